@@ -1,0 +1,119 @@
+"""The log: entries as they were received, one after the other, never changed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from sqlalchemy import Connection, func, insert, select
+
+from lanewater.records.entries import Entry, digest
+from lanewater.records.errors import EntryIdReusedError, SequenceError
+from lanewater.records.store.schema import entry as table
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """An entry on record: its place, when it was received, its own bytes and signature."""
+
+    log_index: int
+    received_at: str
+    raw: bytes
+    sig: bytes
+    hash: str
+
+
+@dataclass(frozen=True, slots=True)
+class Receipt:
+    """Where an entry stands; repeated says that it stood there before."""
+
+    log_index: int
+    repeated: bool
+
+
+def append(
+    connection: Connection, entry: Entry, raw: bytes, signature: bytes, *, received_at: str
+) -> Receipt:
+    """Put an entry on the end of the log, exactly once, inside the caller's transaction.
+
+    Raises
+    ------
+    EntryIdReusedError
+        Where the id is on record with other bytes.
+    SequenceError
+        Where the entry does not follow its device's previous one.
+    """
+    known = connection.execute(
+        select(table.c.log_index, table.c.bytes).where(table.c.id == entry.id)
+    ).first()
+    if known is not None:
+        if known.bytes != raw:
+            raise EntryIdReusedError(entry.id)
+        return Receipt(known.log_index, repeated=True)
+    last_seq, last_hash = device_head(connection, entry.dev)
+    if entry.dseq != last_seq + 1 or entry.dprev != last_hash:
+        raise SequenceError(
+            f"dseq: {entry.dev} is at {last_seq}; entry {entry.dseq} does not follow it"
+        )
+    seq = connection.execute(select(func.coalesce(func.max(table.c.seq), 0))).scalar_one()
+    index = next_index(connection, entry.site)
+    connection.execute(
+        insert(table).values(
+            seq=seq + 1,
+            site=entry.site,
+            log_index=index,
+            id=entry.id,
+            dev=entry.dev,
+            dseq=entry.dseq,
+            type=entry.type,
+            received_at=received_at,
+            hash=digest(raw),
+            bytes=raw,
+            sig=signature,
+        )
+    )
+    return Receipt(index, repeated=False)
+
+
+def device_head(connection: Connection, device: str) -> tuple[int, str]:
+    """Give a device's last sequence number and hash, (0, "") before its first entry."""
+    row = connection.execute(
+        select(table.c.dseq, table.c.hash)
+        .where(table.c.dev == device)
+        .order_by(table.c.dseq.desc())
+        .limit(1)
+    ).first()
+    return (0, "") if row is None else (row.dseq, row.hash)
+
+
+def next_index(connection: Connection, site: str) -> int:
+    """Give the index that a site's next entry will get."""
+    return int(
+        connection.execute(
+            select(func.coalesce(func.max(table.c.log_index) + 1, 0)).where(table.c.site == site)
+        ).scalar_one()
+    )
+
+
+def sites(connection: Connection) -> list[str]:
+    """Give the ids of the sites on record."""
+    return list(connection.execute(select(table.c.site).where(table.c.log_index == 0)).scalars())
+
+
+def rows_from(connection: Connection, site: str, index: int) -> Iterator[Row]:
+    """Give a site's entries from an index on, in order."""
+    found = connection.execute(
+        select(table.c.log_index, table.c.received_at, table.c.bytes, table.c.sig, table.c.hash)
+        .where(table.c.site == site, table.c.log_index >= index)
+        .order_by(table.c.log_index)
+    )
+    for row in found:
+        yield Row(row.log_index, row.received_at, row.bytes, row.sig, row.hash)
+
+
+def row_by_id(connection: Connection, entry_id: str) -> Row | None:
+    """Give one entry by its id."""
+    row = connection.execute(select(table).where(table.c.id == entry_id)).first()
+    if row is None:
+        return None
+    return Row(row.log_index, row.received_at, row.bytes, row.sig, row.hash)

@@ -1,0 +1,153 @@
+"""What may change and may be forgotten: names, phones, PIN hashes, devices and sessions."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from sqlalchemy import Connection, delete, insert, select, update
+from sqlalchemy.dialects.sqlite import insert as upsert
+
+from lanewater.records.store.schema import contact, device, first_key, person, pin_failure, session
+
+
+def put_person(connection: Connection, identity: str, known: Mapping[str, str]) -> None:
+    """Add a person or change what is known of one; fields left out keep what they hold."""
+    fresh = {"name": "", "initials": "", "phone": "", "pin_hash": ""} | dict(known)
+    statement = upsert(person).values(id=identity, **fresh)
+    changes = dict(known) or {"id": identity}
+    connection.execute(statement.on_conflict_do_update(index_elements=["id"], set_=changes))
+
+
+def people(connection: Connection) -> dict[str, dict[str, str]]:
+    """Give what is known of each person, without the PIN's hash."""
+    rows = connection.execute(
+        select(person.c.id, person.c.name, person.c.initials, person.c.phone).order_by(person.c.id)
+    )
+    return {
+        row.id: {"name": row.name, "initials": row.initials, "phone": row.phone} for row in rows
+    }
+
+
+def pin_hash(connection: Connection, identity: str) -> str:
+    """Give the hash of a person's PIN, "" where there is none."""
+    found = connection.execute(select(person.c.pin_hash).where(person.c.id == identity)).scalar()
+    return str(found or "")
+
+
+def failures(connection: Connection, device_id: str, person_id: str) -> int:
+    """Give how often in a row a PIN was wrong for a person on a device."""
+    found = connection.execute(
+        select(pin_failure.c.count).where(
+            pin_failure.c.device == device_id, pin_failure.c.person == person_id
+        )
+    ).scalar()
+    return int(found or 0)
+
+
+def set_failures(connection: Connection, device_id: str, person_id: str, count: int) -> None:
+    """Keep how often in a row a PIN was wrong; 0 forgets it."""
+    connection.execute(
+        delete(pin_failure).where(
+            pin_failure.c.device == device_id, pin_failure.c.person == person_id
+        )
+    )
+    if count:
+        connection.execute(
+            insert(pin_failure).values(device=device_id, person=person_id, count=count)
+        )
+
+
+def put_contact(connection: Connection, known: Mapping[str, str]) -> None:
+    """Add a line of the phone list, or change it."""
+    changes = {key: value for key, value in known.items() if key != "id"}
+    connection.execute(
+        upsert(contact).values(**known).on_conflict_do_update(index_elements=["id"], set_=changes)
+    )
+
+
+def contacts(connection: Connection) -> list[dict[str, str]]:
+    """Give the phone list: emergency numbers first, then by id."""
+    rows = connection.execute(select(contact)).mappings()
+    return sorted(
+        ({str(key): str(value) for key, value in row.items()} for row in rows),
+        key=lambda row: (row["kind"] != "emergency", row["id"]),
+    )
+
+
+def add_device(connection: Connection, values: Mapping[str, Any]) -> None:
+    """Keep an enrolled browser: id, name, kind, token_hash, enrolled_ms."""
+    connection.execute(insert(device).values(**values))
+
+
+def device_by_token(connection: Connection, token_hash: str) -> dict[str, Any] | None:
+    """Give the enrolled browser that holds a token."""
+    row = connection.execute(select(device).where(device.c.token_hash == token_hash)).mappings()
+    found = row.first()
+    return None if found is None else dict(found)
+
+
+def devices(connection: Connection) -> list[dict[str, Any]]:
+    """Give the enrolled browsers, oldest first, without their tokens."""
+    rows = connection.execute(
+        select(device.c.id, device.c.name, device.c.kind, device.c.enrolled_ms).order_by(
+            device.c.enrolled_ms
+        )
+    ).mappings()
+    return [dict(row) for row in rows]
+
+
+def remove_device(connection: Connection, identity: str) -> None:
+    """Forget an enrolled browser and end its sessions."""
+    connection.execute(delete(session).where(session.c.device == identity))
+    connection.execute(delete(device).where(device.c.id == identity))
+
+
+def add_session(connection: Connection, values: Mapping[str, Any]) -> None:
+    """Keep a session: token_hash, device, person, started_ms, used_ms."""
+    connection.execute(insert(session).values(**values))
+
+
+def session_by_token(connection: Connection, token_hash: str) -> dict[str, Any] | None:
+    """Give the session of a token."""
+    row = connection.execute(select(session).where(session.c.token_hash == token_hash)).mappings()
+    found = row.first()
+    return None if found is None else dict(found)
+
+
+def touch_session(connection: Connection, token_hash: str, used_ms: int) -> None:
+    """Keep when a session was last used."""
+    connection.execute(
+        update(session).where(session.c.token_hash == token_hash).values(used_ms=used_ms)
+    )
+
+
+def end_session(connection: Connection, token_hash: str) -> None:
+    """End one session."""
+    connection.execute(delete(session).where(session.c.token_hash == token_hash))
+
+
+def end_sessions_of(connection: Connection, person_id: str) -> None:
+    """End every session of a person."""
+    connection.execute(delete(session).where(session.c.person == person_id))
+
+
+def add_first_key(connection: Connection, key_hash: str, made_ms: int) -> None:
+    """Keep a first key that has not been used."""
+    connection.execute(insert(first_key).values(key_hash=key_hash, made_ms=made_ms, used_ms=0))
+
+
+def unused_first_key(connection: Connection, key_hash: str) -> int | None:
+    """Give when an unused first key was made, None where there is no such key."""
+    return connection.execute(
+        select(first_key.c.made_ms).where(
+            first_key.c.key_hash == key_hash, first_key.c.used_ms == 0
+        )
+    ).scalar()
+
+
+def use_first_key(connection: Connection, key_hash: str, used_ms: int) -> None:
+    """Mark a first key as used; it opens nothing again."""
+    connection.execute(
+        update(first_key).where(first_key.c.key_hash == key_hash).values(used_ms=used_ms)
+    )
