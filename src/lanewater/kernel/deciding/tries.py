@@ -1,0 +1,153 @@
+"""Which readings of a round can be read as numbers, and the last try at each sample point."""
+
+from typing import Any
+
+from lanewater.kernel.deciding.decimals import (
+    decimal_text,
+    digit_value,
+    relation_of,
+    thousandths,
+)
+
+WORDED = ("clarity", "circulation")
+PARAMETER_WORDS = {
+    "free_chlorine": "Free",
+    "total_chlorine": "Total",
+    "combined_chlorine": "Combined",
+    "total_bromine": "Bromine",
+    "cyanuric_acid": "Stabiliser",
+    "total_alkalinity": "Alkalinity",
+    "calcium_hardness": "Calcium",
+    "salt": "Salt",
+    "ph": "pH",
+    "temperature_c": "Temperature",
+    "orp_mv": "ORP",
+}
+
+
+def word_of(parameter: str) -> str:
+    """Give the word the trade uses for a parameter, or its id where we hold none."""
+    word: str = PARAMETER_WORDS.get(parameter, parameter)
+    return word
+
+
+def at_point(reading: dict[str, Any]) -> str:
+    """Give " at POINT", or nothing where the point was not said."""
+    point: str = reading["point"]
+    if point == "":
+        return ""
+    return " at " + point
+
+
+def number_of(reading: dict[str, Any]) -> int:
+    """Give a legible reading in thousandths of its unit, its dilution applied."""
+    dilution: int = reading["dilution"]
+    return thousandths(reading["value"]) * dilution
+
+
+def relation_in(reading: dict[str, Any]) -> str:
+    """Tell whether a reading is "exact", "above" its number or "below" it."""
+    return relation_of(reading["value"])
+
+
+def shown_text(reading: dict[str, Any]) -> str:
+    """Write a legible reading with its dilution applied, over and under range kept."""
+    text: str = reading["value"]
+    if reading["dilution"] == 1:
+        return text
+    relation = relation_in(reading)
+    if relation == "above":
+        return ">" + decimal_text(number_of(reading))
+    if relation == "below":
+        return "<" + decimal_text(number_of(reading))
+    return decimal_text(number_of(reading))
+
+
+def text_shape(text: str) -> dict[str, Any]:
+    """Walk a typed number and tell its parts, without ever refusing it.
+
+    Returns
+    -------
+    dict
+        {"clean": only digits, one mark, a sign; "whole": digits before the mark; "mark": "",
+        "." or ","; "fraction": digits after it; "excess": a digit other than 0 beyond three}.
+    """
+    start = 0
+    if relation_of(text) != "exact":
+        start = 1
+    if start < len(text) and text[start] == "-":
+        start = start + 1
+    shape: dict[str, Any] = {"clean": True, "whole": 0, "mark": "", "fraction": 0, "excess": False}
+    for index in range(start, len(text)):
+        digit = digit_value(text[index])
+        if digit < 0:
+            marked = text[index] == "." or text[index] == ","
+            if not marked or shape["mark"] != "" or shape["whole"] == 0:
+                shape["clean"] = False
+            shape["mark"] = text[index]
+        elif shape["mark"] == "":
+            shape["whole"] = shape["whole"] + 1
+        else:
+            shape["fraction"] = shape["fraction"] + 1
+            if shape["fraction"] > 3 and digit != 0:
+                shape["excess"] = True
+    return shape
+
+
+def comma_is_ambiguous(text: str) -> bool:
+    """Tell whether a comma stands before exactly three digits: a decimal mark, or thousands."""
+    shape = text_shape(text)
+    if not shape["clean"] or shape["mark"] != ",":
+        return False
+    fraction: int = shape["fraction"]
+    return fraction == 3
+
+
+def legible_text(text: str) -> bool:
+    """Tell whether thousandths() can read a text; it raises exactly where this is False."""
+    shape = text_shape(text)
+    if not shape["clean"] or shape["excess"]:
+        return False
+    if shape["whole"] == 0 or shape["whole"] > 9:
+        return False
+    if shape["mark"] != "" and shape["fraction"] == 0:
+        return False
+    return not (shape["mark"] == "," and shape["fraction"] == 3)
+
+
+def legible(reading: dict[str, Any]) -> bool:
+    """Tell whether a reading holds a number that can be judged."""
+    return reading["parameter"] not in WORDED and legible_text(reading["value"])
+
+
+def tries_of(readings: list[dict[str, Any]], parameter: str) -> list[dict[str, Any]]:
+    """Give the legible readings of a parameter, in the order they were made."""
+    found = []
+    for reading in readings:
+        if reading["parameter"] == parameter and legible(reading):
+            found.append(reading)
+    return found
+
+
+def last_tries(readings: list[dict[str, Any]], parameter: str) -> list[dict[str, Any]]:
+    """Give the last legible reading of a parameter at each sample point.
+
+    A repeat stands later in the list than what it repeats.
+    """
+    by_point: dict[str, dict[str, Any]] = {}
+    for reading in tries_of(readings, parameter):
+        by_point[reading["point"]] = reading
+    found = []
+    for _point, reading in by_point.items():
+        found.append(reading)
+    return found
+
+
+def newest_round(case: dict[str, Any], parameter: str) -> dict[str, Any] | None:
+    """Give the newest earlier round that read a parameter, or None where there is none."""
+    found = None
+    for earlier in case["history"]:
+        if len(tries_of(earlier["readings"], parameter)) > 0:
+            if found is None or earlier["at"] >= found["at"]:
+                found = earlier
+    return found
