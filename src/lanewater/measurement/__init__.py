@@ -1,0 +1,1 @@
+"""What was read, with what, and how far it can be trusted."""
