@@ -1,0 +1,346 @@
+"""A site's book: its record, open for reading and for one writer at a time."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from threading import RLock
+from typing import Any
+
+import uuid_utils
+from sqlalchemy import Connection
+
+from lanewater.records.entries import Entry, canonical, digest, read
+from lanewater.records.errors import BrokenPromiseError, NotRecordingError
+from lanewater.records.signing import ALGORITHM, DeviceKey, key_bytes, key_from, make_key, sign
+from lanewater.records.store import log
+from lanewater.records.store.connection import (
+    Connect,
+    close_store,
+    disk_errors,
+    open_store,
+    plain_connect,
+    writing,
+)
+from lanewater.service.actor import SHELL, Actor
+from lanewater.service.clock import Clock, instant_text, offset_minutes, system_clock
+from lanewater.service.config import Config
+from lanewater.service.fold import take
+from lanewater.service.fold.draft import Draft
+from lanewater.service.packs import load_pack
+from lanewater.service.state import SiteState
+from lanewater.terms.errors import MissingError, RefusedError
+
+LoadPack = Callable[[str], dict[str, Any]]
+
+DEVICE_NAMES = {"shell": "commands", "server": "pages"}
+
+
+def new_id(instant_ms: int) -> str:
+    """Make the id of a new fact, a version 7 UUID that begins with its time."""
+    return str(uuid_utils.uuid7(nanoseconds=instant_ms * 1_000_000))
+
+
+class Writing:
+    """One command's transaction: what it reads is the latest, what it appends is kept whole."""
+
+    def __init__(self, book: Book, connection: Connection, site: str, timezone: str) -> None:
+        self.book = book
+        self.connection = connection
+        self.site = site
+        self.timezone = timezone
+        self.appended = 0
+        self.dseq, self.dprev = log.device_head(connection, book.key.device)
+
+    @property
+    def state(self) -> SiteState:
+        """Give the state, this transaction's own entries included."""
+        return self.book.draft.state()
+
+    def append(
+        self,
+        kind: str,
+        body: Mapping[str, Any],
+        actor: Actor,
+        *,
+        at_ms: int | None = None,
+        entry_id: str | None = None,
+        rules: Mapping[str, str] | None = None,
+        amends: str | None = None,
+        reason: str | None = None,
+    ) -> Entry:
+        """Put one entry on the end of the record.
+
+        Parameters
+        ----------
+        kind : str
+            Its type, such as "round-recorded".
+        body : mapping
+            Held to the shape of its type.
+        actor : Actor
+            Who says so.
+        at_ms : int, optional
+            When it is claimed to have happened; now where left out.
+        entry_id : str, optional
+            An id made by the sender; a resend of the same bytes stands once.
+
+        Raises
+        ------
+        InputError
+            Naming the field that does not fit.
+        """
+        now = self.book.clock()
+        claimed = now if at_ms is None else at_ms
+        entry = Entry(
+            id=entry_id or new_id(now),
+            site=self.site,
+            dev=self.book.key.device,
+            dseq=self.dseq + 1,
+            dprev=self.dprev,
+            type=kind,
+            at=instant_text(claimed),
+            rec=instant_text(now),
+            off=offset_minutes(self.timezone, claimed),
+            tz=self.timezone,
+            clk={"offset_ms": 0, "rtt_ms": 0, "age_s": 0},
+            seen={"size": 0, "root": ""},
+            user=actor.person,
+            auth=actor.auth(),
+            body=body,
+            rules=rules,
+            amends=amends,
+            reason=reason,
+        )
+        raw = canonical(entry)
+        receipt = log.append(
+            self.connection,
+            entry,
+            raw,
+            sign(self.book.key, raw),
+            received_at=instant_text(now),
+        )
+        self.dseq, self.dprev = entry.dseq, digest(raw)
+        self.appended += 1
+        take(self.book.draft, receipt.log_index, read(raw))
+        return entry
+
+
+class Book:
+    """A site's record with the state folded from it; safe to use from several threads."""
+
+    def __init__(
+        self, connection: Connection, site: str, key: DeviceKey, clock: Clock, load: LoadPack
+    ) -> None:
+        self.connection = connection
+        self.site = site
+        self.key = key
+        self.clock = clock
+        self.load = load
+        self.device_kind = "shell"
+        self.trouble = ""
+        self.draft = Draft()
+        self.heads: dict[str, str] = {}
+        self.seen_version = -1
+        self.lock = RLock()
+        self.open_writing: Writing | None = None
+
+    @property
+    def state(self) -> SiteState:
+        """Give the state of the site, with what others have written since."""
+        with self.lock:
+            if self.open_writing is None:
+                self.refresh()
+            return self.draft.state()
+
+    @property
+    def recording(self) -> bool:
+        """Tell whether the book still takes entries; trouble says why not."""
+        return not self.trouble
+
+    def refresh(self) -> None:
+        """Fold the entries that came since, checking each device's chain on the way.
+
+        Raises
+        ------
+        BrokenPromiseError
+            Where an entry does not follow its device's previous one.
+        """
+        with disk_errors():
+            version = self.connection.exec_driver_sql("PRAGMA data_version").scalar_one()
+            if version == self.seen_version:
+                return
+            for row in log.rows_from(self.connection, self.site, self.draft.index + 1):
+                entry = read(row.raw)
+                if entry.dprev != self.heads.get(entry.dev, "") or row.hash != digest(row.raw):
+                    raise BrokenPromiseError(
+                        f"the record: entry {row.log_index} does not follow its device's "
+                        "previous one; the record was changed outside Lanewater"
+                    )
+                self.heads[entry.dev] = row.hash
+                take(self.draft, row.log_index, entry)
+            self.seen_version = version
+
+    def forget(self) -> None:
+        """Drop the folded state; it is read again from disk."""
+        self.draft = Draft()
+        self.heads = {}
+        self.seen_version = -1
+
+    @contextmanager
+    def writing(self) -> Iterator[Writing]:
+        """Hold the writer's place for one command; a command inside another joins it.
+
+        Raises
+        ------
+        NotRecordingError
+            Where the disk does not take it; from then on nothing is recorded.
+        RefusedError
+            Where another program holds the place.
+        """
+        with self.lock:
+            if self.open_writing is not None:
+                yield self.open_writing
+                return
+            if self.trouble:
+                raise NotRecordingError(self.trouble)
+            yield from self.write_alone()
+
+    def write_alone(self) -> Iterator[Writing]:
+        """Run one transaction; on any error nothing of it stays, on disk or in the state."""
+        begun: Writing | None = None
+        try:
+            with writing(self.connection):
+                self.refresh()
+                begun = self.begin_writing()
+                yield begun
+        except NotRecordingError as error:
+            self.trouble = str(error)
+            raise
+        finally:
+            self.open_writing = None
+            if begun is not None and begun.appended:
+                self.keep_or_forget(begun)
+
+    def begin_writing(self) -> Writing:
+        """Start a transaction's list; a device that is not on record enrols itself first."""
+        known = self.draft.site
+        begun = Writing(self, self.connection, self.site, known.timezone if known else "UTC")
+        self.open_writing = begun
+        if self.key.device not in self.draft.devices:
+            begun.append("device-enrolled", self.own_enrolment(), SHELL)
+        return begun
+
+    def keep_or_forget(self, begun: Writing) -> None:
+        """Keep what the transaction folded where it is on disk; else read the disk again."""
+        try:
+            with disk_errors():
+                head = log.device_head(self.connection, self.key.device)
+        except NotRecordingError as error:
+            self.trouble = str(error)
+            head = (0, "")
+        if head == (begun.dseq, begun.dprev):
+            self.heads[self.key.device] = begun.dprev
+        else:
+            self.forget()
+
+    def own_enrolment(self) -> dict[str, str]:
+        """Give what is put on record about this book's own device."""
+        return {
+            "device": self.key.device,
+            "name": DEVICE_NAMES[self.device_kind],
+            "kind": self.device_kind,
+            "algorithm": ALGORITHM,
+            "public_key": self.key.public_hex,
+        }
+
+    def close(self) -> None:
+        """Close the record."""
+        with self.lock:
+            close_store(self.connection)
+
+
+def open_book(
+    config: Config,
+    device: str = "shell",
+    *,
+    clock: Clock = system_clock,
+    load: LoadPack = load_pack,
+    connect: Connect = plain_connect,
+) -> Book:
+    """Open the book of the site in a data folder.
+
+    Parameters
+    ----------
+    config : Config
+        Says which folder.
+    device : str
+        "shell" or "server": whose key signs.
+    clock : callable, optional
+        Gives UTC milliseconds.
+
+    Raises
+    ------
+    MissingError
+        Where no site is set up there.
+    """
+    if not config.store.is_file():
+        raise MissingError(f"no site in {config.data}: make one with `lanewater site new NAME`")
+    connection = open_store(config.store, create=False, connect=connect)
+    try:
+        found = log.sites(connection)
+        if len(found) != 1:
+            raise MissingError(f"{config.store} holds {len(found)} sites; one is wanted")
+        book = Book(connection, found[0], device_key(config, device), clock, load)
+        book.device_kind = device
+        book.refresh()
+    except BaseException:
+        close_store(connection)
+        raise
+    return book
+
+
+def create_book(
+    config: Config,
+    site: str,
+    device: str = "shell",
+    *,
+    clock: Clock = system_clock,
+    load: LoadPack = load_pack,
+) -> Book:
+    """Make the store of a new site and open its book; nothing is recorded yet.
+
+    Raises
+    ------
+    RefusedError
+        Where the folder holds a site already.
+    """
+    if config.store.exists():
+        raise RefusedError(f"{config.data} holds a site already; name another folder with --data")
+    try:
+        config.data.mkdir(mode=0o700, parents=True, exist_ok=True)
+        connection = open_store(config.store, create=True)
+    except OSError as error:
+        raise MissingError(f"{config.data} cannot be made: {error.strerror}") from None
+    book = Book(connection, site, device_key(config, device), clock, load)
+    book.device_kind = device
+    return book
+
+
+def device_key(config: Config, device: str) -> DeviceKey:
+    """Give the signing key of the shell or the server, made at first use, mode 0600."""
+    path = config.key_file(device)
+    if path.is_file():
+        return key_from(path.read_bytes())
+    key = make_key()
+    path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+    # Written beside and put in place whole: a key cut short would lock the device out.
+    fresh = path.with_suffix(f".{os.getpid()}.new")
+    handle = os.open(fresh, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600)
+    try:
+        os.write(handle, key_bytes(key))
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+    fresh.replace(path)
+    return key

@@ -1,0 +1,120 @@
+"""Instants as UTC milliseconds, their texts, and a site's offset from UTC."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from datetime import UTC, datetime, timedelta
+from functools import lru_cache
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from lanewater.terms.errors import InputError
+
+Clock = Callable[[], int]
+
+EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+MILLISECOND = timedelta(milliseconds=1)
+DAY_MS = 86_400_000
+MINUTE_MS = 60_000
+EARLIEST_MS = 0
+LATEST_MS = 4_102_444_800_000  # 2100-01-01
+
+
+def system_clock() -> int:
+    """Give the machine's time in UTC milliseconds."""
+    return time.time_ns() // 1_000_000
+
+
+def instant_text(instant_ms: int) -> str:
+    """Write UTC milliseconds as 2026-11-25T05:58:00.000Z."""
+    moment = EPOCH + instant_ms * MILLISECOND
+    return moment.strftime("%Y-%m-%dT%H:%M:%S.") + f"{moment.microsecond // 1000:03d}Z"
+
+
+def known_instant(text: str) -> int:
+    """Read a time of our own record, which was checked when it was written."""
+    return (datetime.fromisoformat(text) - EPOCH) // MILLISECOND
+
+
+def instant_ms(text: object, field: str) -> int:
+    """Read a time that somebody handed in.
+
+    Parameters
+    ----------
+    text : object
+        RFC 3339 with an offset or Z, from 1970 to 2100.
+    field : str
+        Its name, for the error.
+
+    Raises
+    ------
+    InputError
+        Where it is no such time.
+    """
+    moment = None
+    if isinstance(text, str) and len(text) <= 40:
+        try:
+            moment = datetime.fromisoformat(text)
+        except ValueError:
+            moment = None
+    if moment is None or moment.tzinfo is None or "T" not in str(text):
+        raise InputError(field, "must be a time with its offset, such as 2026-07-01T05:51:00+02:00")
+    try:
+        instant = (moment - EPOCH) // MILLISECOND
+    except OverflowError:
+        instant = -1
+    if not EARLIEST_MS <= instant < LATEST_MS:
+        raise InputError(field, "must lie between 1970 and 2100")
+    return instant
+
+
+def zone(name: str, field: str = "timezone") -> ZoneInfo:
+    """Find a time zone by its name.
+
+    Raises
+    ------
+    InputError
+        Where there is no such zone.
+    """
+    try:
+        return ZoneInfo(name)
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        raise InputError(
+            field, f"{name[:40]!r} is not a time zone; such as America/Toronto or Europe/Tallinn"
+        ) from None
+
+
+def offset_minutes(zone_name: str, instant: int) -> int:
+    """Give a zone's offset from UTC in minutes at an instant (UTC milliseconds)."""
+    offset = (EPOCH + instant * MILLISECOND).astimezone(ZoneInfo(zone_name)).utcoffset()
+    return int((offset or timedelta()).total_seconds()) // 60
+
+
+def offsets_ahead(zone_name: str, now_ms: int, days: int = 400) -> list[dict[str, int]]:
+    """Give a zone's offset now and its changes ahead, as the kernel wants them.
+
+    Returns
+    -------
+    list of dict
+        {"from": UTC seconds, "minutes": offset}, from eight days ago on.
+    """
+    found = offsets_from_day(zone_name, now_ms // DAY_MS - 8, days)
+    return [{"from": start, "minutes": minutes} for start, minutes in found]
+
+
+@lru_cache(maxsize=64)
+def offsets_from_day(zone_name: str, day: int, days: int) -> tuple[tuple[int, int], ...]:
+    """Find the changes of offset from a day (since 1970) on, to the minute."""
+    start = day * DAY_MS
+    found = [(start // 1000, offset_minutes(zone_name, start))]
+    for step in range(days):
+        before, after = start + step * DAY_MS, start + (step + 1) * DAY_MS
+        if offset_minutes(zone_name, after) != found[-1][1]:
+            while after - before > MINUTE_MS:
+                middle = (before + after) // 2 // MINUTE_MS * MINUTE_MS
+                if offset_minutes(zone_name, middle) == found[-1][1]:
+                    before = middle
+                else:
+                    after = middle
+            found.append((after // 1000, offset_minutes(zone_name, after)))
+    return tuple(found)

@@ -1,0 +1,56 @@
+"""Fold entries, oldest first, into what the site is now."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from lanewater.records.entries import Entry
+from lanewater.service.fold.additions import take_advice, take_answered, take_started
+from lanewater.service.fold.draft import Draft
+from lanewater.service.fold.opening import (
+    take_closed,
+    take_everyone_out,
+    take_opened,
+    take_stop_ended,
+    take_told,
+)
+from lanewater.service.fold.rounds import take_correction, take_round, take_verdict
+from lanewater.service.fold.set_up import (
+    take_circuit,
+    take_device,
+    take_person,
+    take_pool,
+    take_registered,
+    take_rules,
+    take_site,
+)
+
+TAKE: dict[str, Callable[[Draft, Entry], None]] = {
+    "site-set-up": take_site,
+    "rules-chosen": take_rules,
+    "pool-set-up": take_pool,
+    "circuit-set-up": take_circuit,
+    "kit-registered": take_registered("kit"),
+    "reagent-registered": take_registered("reagent"),
+    "product-registered": take_registered("product"),
+    "person-added": take_person,
+    "person-changed": take_person,
+    "device-enrolled": take_device,
+    "round-recorded": take_round,
+    "reading-corrected": take_correction,
+    "round-judged": take_verdict,
+    "advice-given": take_advice,
+    "addition-started": take_started,
+    "addition-answered": take_answered,
+    "everyone-out": take_everyone_out,
+    "house-stop-ended": take_stop_ended,
+    "pool-opened": take_opened,
+    "pool-closed": take_closed,
+    "told": take_told,
+}
+
+
+def take(draft: Draft, index: int, entry: Entry) -> None:
+    """Take in the entry that stands at an index of the log."""
+    draft.next_entry(index)
+    TAKE[entry.type](draft, entry)

@@ -1,0 +1,100 @@
+"""The growing state of a site while its entries are folded."""
+
+from __future__ import annotations
+
+from lanewater.records.entries import Entry
+from lanewater.service.state import (
+    Addition,
+    Advice,
+    Circuit,
+    Device,
+    Opening,
+    Person,
+    Pool,
+    Registered,
+    Round,
+    Rules,
+    Site,
+    SiteState,
+    Stop,
+    Told,
+    Verdict,
+)
+
+
+class Draft:
+    """The growing state of a site; `state()` gives it frozen.
+
+    A round counts in the order it was taken, an opening or a stop in the order it was recorded.
+    """
+
+    def __init__(self) -> None:
+        self.index = -1
+        self.site: Site | None = None
+        self.pools: dict[str, Pool] = {}
+        self.circuits: dict[str, Circuit] = {}
+        self.kits: dict[str, Registered] = {}
+        self.reagents: dict[str, Registered] = {}
+        self.products: dict[str, Registered] = {}
+        self.people: dict[str, Person] = {}
+        self.devices: dict[str, Device] = {}
+        self.rounds: dict[str, Round] = {}
+        self.order: dict[str, list[tuple[int, int, str]]] = {}
+        self.frozen_rounds: dict[str, tuple[Round, ...]] = {}
+        self.verdicts: dict[str, Verdict] = {}
+        self.advices: dict[str, Advice] = {}
+        self.additions: dict[str, Addition] = {}
+        self.stops: dict[str, tuple[Stop, ...]] = {}
+        self.openings: dict[str, Opening] = {}
+        self.told: list[Told] = []
+        self.known: SiteState | None = None
+
+    def next_entry(self, index: int) -> None:
+        """Say that the entry at an index is taken in now."""
+        self.index = index
+        self.known = None
+
+    def state(self) -> SiteState:
+        """Give the state so far; a site must be set up."""
+        if self.known is None:
+            if self.site is None:
+                raise ValueError("no site is set up in these entries")
+            self.known = SiteState(
+                site=self.site,
+                index=self.index,
+                pools=dict(self.pools),
+                circuits=dict(self.circuits),
+                kits=dict(self.kits),
+                reagents=dict(self.reagents),
+                products=dict(self.products),
+                people=dict(self.people),
+                devices=dict(self.devices),
+                rounds=self.rounds_in_order(),
+                verdicts=dict(self.verdicts),
+                advices=dict(self.advices),
+                additions=dict(self.additions),
+                stops=dict(self.stops),
+                openings=dict(self.openings),
+                told=tuple(self.told),
+            )
+        return self.known
+
+    def rounds_in_order(self) -> dict[str, tuple[Round, ...]]:
+        """Give each pool's rounds, oldest first; only pools that changed are gone through."""
+        for pool, order in self.order.items():
+            if pool not in self.frozen_rounds:
+                self.frozen_rounds[pool] = tuple(self.rounds[key] for _, _, key in order)
+        return dict(self.frozen_rounds)
+
+    def is_latest(self, given: Round) -> bool:
+        """Tell whether no other round of the pool was taken later."""
+        for _, _, key in reversed(self.order[given.pool]):
+            if self.rounds[key].purpose == "round":
+                return key == given.id
+        return False
+
+
+def rules_of(entry: Entry) -> Rules:
+    """Give the rules an entry names."""
+    named = entry.rules or {}
+    return Rules(named.get("id", ""), named.get("edition", ""), named.get("hash", ""))

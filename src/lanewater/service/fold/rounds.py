@@ -1,0 +1,97 @@
+"""Fold rounds, corrections and judgements."""
+
+from __future__ import annotations
+
+from bisect import insort
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
+
+from lanewater.records.entries import Entry
+from lanewater.service.clock import known_instant
+from lanewater.service.fold.draft import Draft, rules_of
+from lanewater.service.fold.opening import take_stops_of_round
+from lanewater.service.state import Correction, Reading, Round, Verdict
+
+
+def reading_of(body: Mapping[str, Any]) -> Reading:
+    """Read one reading of an entry."""
+    between = body.get("between")
+    return Reading(
+        parameter=body["parameter"],
+        value=body["value"],
+        unit=body.get("unit", ""),
+        point=body.get("point", ""),
+        at_ms=known_instant(body["at"]) if "at" in body else None,
+        kit=body.get("kit", ""),
+        lot=body.get("lot", ""),
+        dilution=body.get("dilution", 1),
+        uncertainty=body.get("uncertainty", ""),
+        between=(between["low"], between["high"]) if between else None,
+    )
+
+
+def take_round(draft: Draft, entry: Entry) -> None:
+    """Take in a round."""
+    body = entry.body
+    found = Round(
+        id=entry.id,
+        pool=body["pool"],
+        at_ms=known_instant(entry.at),
+        recorded_ms=known_instant(entry.rec),
+        source=body["source"],
+        purpose=body.get("purpose", "round"),
+        by=entry.user,
+        verified=entry.auth["verified"],
+        through=entry.auth.get("through", entry.dev),
+        readings=tuple(reading_of(row) for row in body["readings"]),
+        corrections=(),
+        changed_after_result=tuple(body.get("changed_after_result", ())),
+        bathers=body.get("bathers"),
+        note=body.get("note", ""),
+        reason=entry.reason or "",
+        index=draft.index,
+    )
+    draft.rounds[found.id] = found
+    insort(draft.order.setdefault(found.pool, []), (found.at_ms, found.index, found.id))
+    draft.frozen_rounds.pop(found.pool, None)
+
+
+def take_correction(draft: Draft, entry: Entry) -> None:
+    """Put a correction beside the reading it corrects."""
+    body = entry.body
+    known = draft.rounds.get(body["round"])
+    if known is None:
+        return
+    correction = Correction(
+        entry=entry.id,
+        parameter=body["parameter"],
+        point=body.get("point", ""),
+        was=body["was"],
+        value=body["value"],
+        unit=body.get("unit", ""),
+        dilution=body.get("dilution", 1),
+        at_ms=known_instant(entry.at),
+        by=entry.user,
+        reason=entry.reason or "",
+    )
+    draft.rounds[known.id] = replace(known, corrections=(*known.corrections, correction))
+    draft.frozen_rounds.pop(known.pool, None)
+
+
+def take_verdict(draft: Draft, entry: Entry) -> None:
+    """Take in a judgement; the latest of a round stands, and its house stops open."""
+    body = entry.body
+    known = draft.rounds.get(body["round"])
+    if known is None:
+        return
+    draft.verdicts[known.id] = Verdict(
+        entry=entry.id,
+        round=known.id,
+        at_ms=known_instant(entry.at),
+        overall=body["overall"],
+        rules=rules_of(entry),
+        body=body,
+    )
+    if known.purpose == "round" and draft.is_latest(known):
+        take_stops_of_round(draft, known, body)

@@ -1,0 +1,309 @@
+"""What a site is, as its record tells: frozen facts, folded from entries."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+STOPS_UNTIL_REPEATED = ("disinfectant-none", "disinfectant-over-range")
+
+
+@dataclass(frozen=True, slots=True)
+class Rules:
+    """The rules chosen: pack id, edition and hash as they were then; id "" is none."""
+
+    id: str = ""
+    edition: str = ""
+    hash: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Site:
+    """The site itself."""
+
+    id: str
+    name: str
+    timezone: str
+    units: Mapping[str, str]
+    demo: bool
+    rules: Rules = Rules()
+
+
+@dataclass(frozen=True, slots=True)
+class Hours:
+    """One opening: day 0 (Monday) to 6, minutes of the local day."""
+
+    day: int
+    opens: int
+    closes: int
+
+
+@dataclass(frozen=True, slots=True)
+class Pool:
+    """One pool. Volumes are decimal text in m3, "" where not stated."""
+
+    id: str
+    name: str
+    facts: Mapping[str, Any]
+    circuit: str = ""
+    own_rules: Rules | None = None
+    volume_m3: str = ""
+    volume_known: str = ""
+    surface_m2: str = ""
+    targets: Mapping[str, tuple[str, str]] = field(default_factory=dict)
+    hours: tuple[Hours, ...] | None = None
+    interval_minutes: int = 0
+    before_opening_minutes: int = 0
+    points: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Circuit:
+    """Pools that share treatment; body holds what else was stated."""
+
+    id: str
+    name: str
+    volume_m3: str
+    volume_known: str
+    body: Mapping[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Registered:
+    """A kit, a reagent or a product, as it was registered."""
+
+    id: str
+    body: Mapping[str, Any]
+    at_ms: int
+
+
+@dataclass(frozen=True, slots=True)
+class Person:
+    """A person's part at the site; names are kept apart from the record."""
+
+    id: str
+    roles: tuple[str, ...]
+    delegated: tuple[str, ...] = ()
+    competences: tuple[Mapping[str, str], ...] = ()
+    gone: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Device:
+    """A device on record; public_key is "" for a browser that does not sign."""
+
+    id: str
+    name: str
+    kind: str
+    algorithm: str
+    public_key: str
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One reading as typed."""
+
+    parameter: str
+    value: str
+    unit: str = ""
+    point: str = ""
+    at_ms: int | None = None
+    kit: str = ""
+    lot: str = ""
+    dilution: int = 1
+    uncertainty: str = ""
+    between: tuple[str, str] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Correction:
+    """A reading changed after it was saved, or after its result was shown; both values stay."""
+
+    entry: str
+    parameter: str
+    point: str
+    was: str
+    value: str
+    unit: str
+    dilution: int
+    at_ms: int
+    by: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Round:
+    """One pool's readings at one time, as first recorded, with what was corrected since."""
+
+    id: str
+    pool: str
+    at_ms: int
+    recorded_ms: int
+    source: str
+    purpose: str
+    by: str
+    verified: bool
+    through: str
+    readings: tuple[Reading, ...]
+    corrections: tuple[Correction, ...]
+    changed_after_result: tuple[Mapping[str, str], ...]
+    bathers: int | None
+    note: str
+    reason: str
+    index: int
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What the rules said of a round: the body of its latest judgement."""
+
+    entry: str
+    round: str
+    at_ms: int
+    overall: str
+    rules: Rules
+    body: Mapping[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """A house stop that nobody has ended."""
+
+    id: str
+    pool: str
+    entry: str
+    since_ms: int
+    by: str
+    round: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Opening:
+    """The last word on a pool: open, closed, shut."""
+
+    status: str
+    since_ms: int
+    by: str
+    reason: str
+    entry: str
+    marked: tuple[str, ...] = ()
+    round: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Advice:
+    """An amount that was advised; answer is "", started, added, not-added or unknown."""
+
+    id: str
+    pool: str
+    circuit: str
+    product: str
+    at_ms: int
+    by: str
+    answer: str
+    body: Mapping[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Addition:
+    """Something added, or being added; answer is "", added, not-added or unknown."""
+
+    id: str
+    advice: str
+    pool: str
+    circuit: str
+    product: str
+    amount: str
+    unit: str
+    started_ms: int
+    by: str
+    answer: str
+    answered_ms: int
+    wait_minutes: int
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """Somebody was told about a round or a stop."""
+
+    entry: str
+    about: str
+    pool: str
+    whom: str
+    by: str
+    at_ms: int
+    how: str
+
+
+@dataclass(frozen=True, slots=True)
+class SiteState:
+    """Everything a site's record says, up to an index."""
+
+    site: Site
+    index: int
+    pools: Mapping[str, Pool]
+    circuits: Mapping[str, Circuit]
+    kits: Mapping[str, Registered]
+    reagents: Mapping[str, Registered]
+    products: Mapping[str, Registered]
+    people: Mapping[str, Person]
+    devices: Mapping[str, Device]
+    rounds: Mapping[str, tuple[Round, ...]]
+    verdicts: Mapping[str, Verdict]
+    advices: Mapping[str, Advice]
+    additions: Mapping[str, Addition]
+    stops: Mapping[str, tuple[Stop, ...]]
+    openings: Mapping[str, Opening]
+    told: tuple[Told, ...]
+
+    def round_by_id(self, identity: str) -> Round | None:
+        """Find a round."""
+        for rounds in self.rounds.values():
+            for found in rounds:
+                if found.id == identity:
+                    return found
+        return None
+
+    def last_round(self, pool: str) -> Round | None:
+        """Give a pool's latest round by the time it was taken; samples do not count."""
+        for found in reversed(self.rounds.get(pool, ())):
+            if found.purpose == "round":
+                return found
+        return None
+
+    def rules_of(self, pool: str) -> Rules:
+        """Give the rules chosen for a pool: its own, else the site's."""
+        own = self.pools[pool].own_rules
+        return self.site.rules if own is None else own
+
+    def same_filter(self, pool: str) -> tuple[str, ...]:
+        """Give the pools that share a pool's circuit, itself included."""
+        circuit = self.pools[pool].circuit
+        if not circuit:
+            return (pool,)
+        return tuple(found.id for found in self.pools.values() if found.circuit == circuit)
+
+
+def current_readings(given: Round) -> tuple[Reading, ...]:
+    """Give a round's readings with its corrections applied; the round itself keeps both."""
+    readings = list(given.readings)
+    for correction in given.corrections:
+        for index in reversed(range(len(readings))):
+            reading = readings[index]
+            same = (reading.parameter, reading.point) == (correction.parameter, correction.point)
+            if same and reading.value == correction.was:
+                readings[index] = Reading(
+                    parameter=reading.parameter,
+                    value=correction.value,
+                    unit=correction.unit or reading.unit,
+                    point=reading.point,
+                    at_ms=reading.at_ms,
+                    kit=reading.kit,
+                    lot=reading.lot,
+                    dilution=correction.dilution,
+                    uncertainty=reading.uncertainty,
+                )
+                break
+    return tuple(readings)
