@@ -1,0 +1,103 @@
+"""`lanewater judge`: readings held against local rules, from JSON Lines or from a table."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import Any
+
+from lanewater.interfaces.cli.lines import answer_lines
+from lanewater.rules.case import case_from
+from lanewater.rules.judging import judge_case
+from lanewater.service.packs import load_pack
+from lanewater.terms.errors import InputError, MissingError
+from lanewater.terms.jsontext import read_json
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Describe the command's arguments."""
+    parser.description = (
+        "Reads one question a line on standard input and writes one answer a line: "
+        '{"rules": "ca-qc", "pool": {"location": "indoor"}, "readings": {"free_chlorine": "0.62"}}'
+    )
+    parser.add_argument("--rules", metavar="ID", help="rules pack for lines that name none")
+    parser.add_argument("--purpose", choices=("round", "sample"), help="default: round")
+    parser.add_argument("--pool", metavar="FILE", help="JSON file with the pool's facts")
+    parser.add_argument("--table", metavar="FILE", help="CSV file: one sample a row")
+    parser.add_argument(
+        "--columns", metavar="NAME=PARAMETER,...", default="", help="columns under another name"
+    )
+    parser.add_argument("--json", action="store_true", help="with --table: one answer a row")
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Judge what was handed in; exit code 1 where some line could not be read."""
+    judged = Judge(arguments.rules, arguments.purpose, pool_file(arguments.pool))
+    if arguments.table is not None:
+        # csv is only wanted here; the line-by-line path stays light.
+        from lanewater.interfaces.cli.table import judge_table  # noqa: PLC0415
+
+        return judge_table(arguments.table, arguments.columns, judged.row, as_json=arguments.json)
+    if arguments.columns:
+        raise InputError("--columns", "goes with --table")
+    return answer_lines(judged.line)
+
+
+def pool_file(path: str | None) -> dict[str, Any] | None:
+    """Read the pool's facts from a file."""
+    if path is None:
+        return None
+    try:
+        facts = read_json(Path(path).read_bytes())
+    except OSError as error:
+        raise MissingError(f"--pool: {path} cannot be read: {error.strerror}") from error
+    except InputError as error:
+        raise InputError("--pool", f"{path}: {error}") from error
+    if not isinstance(facts, dict):
+        raise InputError("--pool", f"{path}: an object of facts is wanted")
+    return facts
+
+
+class Judge:
+    """Defaults of one run, and the packs that it has loaded."""
+
+    def __init__(self, rules: str | None, purpose: str | None, pool: dict[str, Any] | None) -> None:
+        self.rules = rules
+        self.purpose = purpose
+        self.pool = pool
+        self.packs: dict[str, dict[str, Any]] = {}
+        if rules is not None:
+            self.pack(rules)
+
+    def pack(self, identity: str | None) -> dict[str, Any] | None:
+        """Give a pack, loaded once."""
+        if identity is None:
+            return None
+        if not isinstance(identity, str):
+            raise InputError("rules", "the id of a rules pack is wanted")
+        if identity not in self.packs:
+            self.packs[identity] = load_pack(identity)
+        return self.packs[identity]
+
+    def line(self, given: Any) -> dict[str, Any]:
+        """Judge one question of a JSON line."""
+        if isinstance(given, dict):
+            given = {**given}
+            if self.purpose is not None:
+                given.setdefault("purpose", self.purpose)
+            if self.pool is not None:
+                given.setdefault("pool", self.pool)
+        case = case_from(given)
+        return judge_case(self.pack(given.get("rules", self.rules)), case)
+
+    def row(self, readings: dict[str, str], at: str | None) -> dict[str, Any]:
+        """Judge one row of a table; a table holds samples unless it is said otherwise."""
+        case = case_from(
+            {
+                "purpose": self.purpose or "sample",
+                "pool": self.pool or {"kind": "pool", "disinfectant": "chlorine"},
+                "readings": readings,
+                "at": at,
+            }
+        )
+        return judge_case(self.pack(self.rules), case)

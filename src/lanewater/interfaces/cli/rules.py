@@ -1,0 +1,128 @@
+"""`lanewater rules`: list the packs, show one, and check that what they promise holds."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from typing import Any
+
+from lanewater.interfaces.cli.lines import write_answer
+from lanewater.rules.checking import full_coverage, troubles_of
+from lanewater.service.packs import load_pack, pack_ids
+from lanewater.terms.errors import LanewaterError
+
+DOES_NOT_HOLD = 4
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Describe the command's arguments."""
+    verbs = parser.add_subparsers(dest="verb", required=True)
+    for verb, about in (
+        ("list", "every pack, its status and what it covers"),
+        ("show", "one pack: its rules with clause, limit and evidence"),
+        ("check", "judge the golden cases of one pack, or of all"),
+    ):
+        command = verbs.add_parser(verb, help=about, description=about)
+        command.add_argument("--json", action="store_true", help="an answer for a program")
+        if verb != "list":
+            command.add_argument("id", nargs="?" if verb == "check" else None)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Run one verb."""
+    if arguments.verb == "list":
+        return list_packs(as_json=arguments.json)
+    if arguments.verb == "show":
+        return show_pack(load_pack(arguments.id), as_json=arguments.json)
+    ids = [arguments.id] if arguments.id else pack_ids()
+    return check_packs(ids, as_json=arguments.json)
+
+
+def list_packs(*, as_json: bool) -> int:
+    """Print a row for every pack."""
+    rows = [row_of(load_pack(identity)) for identity in pack_ids()]
+    if as_json:
+        write_answer(rows)
+        return 0
+    for row in rows:
+        unread = [item for item, state in row["coverage"].items() if state == "not-read"]
+        covered = "covers disinfectant, pH and clarity"
+        if not row["full_coverage"]:
+            covered = "a round cannot meet these rules alone"
+        sys.stdout.write(f"{row['id']:<16} {row['status']:<10} {covered}\n  {row['title']}\n")
+        if unread:
+            sys.stdout.write(f"  not read: {', '.join(unread)}\n")
+    return 0
+
+
+def row_of(pack: dict[str, Any]) -> dict[str, Any]:
+    """Give what the list says of a pack."""
+    return {
+        "id": pack["id"],
+        "title": pack["title"],
+        "status": pack["status"],
+        "edition": pack["edition"],
+        "law": pack["law"],
+        "read_on": pack["read_on"],
+        "coverage": {item: entry["state"] for item, entry in pack["coverage"].items()},
+        "full_coverage": full_coverage(pack),
+    }
+
+
+def show_pack(pack: dict[str, Any], *, as_json: bool) -> int:
+    """Print one pack."""
+    if as_json:
+        write_answer(pack)
+        return 0
+    write = sys.stdout.write
+    write(f"{pack['title']}\nid {pack['id']}, {pack['status']}, {pack['edition']}\n")
+    write(f"Text read on {pack['read_on']}. Ask your authority for the text in force.\n")
+    if pack["note"]:
+        write(f"{pack['note']}\n")
+    for rule in pack["rules"]:
+        limit = f"{rule['comparison'].replace('-', ' ')} {rule['limit']}"
+        if not rule["computable"]:
+            limit = f"cannot be computed: {rule['why_not_computable']}"
+        write(f"  {rule['clause']:<28} {rule['parameter']:<18} {limit}{where_of(rule)}\n")
+        write(f"  {'':<28} {rule['id']} ({rule['level']}, {rule['evidence']})\n")
+    for interval in pack["intervals"]:
+        write(f"  {interval['clause']:<28} test {interval['words']}\n")
+    return 0
+
+
+def where_of(rule: dict[str, Any]) -> str:
+    """Say in words when a rule applies."""
+    parts = []
+    for condition in rule["when"]:
+        if condition["of"] == "fact":
+            mark = "" if condition["wanted"] else "not "
+            parts.append(f"{condition['name']} {mark}{' or '.join(condition['values'])}")
+        else:
+            comparison = condition["comparison"].replace("-", " ")
+            parts.append(f"{condition['name']} {comparison} {condition['limit']}")
+    if rule["lasting_seconds"]:
+        parts.append(f"for more than {rule['lasting_seconds'] // 3600} h")
+    return f" [{'; '.join(parts)}]" if parts else ""
+
+
+def check_packs(ids: list[str], *, as_json: bool) -> int:
+    """Check packs; exit code 4 where one does not hold."""
+    rows: list[dict[str, Any]] = []
+    for identity in ids:
+        try:
+            pack = load_pack(identity)
+            troubles = troubles_of(pack)
+            cases = len(pack["golden"])
+        except LanewaterError as error:
+            if len(ids) == 1 and error.exit_code == 3:
+                raise
+            troubles, cases = [str(error)], 0
+        rows.append({"id": identity, "golden_cases": cases, "troubles": troubles})
+    if as_json:
+        write_answer(rows)
+    else:
+        for row in rows:
+            sys.stdout.write(f"{row['id']:<16} {row['golden_cases']} golden cases\n")
+            for trouble in row["troubles"]:
+                sys.stdout.write(f"  does not hold: {trouble}\n")
+    return DOES_NOT_HOLD if any(row["troubles"] for row in rows) else 0

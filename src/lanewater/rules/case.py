@@ -1,0 +1,219 @@
+"""What a caller hands in to be judged, as JSON, turned into the case that the kernel judges."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Any
+
+from lanewater.kernel.deciding.decimals import thousandths
+from lanewater.terms.errors import InputError
+from lanewater.terms.parameters import PARAMETERS
+from lanewater.terms.words import POOL_FACTS, POOL_NUMBERS, PURPOSES
+
+CASE_KEYS = {"rules", "purpose", "pool", "readings", "history", "at"}
+READING_KEYS = {
+    "parameter",
+    "value",
+    "unit",
+    "point",
+    "at",
+    "instrument",
+    "dilution",
+    "uncertainty",
+}
+POOL_KEYS = {*POOL_FACTS, *POOL_NUMBERS, "circuit", "risk_class", "facts"}
+LARGEST_THOUSANDTHS = 10**12
+
+
+def case_from(given: Any) -> dict[str, Any]:
+    """Turn one `judge` question into a case.
+
+    Parameters
+    ----------
+    given : object
+        Parsed JSON: {"rules", "purpose", "pool", "readings", "history", "at"}; all but readings
+        may be left out. See docs/reference/cli.md.
+
+    Returns
+    -------
+    dict
+        {"purpose", "pool", "readings": normal form, "history", "at"}.
+
+    Raises
+    ------
+    InputError
+        Naming the field that cannot be read.
+    """
+    if not isinstance(given, dict):
+        raise InputError("", 'an object is wanted, such as {"readings": {"ph": "7.4"}}')
+    for key in given:
+        if key not in CASE_KEYS:
+            raise InputError(str(key), f"is not one of {', '.join(sorted(CASE_KEYS))}")
+    purpose = given.get("purpose", "round")
+    if purpose not in PURPOSES:
+        raise InputError("purpose", "round or sample is wanted")
+    if "readings" not in given:
+        raise InputError("readings", "is missing")
+    readings = readings_from(given["readings"], "readings")
+    at = instant_from(given["at"], "at") if given.get("at") is not None else None
+    if at is None:
+        times = [reading["at"] for reading in readings if reading["at"] is not None]
+        at = max(times) if times else None
+    return {
+        "purpose": purpose,
+        "pool": pool_from(given.get("pool", {})),
+        "readings": readings,
+        "history": history_from(given.get("history", [])),
+        "at": at,
+    }
+
+
+def instant_from(value: Any, where: str) -> int:
+    """Turn an RFC 3339 time with its offset into UTC seconds."""
+    if isinstance(value, str):
+        try:
+            moment = datetime.fromisoformat(value)
+        except ValueError:
+            moment = None
+        if moment is not None and moment.tzinfo is not None and 1 < moment.year < 9999:
+            return int(moment.timestamp())
+    raise InputError(where, "a time with its offset is wanted, such as 2026-07-01T05:51:00+02:00")
+
+
+def pool_from(given: Any) -> dict[str, Any]:
+    """Check the pool's facts; a fact that is left out is not known."""
+    if given is None:
+        return {}
+    if not isinstance(given, dict):
+        raise InputError("pool", "an object of facts is wanted")
+    for key, value in given.items():
+        where = f"pool.{key}"
+        if key not in POOL_KEYS:
+            raise InputError(where, f"is not one of {', '.join(sorted(POOL_KEYS))}")
+        if key in POOL_FACTS and value is not None and value not in (*POOL_FACTS[key], "unknown"):
+            raise InputError(where, f"{value!r} is not one of {', '.join(POOL_FACTS[key])}")
+        if key in POOL_NUMBERS and (
+            isinstance(value, bool) or not isinstance(value, (int, float)) or not 0 < value < 1e7
+        ):
+            raise InputError(where, "a number above zero is wanted")
+        if key == "facts" and not isinstance(value, dict):
+            raise InputError(where, "an object is wanted")
+    facts = given.get("facts", {})
+    return {**facts, **{key: value for key, value in given.items() if key != "facts"}}
+
+
+def history_from(given: Any) -> list[dict[str, Any]]:
+    """Check earlier rounds: a list of {"at", "readings"} or of {"at", parameter: value}."""
+    if not isinstance(given, list):
+        raise InputError("history", "a list is wanted")
+    rounds = []
+    for index, entry in enumerate(given):
+        where = f"history[{index}]"
+        if not isinstance(entry, dict) or "at" not in entry:
+            raise InputError(where, 'an object with "at" is wanted')
+        readings = entry.get("readings")
+        if readings is None:
+            readings = {key: value for key, value in entry.items() if key != "at"}
+        rounds.append(
+            {
+                "at": instant_from(entry["at"], f"{where}.at"),
+                "readings": readings_from(readings, where),
+            }
+        )
+    return rounds
+
+
+def readings_from(given: Any, where: str) -> list[dict[str, Any]]:
+    """Turn readings in short or long form into the normal form.
+
+    Returns
+    -------
+    list of dict
+        {"parameter", "value", "dilution", "point", "at", "uncertainty", "kit"}.
+    """
+    if isinstance(given, dict):
+        entries = [
+            ({"parameter": name, "value": value}, f"{where}.{name}")
+            for name, value in given.items()
+            if value is not None and value != ""
+        ]
+    elif isinstance(given, list):
+        entries = [(entry, f"{where}[{index}]") for index, entry in enumerate(given)]
+    else:
+        raise InputError(where, "an object or a list of readings is wanted")
+    return [reading_from(entry, place) for entry, place in entries]
+
+
+def reading_from(entry: Any, where: str) -> dict[str, Any]:
+    """Turn one reading into the normal form."""
+    if not isinstance(entry, dict):
+        raise InputError(where, "an object is wanted")
+    for key in entry:
+        if key not in READING_KEYS:
+            raise InputError(f"{where}.{key}", f"is not one of {', '.join(sorted(READING_KEYS))}")
+    name = entry.get("parameter")
+    if not isinstance(name, str) or name not in PARAMETERS:
+        raise InputError(where, f"{name!r} is not a parameter; see docs/reference/parameters.md")
+    parameter = PARAMETERS[name]
+    value = entry.get("value")
+    if parameter.words:
+        if value not in parameter.words:
+            raise InputError(where, f"{value!r} is not one of {', '.join(parameter.words)}")
+        text = str(value)
+    else:
+        check_unit(entry.get("unit"), parameter.unit, where)
+        text = number_text(value, where)
+    at = entry.get("at")
+    uncertainty = entry.get("uncertainty")
+    return {
+        "parameter": parameter.id,
+        "value": text,
+        "dilution": dilution_from(entry.get("dilution", 1), where),
+        "point": plain_text(entry.get("point", ""), f"{where}.point"),
+        "at": None if at is None else instant_from(at, f"{where}.at"),
+        "uncertainty": None
+        if uncertainty is None
+        else number_text(uncertainty, f"{where}.uncertainty"),
+        "kit": plain_text(entry.get("instrument", ""), f"{where}.instrument"),
+    }
+
+
+def check_unit(given: Any, unit: str, where: str) -> None:
+    """Refuse a unit other than the parameter's; ppm is mg/L here."""
+    accepted = {None, "", unit, unit.partition(" ")[0]} | (
+        {"ppm"} if unit.startswith("mg/L") else set()
+    )
+    if given not in accepted:
+        raise InputError(
+            f"{where}.unit", f"{given!r} is not read here; {unit or 'no unit'} is wanted"
+        )
+
+
+def plain_text(value: Any, where: str) -> str:
+    """Refuse anything but short text."""
+    if not isinstance(value, str) or len(value) > 200:
+        raise InputError(where, "short text is wanted")
+    return value
+
+
+def dilution_from(value: Any, where: str) -> int:
+    """Give the factor of a dilution, 1 part made up to so many."""
+    if isinstance(value, bool) or not isinstance(value, int) or not 1 <= value <= 100:
+        raise InputError(f"{where}.dilution", "a whole factor from 1 to 100 is wanted")
+    return value
+
+
+def number_text(value: Any, where: str) -> str:
+    """Give a reading as decimal text; a JSON number is taken as it was written."""
+    if isinstance(value, bool) or not isinstance(value, (str, int, float)):
+        raise InputError(where, 'a decimal text is wanted, such as "1.52" or ">5.00"')
+    text = value.strip() if isinstance(value, str) else repr(value)
+    try:
+        number = thousandths(text)
+    except ValueError as error:
+        raise InputError(where, f"{value!r}: {error}; write it as 1.52, >5.00 or <6.8") from error
+    if not -LARGEST_THOUSANDTHS < number < LARGEST_THOUSANDTHS:
+        raise InputError(where, f"{value!r} is beyond any reading")
+    if number < 0 and not where.endswith(("temperature_c", "orp_mv")):
+        raise InputError(where, f"{value!r} is below zero")
+    return text

@@ -1,0 +1,95 @@
+"""Does a pack hold: its coverage told truly, every golden case inside it answered as printed."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from lanewater.kernel.deciding.rulings import severity
+from lanewater.rules.case import case_from
+from lanewater.rules.judging import judge_case
+from lanewater.terms.errors import LanewaterError
+from lanewater.terms.words import CORE_COVERAGE
+
+FEWEST_GOLDEN = 5
+
+
+def troubles_of(pack: dict[str, Any]) -> list[str]:
+    """Give everything that does not hold in a compiled pack; empty where all does.
+
+    Parameters
+    ----------
+    pack : dict
+        Compiled pack.
+
+    Returns
+    -------
+    list of str
+        One sentence a trouble.
+    """
+    troubles = coverage_troubles(pack)
+    if len(pack["golden"]) < FEWEST_GOLDEN:
+        troubles.append(f"{len(pack['golden'])} golden cases; at least {FEWEST_GOLDEN} are wanted")
+    for number, golden in enumerate(pack["golden"], start=1):
+        troubles += [f"golden case {number}: {why}" for why in golden_troubles(pack, golden)]
+    return troubles
+
+
+def coverage_troubles(pack: dict[str, Any]) -> list[str]:
+    """Compare what the coverage table claims with the rules that are there."""
+    serving = {
+        "disinfectant_minimum": {"free_chlorine", "total_bromine"},
+        "disinfectant_maximum": {"free_chlorine", "total_chlorine", "total_bromine"},
+        "ph": {"ph"},
+        "clarity": {"clarity"},
+        "combined_chlorine": {"combined_chlorine"},
+        "temperature": {"temperature_c"},
+    }
+    least = {"at-least", "above"}
+    troubles = []
+    for item, parameters in serving.items():
+        rules = [rule for rule in pack["rules"] if rule["parameter"] in parameters]
+        if item == "disinfectant_minimum":
+            rules = [rule for rule in rules if rule["comparison"] in least]
+        if item == "disinfectant_maximum":
+            rules = [rule for rule in rules if rule["comparison"] not in least]
+        rules = [rule for rule in rules if rule["computable"]]
+        state = pack["coverage"][item]["state"]
+        if state == "limited" and not rules:
+            troubles.append(f"coverage: {item} is said to be limited, and no rule limits it")
+        if state != "limited" and rules:
+            troubles.append(
+                f"coverage: {item} is said to be {state}, and {rules[0]['id']} limits it"
+            )
+    return troubles
+
+
+def golden_troubles(pack: dict[str, Any], golden: dict[str, Any]) -> list[str]:
+    """Judge one golden case and compare."""
+    question = {
+        key: golden[key]
+        for key in ("purpose", "pool", "readings", "history", "at")
+        if key in golden
+    }
+    try:
+        answer = judge_case(pack, case_from(question))
+    except LanewaterError as error:
+        return [str(error)]
+    failed = sorted(
+        row["rule"]
+        for row in answer["results"]
+        if severity(row["verdict"]) < severity("not-judged")
+    )
+    stops = sorted(stop["id"] for stop in answer["stops"])
+    troubles = []
+    if answer["overall"] != golden["overall"]:
+        troubles.append(f"overall is {answer['overall']}, {golden['overall']} is printed")
+    if "fails" in golden and failed != sorted(golden["fails"]):
+        troubles.append(f"{failed} fail, {sorted(golden['fails'])} are printed")
+    if "stops" in golden and stops != sorted(golden["stops"]):
+        troubles.append(f"stops are {stops}, {sorted(golden['stops'])} are printed")
+    return troubles
+
+
+def full_coverage(pack: dict[str, Any]) -> bool:
+    """Tell whether disinfectant, pH and clarity are all limited or known to be unlimited."""
+    return all(pack["coverage"][item]["state"] != "not-read" for item in CORE_COVERAGE)

@@ -1,0 +1,83 @@
+"""`lanewater judge` from the shell: one line in, one line out, in order."""
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROUND = (
+    '{"rules": "ca-qc", "pool": {"kind": "pool", "location": "indoor"}, "readings": {"ph": "7.4"}}'
+)
+
+
+def judge(lines: str | bytes, *arguments: str) -> tuple[int, list[dict[str, object]], str]:
+    text = lines.encode() if isinstance(lines, str) else lines
+    done = subprocess.run(
+        [sys.executable, "-m", "lanewater", "judge", *arguments],
+        input=text,
+        capture_output=True,
+        check=False,
+        timeout=60,
+    )
+    answers = [json.loads(line) for line in done.stdout.decode().splitlines()]
+    return done.returncode, answers, done.stderr.decode()
+
+
+def test_a_bad_line_is_answered_in_its_place_and_the_rest_goes_on() -> None:
+    code, answers, _ = judge(f"{ROUND}\nnonsense\n{ROUND}\n")
+    assert code == 1
+    assert [answer.get("overall") for answer in answers] == ["not-judged", None, "not-judged"]
+    assert answers[1]["line"] == 2
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "",
+        "null",
+        "[]",
+        '{"readings": {"ph": NaN}}',
+        '{"readings": {"ph": 1e400}}',
+        '{"rules": 5, "readings": {}}',
+        '{"rules": "no-such", "readings": {}}',
+        '{"rules": "../ca-qc", "readings": {}}',
+        '{"readings": {}, "readings": {}}',
+    ],
+)
+def test_every_kind_of_bad_line_gives_a_named_error_and_no_traceback(line: str) -> None:
+    code, answers, errors = judge(line + "\n")
+    assert code == 1
+    assert set(answers[0]) == {"line", "error"}
+    assert "Traceback" not in errors
+
+
+def test_bytes_that_are_no_text_and_a_line_without_end_are_answered() -> None:
+    code, answers, _ = judge(b"\xff\xfe\n" + b'"' + b"x" * 1_200_000 + b"\n" + ROUND.encode())
+    assert code == 1
+    assert [set(answer) == {"line", "error"} for answer in answers] == [True, True, False]
+
+
+def test_an_unknown_pack_as_default_is_said_at_once() -> None:
+    code, answers, errors = judge(ROUND, "--rules", "atlantis")
+    assert code == 3
+    assert answers == []
+    assert "ca-qc" in errors
+
+
+def test_the_pool_may_stand_in_a_file(tmp_path: Path) -> None:
+    pool = tmp_path / "pool.json"
+    pool.write_text('{"kind": "spa", "location": "indoor", "disinfectant": "chlorine"}')
+    line = '{"readings": {"free_chlorine": "0.9", "temperature_c": "38"}}'
+    _, answers, _ = judge(line, "--rules", "ca-qc", "--pool", str(pool))
+    assert answers[0]["overall"] == "does-not-meet"
+
+
+@pytest.mark.parametrize("content", ["", "[]", "{", '{"kind": NaN}'])
+def test_a_pool_file_that_cannot_be_read_is_wrong_use(tmp_path: Path, content: str) -> None:
+    pool = tmp_path / "pool.json"
+    pool.write_text(content)
+    code, _, errors = judge(ROUND, "--pool", str(pool))
+    assert code == 2
+    assert "--pool" in errors
