@@ -88,7 +88,9 @@ TARGET = Shape({"parameter": parameter, "low": decimal, "high": decimal})
 HOURS = Shape({"day": whole(0, 6), "opens": time_of_day, "closes": time_of_day})
 RANGE = Shape(
     {"parameter": parameter},
-    {"low": decimal, "high": decimal, "step": decimal, "uncertainty": decimal},
+    dict.fromkeys(
+        ("low", "high", "step", "uncertainty", "error_absolute", "error_percent"), decimal
+    ),
 )
 STRENGTH = Shape({"value": decimal, "unit": one_of(*STRENGTH_UNITS), "on": date})
 COMPETENCE = Shape(
@@ -108,7 +110,6 @@ POOL = Shape(
     },
     {
         "circuit": identity,
-        "rules": either(one_of("none"), identity),
         "volume_m3": decimal,
         "volume_typed": Shape({"value": decimal, "unit": text(12)}),
         "volume_known": one_of(*VOLUME_KNOWN),
@@ -136,6 +137,7 @@ KIT = Shape(
     {"kit": identity, "name": name, "kind": one_of(*KIT_KINDS)},
     {
         "ranges": list_of(RANGE, 40),
+        "total_stand_s": whole(1, 3600),
         "ph_free_chlorine_limit": decimal,
         "accepted": flag,
         "verified_on": date,
