@@ -117,6 +117,27 @@ def test_over_range_under_a_higher_maximum_is_not_judged() -> None:
     assert answer["overall"] == "not-judged"
 
 
+def test_a_diluted_repeat_replaces_an_over_range_reading_and_nothing_else_is_replaced() -> None:
+    readings = [{"parameter": name, "value": value} for name, value in GOOD.items()]
+    low = [*readings, {"parameter": "ph", "value": "7.9"}]
+    assert judged("ca-qc", low)["overall"] == "does-not-meet"
+    assert judged("ca-qc", low[::-1])["overall"] == "does-not-meet"
+    readings[0] = {"parameter": "free_chlorine", "value": ">5.00"}
+    readings[1] = {"parameter": "total_chlorine", "value": ">5.00"}
+    readings.append({"parameter": "free_chlorine", "value": "1.10", "dilution": 5})
+    readings.append({"parameter": "total_chlorine", "value": "1.15", "dilution": 5})
+    rows = judged("us-in-fishers", readings)["results"]
+    assert {row["value"] for row in rows if row["parameter"] == "free_chlorine"} == {"5.50"}
+
+
+def test_a_reading_that_is_no_number_is_kept_out_and_never_passes() -> None:
+    case = case_from({"pool": INDOOR, "readings": GOOD})
+    case["readings"][2] = {**case["readings"][2], "value": "7,430"}
+    answer = judge_case(load_pack("ca-qc"), case)
+    assert answer["overall"] == "not-judged"
+    assert "decimal-comma" in [finding["id"] for finding in answer["findings"]]
+
+
 def test_an_impossible_pair_is_not_judged_and_ph_is() -> None:
     answer = judged("ca-qc", {**GOOD, "total_chlorine": "1.10"})
     verdicts = {row["parameter"]: row["verdict"] for row in answer["results"]}

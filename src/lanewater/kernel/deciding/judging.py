@@ -9,6 +9,7 @@ from lanewater.kernel.deciding.conditions import applies, condition_holds
 from lanewater.kernel.deciding.housestops import house_stops
 from lanewater.kernel.deciding.plausibility import findings_of
 from lanewater.kernel.deciding.rulings import ruling_of, severity, values_of
+from lanewater.kernel.deciding.standing import standing_history, standing_readings
 
 LEVELS = ("note", "advise", "correct", "retest", "notify", "close", "evacuate")
 CORE = ("disinfectant_minimum", "disinfectant_maximum", "ph", "clarity")
@@ -161,7 +162,7 @@ def note(identity: str, about: str, why: str, do: str) -> dict[str, Any]:
 
 
 def with_doubt(case: dict[str, Any], findings: list[dict[str, Any]]) -> dict[str, Any]:
-    """Give the case with the parameters that findings put in doubt."""
+    """Give the case with the readings that stand and the parameters that findings put in doubt."""
     doubted: list[str] = []
     disbelieved: list[str] = []
     for finding in findings:
@@ -173,8 +174,8 @@ def with_doubt(case: dict[str, Any], findings: list[dict[str, Any]]) -> dict[str
     return {
         "purpose": case["purpose"],
         "pool": case["pool"],
-        "readings": case["readings"],
-        "history": case["history"],
+        "readings": standing_readings(case["readings"]),
+        "history": standing_history(case["history"]),
         "at": case["at"],
         "doubted": doubted,
         "disbelieved": disbelieved,

@@ -1,0 +1,43 @@
+"""Which readings of a case stand: those that can be read, and not those a dilution replaced."""
+
+from typing import Any
+
+from lanewater.kernel.deciding.decimals import relation_of
+from lanewater.kernel.deciding.tries import WORDED, legible
+
+
+def replaced_by_dilution(readings: list[dict[str, Any]], place: int) -> bool:
+    """Tell whether a later diluted reading at the same point replaced an over-range one."""
+    first = readings[place]
+    if relation_of(first["value"]) != "above":
+        return False
+    for index in range(place + 1, len(readings)):
+        later = readings[index]
+        same = later["parameter"] == first["parameter"] and later["point"] == first["point"]
+        if same and later["dilution"] > first["dilution"]:
+            return True
+    return False
+
+
+def standing_readings(readings: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Give the readings that can be judged.
+
+    What cannot be read as a number is left out; a finding says why. Of several readings at one
+    point all stand, and the worst is judged: a second try does not make a first one go away.
+    Only an over-range reading gives way to a later, more diluted one.
+    """
+    found = []
+    for index in range(len(readings)):
+        reading = readings[index]
+        worded = reading["parameter"] in WORDED
+        if worded or (legible(reading) and not replaced_by_dilution(readings, index)):
+            found.append(reading)
+    return found
+
+
+def standing_history(history: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Give the earlier rounds with only the readings that stand."""
+    found = []
+    for earlier in history:
+        found.append({"at": earlier["at"], "readings": standing_readings(earlier["readings"])})
+    return found
