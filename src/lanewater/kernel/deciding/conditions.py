@@ -3,6 +3,7 @@
 from typing import Any
 
 from lanewater.kernel.deciding.comparing import decided, value_of
+from lanewater.kernel.deciding.standing import readable
 
 
 def latest_reading(case: dict[str, Any], parameter: str, oldest: int) -> dict[str, Any] | None:
@@ -30,7 +31,7 @@ def latest_reading(case: dict[str, Any], parameter: str, oldest: int) -> dict[st
     for earlier in case["history"]:
         if earlier["at"] >= found_at:
             for reading in earlier["readings"]:
-                if reading["parameter"] == parameter:
+                if reading["parameter"] == parameter and readable(reading):
                     found = reading
                     found_at = earlier["at"]
     return found

@@ -4,14 +4,23 @@ import math
 from typing import Any
 
 DIGITS = "0123456789"
+DIGIT_VALUES = {
+    "0": 0,
+    "1": 1,
+    "2": 2,
+    "3": 3,
+    "4": 4,
+    "5": 5,
+    "6": 6,
+    "7": 7,
+    "8": 8,
+    "9": 9,
+}
 
 
 def digit_value(character: str) -> int:
     """Give the value of one decimal digit, or -1 where it is none."""
-    for index in range(len(DIGITS)):
-        if DIGITS[index] == character:
-            return index
-    return -1
+    return DIGIT_VALUES.get(character, -1)
 
 
 def relation_of(text: str) -> str:

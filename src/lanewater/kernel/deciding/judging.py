@@ -9,7 +9,7 @@ from lanewater.kernel.deciding.conditions import applies, condition_holds
 from lanewater.kernel.deciding.housestops import house_stops
 from lanewater.kernel.deciding.plausibility import findings_of
 from lanewater.kernel.deciding.rulings import ruling_of, severity, values_of
-from lanewater.kernel.deciding.standing import standing_history, standing_readings
+from lanewater.kernel.deciding.standing import standing_readings
 
 LEVELS = ("note", "advise", "correct", "retest", "notify", "close", "evacuate")
 CORE = ("disinfectant_minimum", "disinfectant_maximum", "ph", "clarity")
@@ -175,7 +175,7 @@ def with_doubt(case: dict[str, Any], findings: list[dict[str, Any]]) -> dict[str
         "purpose": case["purpose"],
         "pool": case["pool"],
         "readings": standing_readings(case["readings"]),
-        "history": standing_history(case["history"]),
+        "history": case["history"],
         "at": case["at"],
         "doubted": doubted,
         "disbelieved": disbelieved,

@@ -3,6 +3,7 @@
 from typing import Any
 
 from lanewater.kernel.deciding.comparing import combined_value, decided, value_of
+from lanewater.kernel.deciding.standing import standing_readings
 
 WORDS = ("clarity", "circulation")
 WORST_FIRST = (
@@ -96,8 +97,9 @@ def ruling_on(rule: dict[str, Any], value: dict[str, Any], limit: dict[str, Any]
 def failed_before(rule: dict[str, Any], readings: list[dict[str, Any]]) -> str:
     """Tell whether earlier readings broke a rule: yes, no, or unknown where it was not read."""
     answer = "unknown"
-    for value in values_of(readings, rule["parameter"]):
-        limit = limit_for(rule, readings)
+    standing = standing_readings(readings)
+    for value in values_of(standing, rule["parameter"]):
+        limit = limit_for(rule, standing)
         if limit["known"]:
             ruling = ruling_on(rule, value, limit)
             if severity(ruling) < severity("not-judged"):

@@ -9,7 +9,7 @@ from lanewater.kernel.deciding.tries import WORDED, legible
 def replaced_by_dilution(readings: list[dict[str, Any]], place: int) -> bool:
     """Tell whether a later diluted reading at the same point replaced an over-range one."""
     first = readings[place]
-    if relation_of(first["value"]) != "above":
+    if first["parameter"] in WORDED or relation_of(first["value"]) != "above":
         return False
     for index in range(place + 1, len(readings)):
         later = readings[index]
@@ -17,6 +17,11 @@ def replaced_by_dilution(readings: list[dict[str, Any]], place: int) -> bool:
         if same and later["dilution"] > first["dilution"]:
             return True
     return False
+
+
+def readable(reading: dict[str, Any]) -> bool:
+    """Tell whether a reading is a word, or a number that can be read."""
+    return reading["parameter"] in WORDED or legible(reading)
 
 
 def standing_readings(readings: list[dict[str, Any]]) -> list[dict[str, Any]]:
@@ -29,15 +34,6 @@ def standing_readings(readings: list[dict[str, Any]]) -> list[dict[str, Any]]:
     found = []
     for index in range(len(readings)):
         reading = readings[index]
-        worded = reading["parameter"] in WORDED
-        if worded or (legible(reading) and not replaced_by_dilution(readings, index)):
+        if readable(reading) and not replaced_by_dilution(readings, index):
             found.append(reading)
-    return found
-
-
-def standing_history(history: list[dict[str, Any]]) -> list[dict[str, Any]]:
-    """Give the earlier rounds with only the readings that stand."""
-    found = []
-    for earlier in history:
-        found.append({"at": earlier["at"], "readings": standing_readings(earlier["readings"])})
     return found

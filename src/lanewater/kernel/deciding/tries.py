@@ -147,7 +147,7 @@ def newest_round(case: dict[str, Any], parameter: str) -> dict[str, Any] | None:
     """Give the newest earlier round that read a parameter, or None where there is none."""
     found = None
     for earlier in case["history"]:
-        if len(tries_of(earlier["readings"], parameter)) > 0:
-            if found is None or earlier["at"] >= found["at"]:
+        if found is None or earlier["at"] >= found["at"]:
+            if len(tries_of(earlier["readings"], parameter)) > 0:
                 found = earlier
     return found
