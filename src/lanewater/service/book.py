@@ -58,6 +58,10 @@ class Writing:
         """Give the state, this transaction's own entries included."""
         return self.book.draft.state()
 
+    def known(self, entry_id: str) -> bool:
+        """Tell whether an id is on record."""
+        return log.row_by_id(self.connection, entry_id) is not None
+
     def append(
         self,
         kind: str,

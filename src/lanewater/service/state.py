@@ -132,9 +132,13 @@ class Correction:
     reason: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Round:
-    """One pool's readings at one time, as first recorded, with what was corrected since."""
+    """One pool's readings at one time, as first recorded, with what was corrected since.
+
+    Two are the same only where they are one object, so that what is worked out of a round can
+    be kept by it.
+    """
 
     id: str
     pool: str

@@ -5,11 +5,30 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from sqlalchemy import Connection, func, insert, select
+from sqlalchemy import Connection, bindparam, func, insert, select
 
 from lanewater.records.entries import Entry, digest
 from lanewater.records.errors import EntryIdReusedError, SequenceError
 from lanewater.records.store.schema import entry as table
+
+# Built once: putting a statement together costs more than running it.
+BY_ID = select(table.c.log_index, table.c.bytes).where(table.c.id == bindparam("id"))
+HEAD = (
+    select(table.c.dseq, table.c.hash)
+    .where(table.c.dev == bindparam("device"))
+    .order_by(table.c.dseq.desc())
+    .limit(1)
+)
+ENDS = select(
+    func.coalesce(select(func.max(table.c.seq)).scalar_subquery(), 0).label("seq"),
+    func.coalesce(
+        select(func.max(table.c.log_index))
+        .where(table.c.site == bindparam("site"))
+        .scalar_subquery(),
+        -1,
+    ).label("log_index"),
+)
+ADD = insert(table)
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,9 +62,7 @@ def append(
     SequenceError
         Where the entry does not follow its device's previous one.
     """
-    known = connection.execute(
-        select(table.c.log_index, table.c.bytes).where(table.c.id == entry.id)
-    ).first()
+    known = connection.execute(BY_ID, {"id": entry.id}).first()
     if known is not None:
         if known.bytes != raw:
             raise EntryIdReusedError(entry.id)
@@ -55,44 +72,30 @@ def append(
         raise SequenceError(
             f"dseq: {entry.dev} is at {last_seq}; entry {entry.dseq} does not follow it"
         )
-    seq = connection.execute(select(func.coalesce(func.max(table.c.seq), 0))).scalar_one()
-    index = next_index(connection, entry.site)
+    seq, index = connection.execute(ENDS, {"site": entry.site}).one()
     connection.execute(
-        insert(table).values(
-            seq=seq + 1,
-            site=entry.site,
-            log_index=index,
-            id=entry.id,
-            dev=entry.dev,
-            dseq=entry.dseq,
-            type=entry.type,
-            received_at=received_at,
-            hash=digest(raw),
-            bytes=raw,
-            sig=signature,
-        )
+        ADD,
+        {
+            "seq": seq + 1,
+            "site": entry.site,
+            "log_index": index + 1,
+            "id": entry.id,
+            "dev": entry.dev,
+            "dseq": entry.dseq,
+            "type": entry.type,
+            "received_at": received_at,
+            "hash": digest(raw),
+            "bytes": raw,
+            "sig": signature,
+        },
     )
-    return Receipt(index, repeated=False)
+    return Receipt(index + 1, repeated=False)
 
 
 def device_head(connection: Connection, device: str) -> tuple[int, str]:
     """Give a device's last sequence number and hash, (0, "") before its first entry."""
-    row = connection.execute(
-        select(table.c.dseq, table.c.hash)
-        .where(table.c.dev == device)
-        .order_by(table.c.dseq.desc())
-        .limit(1)
-    ).first()
+    row = connection.execute(HEAD, {"device": device}).first()
     return (0, "") if row is None else (row.dseq, row.hash)
-
-
-def next_index(connection: Connection, site: str) -> int:
-    """Give the index that a site's next entry will get."""
-    return int(
-        connection.execute(
-            select(func.coalesce(func.max(table.c.log_index) + 1, 0)).where(table.c.site == site)
-        ).scalar_one()
-    )
 
 
 def sites(connection: Connection) -> list[str]:

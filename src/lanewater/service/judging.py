@@ -1,0 +1,267 @@
+"""Hold a round against the rules chosen for its pool, with what the site knows beside it."""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Iterable, Mapping, Sequence
+from functools import lru_cache
+from typing import Any
+
+from lanewater import __version__
+from lanewater.kernel.deciding.judging import next_due_by_pack
+from lanewater.measurement.kits import Kit, kit_from
+from lanewater.measurement.reading import Reading, reading_from
+from lanewater.measurement.uncertainty import case_extras, for_kernel
+from lanewater.rules.judging import judge_case
+from lanewater.service import state as facts
+from lanewater.service.clock import DAY_MS, MINUTE_MS, instant_text, offset_minutes
+from lanewater.service.state import Round, Rules, SiteState, Verdict, current_readings
+
+ENGINE = f"lanewater {__version__}"
+RECENT_ROUNDS = 3
+OLDEST_BORROWED_MS = 400 * DAY_MS
+MOST_LOOKED_AT = 400
+EVENTS_MS = DAY_MS
+
+FAILS = ("evacuate", "close", "does-not-meet", "does-not-meet-borderline")
+PASSES = ("meets", "meets-borderline")
+
+
+def measured(reading: facts.Reading) -> Reading:
+    """Give a reading on record as measurement knows it."""
+    given: dict[str, Any] = {
+        "parameter": reading.parameter,
+        "unit": reading.unit,
+        "dilution": reading.dilution,
+        "point": reading.point,
+        "kit": reading.kit,
+        "lot": reading.lot,
+        "taken": None if reading.at_ms is None else reading.at_ms // 1000,
+    }
+    if reading.between is not None:
+        given["between"] = {"low": reading.between[0], "high": reading.between[1]}
+    else:
+        given["value"] = reading.value
+    return reading_from(given)
+
+
+@lru_cache(maxsize=4096)
+def readings_of(given: Round) -> tuple[Reading, ...]:
+    """Give a round's readings as they stand, corrections applied."""
+    return tuple(measured(reading) for reading in current_readings(given))
+
+
+@lru_cache(maxsize=4096)
+def parameters_of(given: Round) -> frozenset[str]:
+    """Give what was read in a round."""
+    return frozenset(reading.parameter for reading in given.readings)
+
+
+def kits_of(state: SiteState) -> dict[str, Kit]:
+    """Give the site's test kits."""
+    return {
+        identity: kit_from({key: value for key, value in kit.body.items() if key != "name"})
+        for identity, kit in state.kits.items()
+    }
+
+
+def pool_facts(state: SiteState, pool: str) -> dict[str, Any]:
+    """Give a pool's facts as rules ask for them; what was not stated is not there."""
+    known = state.pools[pool]
+    circuit = state.circuits.get(known.circuit)
+    given = dict(known.facts)
+    found: dict[str, Any] = {**given.pop("facts", {}), **given}
+    for key, text in (
+        ("volume_m3", known.volume_m3),
+        ("surface_m2", known.surface_m2),
+        ("circuit_volume_m3", circuit.volume_m3 if circuit else ""),
+    ):
+        if text:
+            found[key] = float(text)
+    if known.circuit:
+        found["circuit"] = known.circuit
+    return found
+
+
+def local_date(state: SiteState, instant_ms: int) -> str:
+    """Give the site's date at an instant."""
+    shifted = instant_ms + offset_minutes(state.site.timezone, instant_ms) * MINUTE_MS
+    return instant_text(shifted)[:10]
+
+
+def borrowed(
+    state: SiteState, pool: str, before_ms: int, kits: Mapping[str, Kit], without: str = ""
+) -> list[dict[str, Any]]:
+    """Give earlier rounds, newest last: the latest ones, and the latest of each parameter.
+
+    Parameters
+    ----------
+    state : SiteState
+        The site.
+    pool : str
+        Its pool.
+    before_ms : int
+        Rounds taken later are left out.
+    kits : mapping
+        The site's kits.
+    without : str
+        A round's id to leave out.
+    """
+    known: set[str] = set()
+    chosen: list[Round] = []
+    rounds = state.rounds.get(pool, ())
+    for found in reversed(rounds[-MOST_LOOKED_AT:]):
+        if found.at_ms > before_ms or found.id == without:
+            continue
+        if before_ms - found.at_ms > OLDEST_BORROWED_MS:
+            break
+        parameters = parameters_of(found)
+        if len(chosen) < RECENT_ROUNDS or parameters - known:
+            chosen.append(found)
+            known |= parameters
+    return [
+        {
+            "at": found.at_ms // 1000,
+            "readings": [for_kernel(row, kits.get(row.kit)) for row in readings_of(found)],
+        }
+        for found in reversed(chosen)
+    ]
+
+
+def events_of(state: SiteState, pool: str, at_ms: int) -> list[dict[str, Any]]:
+    """Give what was added to a pool's circuit in the day before, as findings ask for it."""
+    mates = state.same_filter(pool)
+    found = []
+    for addition in state.additions.values():
+        age = at_ms - addition.started_ms
+        if addition.pool in mates and addition.answer != "not-added" and 0 <= age <= EVENTS_MS:
+            product = state.products.get(addition.product)
+            substance = product.body["substance"] if product else addition.product
+            found.append(
+                {"kind": "addition", "product": substance, "at": addition.started_ms // 1000}
+            )
+    return found
+
+
+def expired_reagents(
+    state: SiteState, readings: Iterable[Reading], at_ms: int
+) -> list[dict[str, str]]:
+    """Give the readings that were made with a reagent lot past its date."""
+    today = local_date(state, at_ms)
+    dates = {
+        (reagent.body["parameter"], reagent.body["lot"]): reagent.body["expires_on"]
+        for reagent in state.reagents.values()
+    }
+    found = []
+    for reading in readings:
+        expires = dates.get((reading.parameter, reading.lot), today)
+        if expires < today:
+            found.append({"parameter": reading.parameter, "lot": reading.lot, "expired": expires})
+    return found
+
+
+def judging_case(
+    state: SiteState,
+    pool: str,
+    readings: Sequence[Reading],
+    at_ms: int,
+    *,
+    purpose: str = "round",
+    without: str = "",
+) -> dict[str, Any]:
+    """Put together what the kernel judges.
+
+    Parameters
+    ----------
+    state : SiteState
+        The site.
+    pool : str
+        The pool's id.
+    readings : sequence of measurement.Reading
+        As they stand.
+    at_ms : int
+        When they were taken. [UTC ms]
+    purpose : str
+        round or sample.
+    without : str
+        The id of the round itself, which is not its own history.
+    """
+    kits = kits_of(state)
+    return {
+        "purpose": purpose,
+        "pool": pool_facts(state, pool),
+        "readings": [for_kernel(reading, kits.get(reading.kit)) for reading in readings],
+        "history": borrowed(state, pool, at_ms, kits, without),
+        "at": at_ms // 1000,
+        **case_extras(readings, kits),
+        "events": events_of(state, pool, at_ms),
+        "expired": expired_reagents(state, readings, at_ms),
+    }
+
+
+def judged(pack: dict[str, Any] | None, case: dict[str, Any]) -> dict[str, Any]:
+    """Judge a case and give the answer as it goes on record and on the wire.
+
+    Returns
+    -------
+    dict
+        DESIGN's answer of `judge` without rules, edition and status; next_due with every_seconds.
+    """
+    answer = judge_case(pack, case)
+    found = {
+        key: storable(value)
+        for key, value in answer.items()
+        if key not in ("rules", "edition", "status")
+    }
+    if pack is not None:
+        found["status"] = pack["status"]
+        found["next_due"]["every_seconds"] = next_due_by_pack(pack, case)["every_seconds"]
+    return found
+
+
+def storable(value: Any) -> Any:
+    """Give a value in the record's profile: no null, no float, text in normal form C."""
+    if isinstance(value, Mapping):
+        return {key: storable(item) for key, item in value.items() if item is not None}
+    if isinstance(value, list | tuple):
+        return [storable(item) for item in value]
+    if isinstance(value, float):
+        return repr(value)
+    return unicodedata.normalize("NFC", value) if isinstance(value, str) else value
+
+
+def rules_on_record(pack: dict[str, Any] | None) -> dict[str, str] | None:
+    """Give what an entry says of the pack that judged."""
+    if pack is None:
+        return None
+    return {"id": pack["id"], "edition": pack["edition"], "hash": pack["hash"]}
+
+
+def on_the_wire(rules: Rules, body: Mapping[str, Any]) -> dict[str, Any]:
+    """Give a judgement as pages and commands get it."""
+    answer: dict[str, Any] = {
+        "rules": rules.id or None,
+        "edition": rules.edition or None,
+        "status": body.get("status"),
+    }
+    for key in ("stops", "results", "not_judged", "actions", "findings"):
+        answer[key] = list(body.get(key, ()))
+    answer["overall"] = body["overall"]
+    answer["level"] = body["level"]
+    answer["next_due"] = {"at": None, "why": "", **body.get("next_due", {})}
+    answer["changed_to_pass"] = body.get("changed_to_pass", False)
+    return answer
+
+
+def verdict_on_the_wire(verdict: Verdict | None) -> dict[str, Any] | None:
+    """Give a judgement on record as pages and commands get it, None where there is none."""
+    return None if verdict is None else on_the_wire(verdict.rules, verdict.body)
+
+
+def asks_for_repeat(body: Mapping[str, Any]) -> bool:
+    """Tell whether a judgement wants the test done again before anything else."""
+    doubtful = any(
+        finding.get("effect") in ("not-judged", "not-believable")
+        for finding in body.get("findings", ())
+    )
+    return doubtful or bool(body.get("changed_to_pass", False))
