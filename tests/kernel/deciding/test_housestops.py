@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from deciding_cases import CASES, case, reading
 from hypothesis import given, settings
+from tests.kernel.deciding.deciding_cases import CASES, case, reading
 
 from lanewater.kernel.deciding.housestops import house_stops
 

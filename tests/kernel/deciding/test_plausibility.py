@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from deciding_cases import AT, CASES, HOUR, KIT, TEXTS, before, case, reading
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.kernel.deciding.deciding_cases import AT, CASES, HOUR, KIT, TEXTS, before, case, reading
 
 from lanewater.kernel.deciding.decimals import thousandths
 from lanewater.kernel.deciding.plausibility import combined_thousandths, findings_of

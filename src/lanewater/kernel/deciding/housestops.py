@@ -21,7 +21,7 @@ NONE_AT_MOST = 50
 LOOK_AGAIN = "Keep everyone out. House stop, not a legal verdict. "
 
 
-def stop(identity: str, about: str, why: str, do: str) -> dict[str, Any]:
+def stop_for(identity: str, about: str, why: str, do: str) -> dict[str, Any]:
     """Write one house stop."""
     return {"id": identity, "about": about, "why": why, "do": LOOK_AGAIN + do}
 
@@ -31,16 +31,16 @@ def clarity_stop(value: str, spray: bool) -> list[dict[str, Any]]:
     if value == "not-visible":
         if spray:
             why = "The tank water is not clear, the pad not flushed, or a grate not in place."
-            return [stop("bottom-not-seen", "clarity", why, "Stop the pad; tell the manager.")]
+            return [stop_for("bottom-not-seen", "clarity", why, "Stop the pad; tell the manager.")]
         why = "The bottom and the drain cover cannot be seen."
-        return [stop("bottom-not-seen", "clarity", why, "Tell the duty manager; look for why.")]
+        return [stop_for("bottom-not-seen", "clarity", why, "Tell the duty manager; look for why.")]
     if value == "cannot-tell":
         if spray:
             why = "Nobody can tell whether the tank water is clear and the grates are in place."
-            return [stop("bottom-cannot-tell", "clarity", why, "Open the tank, look again.")]
+            return [stop_for("bottom-cannot-tell", "clarity", why, "Open the tank, look again.")]
         why = "Nobody can tell whether the bottom can be seen."
         do = "Lights on, cover off, jets off, look again."
-        return [stop("bottom-cannot-tell", "clarity", why, do)]
+        return [stop_for("bottom-cannot-tell", "clarity", why, do)]
     return []
 
 
@@ -55,7 +55,7 @@ def look_stops(case: dict[str, Any]) -> list[dict[str, Any]]:
         if reading["parameter"] == "circulation" and reading["value"] == "stopped":
             why = "Circulation has stopped."
             do = "Isolate the feeders by hand. Nobody in while it is restarted."
-            found.append(stop("circulation-stopped", "circulation", why, do))
+            found.append(stop_for("circulation-stopped", "circulation", why, do))
     return found
 
 
@@ -72,7 +72,7 @@ def heat_stops(case: dict[str, Any]) -> list[dict[str, Any]]:
             and not likely_fahrenheit(case, number_of(reading))
         ):
             why = "The water is " + shown_text(reading) + " C" + at_point(reading) + ", above 40."
-            found.append(stop("hot-pool", "temperature_c", why, "Heating off, measure again."))
+            found.append(stop_for("hot-pool", "temperature_c", why, "Heating off, measure again."))
     return found
 
 
@@ -84,11 +84,11 @@ def disinfectant_stops(case: dict[str, Any], parameter: str) -> list[dict[str, A
         if relation_in(reading) == "above":
             why = name + " is over range, " + shown_text(reading) + "."
             do = "Repeat it diluted: 1 part made up to 5, x5."
-            found.append(stop("disinfectant-over-range", parameter, why, do))
+            found.append(stop_for("disinfectant-over-range", parameter, why, do))
         elif relation_in(reading) == "below" or number_of(reading) <= NONE_AT_MOST:
             why = name + " reads none, " + shown_text(reading) + "."
             do = "Repeat the test, diluted as well. Add nothing before that."
-            found.append(stop("disinfectant-none", parameter, why, do))
+            found.append(stop_for("disinfectant-none", parameter, why, do))
     return found
 
 
