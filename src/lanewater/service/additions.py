@@ -1,0 +1,328 @@
+"""What is being added: a question that stays open until it is answered, and its wait."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Mapping
+from typing import Any
+
+from lanewater.people.competence import why_not_dose
+from lanewater.service.actor import Actor
+from lanewater.service.book import Book
+from lanewater.service.clock import MINUTE_MS, instant_text
+from lanewater.service.judging import local_date
+from lanewater.service.permission import NotAllowedError, may, person_of
+from lanewater.service.state import Addition, Advice, Round, SiteState
+from lanewater.terms.errors import InputError, RefusedError
+from lanewater.terms.shapes import Shape, decimal, identity, one_of, text, whole
+
+# Common practice, no source: how long to wait before the retest where nothing says more.
+LEAST_WAIT_MINUTES = 30
+RETEST_POINTS = 2
+DISINFECTANTS = ("free_chlorine", "total_bromine")
+
+START = Shape(
+    {"pool": identity},
+    {
+        "advice": identity,
+        "product": identity,
+        "amount": decimal,
+        "unit": text(12, shortest=1),
+        "wait_minutes": whole(0, 10080),
+    },
+)
+ANSWER = Shape(
+    {"answer": one_of("added", "not-added", "unknown")},
+    {
+        "pool": identity,
+        "addition": identity,
+        "advice": identity,
+        "product": identity,
+        "amount": decimal,
+        "unit": text(12, shortest=1),
+        "wait_minutes": whole(0, 10080),
+    },
+)
+AMOUNT_UNITS = ("g", "kg", "mL", "L", "us-gal", "imp-gal", "us-fl-oz", "oz-weight", "lb")
+
+
+def blocks(state: SiteState, pool: str, now_ms: int) -> list[dict[str, str]]:
+    """Give what stands in the way of adding anything to a pool's circuit now.
+
+    Parameters
+    ----------
+    state : SiteState
+        The site.
+    pool : str
+        A pool; additions to any pool on the same filter count.
+    now_ms : int
+        UTC milliseconds.
+
+    Returns
+    -------
+    list of dict
+        {"id", "about", "pool", "until"?, "why", "do"}; ids are advice-unanswered, dose-running,
+        wait, retest-first, addition-unknown.
+    """
+    mates = state.same_filter(pool)
+    found = [
+        block(
+            "advice-unanswered",
+            advice.id,
+            advice.pool,
+            "An amount was shown and nobody said what came of it.",
+            "Say whether it was added.",
+        )
+        for advice in state.advices.values()
+        if advice.pool in mates and not advice.answer
+    ]
+    for addition in state.additions.values():
+        if addition.pool in mates:
+            found += blocks_of(state, addition, mates, now_ms)
+    return found
+
+
+def block(identity_: str, about: str, pool: str, why: str, do: str) -> dict[str, str]:
+    """Write one block."""
+    return {"id": identity_, "about": about, "pool": pool, "why": why, "do": do}
+
+
+def blocks_of(
+    state: SiteState, addition: Addition, mates: tuple[str, ...], now_ms: int
+) -> list[dict[str, str]]:
+    """Give the block of one addition, if it still stands in the way."""
+    about = (addition.id, addition.pool)
+    if not addition.answer:
+        why = "Somebody is adding something now."
+        return [block("dose-running", *about, why, "Wait until it is answered: added or not.")]
+    if addition.answer == "not-added":
+        return []
+    if addition.answer == "unknown":
+        if retested(state, mates, addition.answered_ms):
+            return []
+        why = "Nobody knows whether something was added."
+        return [block("addition-unknown", *about, why, "Test at two points before anything else.")]
+    until = wait_ends(addition)
+    if now_ms < until:
+        found = block(
+            "wait", *about, "What was added has not mixed yet.", "Circulate, wait, then test."
+        )
+        return [found | {"until": instant_text(until)}]
+    if not retested(state, mates, until):
+        why = "What was added has not been tested since."
+        return [block("retest-first", *about, why, "Test at two points: shallow and deep.")]
+    return []
+
+
+def wait_ends(addition: Addition) -> int:
+    """Give when the wait after an addition is over. [UTC ms]"""
+    minutes = max(addition.wait_minutes, LEAST_WAIT_MINUTES)
+    return addition.answered_ms + minutes * MINUTE_MS
+
+
+def retested(state: SiteState, pools: tuple[str, ...], since_ms: int) -> bool:
+    """Tell whether every pool of a circuit was tested at two points since an instant."""
+    for pool in pools:
+        rounds = state.rounds.get(pool, ())
+        start = bisect_left(rounds, since_ms, key=lambda found: found.at_ms)
+        if not any(tested_at_points(rounds[index]) for index in range(start, len(rounds))):
+            return False
+    return True
+
+
+def tested_at_points(found: Round) -> bool:
+    """Tell whether a round read its disinfectant at two points at least."""
+    points = {row.point for row in found.readings if row.parameter in DISINFECTANTS}
+    return len(points) >= RETEST_POINTS
+
+
+def retest_instants(state: SiteState, pool: str) -> list[int]:
+    """Give when retests after additions are due on a pool, those not done yet. [UTC ms]"""
+    mates = state.same_filter(pool)
+    found = []
+    for addition in state.additions.values():
+        if addition.pool not in mates:
+            continue
+        if addition.answer == "added" and not retested(state, (pool,), wait_ends(addition)):
+            found.append(wait_ends(addition))
+        if addition.answer == "unknown" and not retested(state, (pool,), addition.answered_ms):
+            found.append(addition.answered_ms)
+    return found
+
+
+def why_not_amount(state: SiteState, actor: Actor, substance: str, now_ms: int) -> str:
+    """Tell why an actor may not be shown an amount of a substance, "" where nothing is in the way.
+
+    Returns
+    -------
+    str
+        not-signed-in, role, no-competence-on-record, competence-not-yet, competence-expired, "".
+    """
+    person = person_of(state.people, actor)
+    if person is None or not actor.verified:
+        return "not-signed-in"
+    if may(state.people, actor, "hand-dose") == "no":
+        return "role"
+    return why_not_dose(person.competences, substance, local_date(state, now_ms))
+
+
+def competent_for(state: SiteState, actor: Actor, now_ms: int) -> frozenset[str]:
+    """Give the substances on the site's list that an actor may dose by hand."""
+    substances = {str(product.body["substance"]) for product in state.products.values()}
+    return frozenset(name for name in substances if not why_not_amount(state, actor, name, now_ms))
+
+
+def hold_to_competence(state: SiteState, actor: Actor, product: str, now_ms: int) -> None:
+    """Refuse an addition by somebody whose recorded competence does not cover it."""
+    known = state.products.get(product)
+    substance = str(known.body["substance"]) if known else product
+    if why_not_amount(state, actor, substance, now_ms):
+        raise NotAllowedError(
+            "adding by hand takes a person, signed in, whose recorded competence covers the product"
+        )
+
+
+def record_advice(book: Book, actor: Actor, body: Mapping[str, Any]) -> dict[str, str]:
+    """Put an amount that is about to be shown on record; it asks to be answered.
+
+    Raises
+    ------
+    RefusedError
+        Where another addition is open on the circuit.
+    NotAllowedError
+        Where the actor's competence does not cover the product.
+    """
+    with book.writing() as writing:
+        state = writing.state
+        known_pool(state, body.get("pool"))
+        hold_to_competence(state, actor, str(body.get("product")), book.clock())
+        refuse_blocked(state, str(body["pool"]), book.clock())
+        entry = writing.append("advice-given", body, actor)
+        return {"id": entry.id}
+
+
+def known_pool(state: SiteState, pool: Any) -> str:
+    """Give a pool's id, refusing one that is not set up."""
+    if not isinstance(pool, str) or pool not in state.pools:
+        raise InputError("pool", f"{pool!r} is not set up here")
+    return pool
+
+
+def refuse_blocked(state: SiteState, pool: str, now_ms: int, without: str = "") -> None:
+    """Refuse an addition while another is open on the circuit, and name it."""
+    for found in blocks(state, pool, now_ms):
+        if found["about"] != without:
+            raise RefusedError(f"{found['id']}: {found['why']} {found['do']}")
+
+
+def start_addition(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[str, Any]:
+    """Say "adding it now"; every device shows it as running.
+
+    Parameters
+    ----------
+    book : Book
+        The site's book.
+    actor : Actor
+        Competent for the product, and signed in.
+    given : mapping
+        {"pool", "advice"} or {"pool", "product", "amount"?, "unit"?, "wait_minutes"?}.
+
+    Returns
+    -------
+    dict
+        {"addition": id}.
+    """
+    START(given, "")
+    with book.writing() as writing:
+        state, now = writing.state, book.clock()
+        known_pool(state, given["pool"])
+        advice = advice_of(state, given)
+        if advice is not None and advice.answer:
+            raise RefusedError(f"advice: is answered already: {advice.answer}")
+        body = addition_body(state, given, advice)
+        hold_to_competence(state, actor, body["product"], now)
+        refuse_blocked(state, given["pool"], now, without=advice.id if advice else "")
+        entry = writing.append("addition-started", body, actor)
+        return {"addition": entry.id}
+
+
+def advice_of(state: SiteState, given: Mapping[str, Any]) -> Advice | None:
+    """Find the advice that is meant."""
+    if "advice" not in given:
+        return None
+    found = state.advices.get(given["advice"])
+    if found is None or found.pool != given.get("pool", found.pool):
+        raise InputError("advice", "is not on record for this pool")
+    return found
+
+
+def addition_body(
+    state: SiteState, given: Mapping[str, Any], advice: Advice | None
+) -> dict[str, Any]:
+    """Give what is added: what was advised, unless something else is said."""
+    advised = {} if advice is None else dict(advice.body)
+    body: dict[str, Any] = {"pool": given.get("pool", advised.get("pool"))}
+    circuit = state.pools[body["pool"]].circuit
+    if circuit:
+        body["circuit"] = circuit
+    for key in ("product", "amount", "unit", "wait_minutes"):
+        if key in given or key in advised:
+            body[key] = given.get(key, advised.get(key))
+    if advice is not None:
+        body["advice"] = advice.id
+    if "product" not in body:
+        raise InputError("product", "is missing: what is added?")
+    if body["product"] not in state.products:
+        raise InputError("product", f"{body['product']!r} is not on the site's list")
+    if ("amount" in body) != ("unit" in body):
+        raise InputError("unit" if "amount" in body else "amount", "is missing")
+    if "unit" in body and body["unit"] not in AMOUNT_UNITS:
+        raise InputError("unit", f"must be one of {', '.join(AMOUNT_UNITS)}")
+    return body
+
+
+def answer_addition(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[str, Any]:
+    """Say what came of an advice or of an addition; a fact, so anybody may say it.
+
+    Parameters
+    ----------
+    book : Book
+        The site's book.
+    actor : Actor
+        Who says so.
+    given : mapping
+        {"answer": added|not-added|unknown} with "addition", or "advice", or "pool" and
+        "product" for what was added without asking; "amount" and "unit" where they differ.
+
+    Returns
+    -------
+    dict
+        {"answer", "blocks": what now stands in the way of another addition}.
+    """
+    ANSWER(given, "")
+    with book.writing() as writing:
+        state, now = writing.state, book.clock()
+        body = answer_body(state, given)
+        writing.append("addition-answered", body, actor)
+        found = blocks(writing.state, body["pool"], now)
+        return {"answer": given["answer"], "blocks": found}
+
+
+def answer_body(state: SiteState, given: Mapping[str, Any]) -> dict[str, Any]:
+    """Give the body of an answer."""
+    started = state.additions.get(given.get("addition", ""))
+    if "addition" in given:
+        if started is None:
+            raise InputError("addition", "is not on record")
+        if started.answer not in ("", "unknown"):
+            raise RefusedError(f"addition: is answered already: {started.answer}")
+        known = {"pool": started.pool, "product": started.product, "circuit": started.circuit}
+        body = {key: value for key, value in known.items() if value}
+        body |= {key: given[key] for key in ("amount", "unit", "wait_minutes") if key in given}
+        return {**body, "addition": started.id, "answer": given["answer"]}
+    advice = advice_of(state, given)
+    if advice is not None and advice.answer not in ("", "unknown"):
+        raise RefusedError(f"advice: is answered already: {advice.answer}")
+    if advice is None:
+        known_pool(state, given.get("pool"))
+    return {**addition_body(state, given, advice), "answer": given["answer"]}

@@ -1,0 +1,204 @@
+"""Everyone out, and who opens, closes and reopens: people decide, by role, on record."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from lanewater.records.kinds import HOUSE_STOPS
+from lanewater.service.actor import Actor
+from lanewater.service.additions import blocks, known_pool
+from lanewater.service.book import Book
+from lanewater.service.clock import MINUTE_MS, instant_ms
+from lanewater.service.permission import require
+from lanewater.service.schedule import due
+from lanewater.service.state import SiteState
+from lanewater.terms.errors import InputError, RefusedError
+from lanewater.terms.shapes import Shape, anything, flag, identity, one_of, text, words
+
+EARLY_MS = 5 * MINUTE_MS
+NEVER_VERDICTS = ("close", "evacuate")
+REASON_VERDICTS = ("does-not-meet", "does-not-meet-borderline", "not-judged")
+NEVER_BLOCKS = ("dose-running", "wait")
+
+OUT = Shape(
+    {"pool": identity, "stop": one_of(*HOUSE_STOPS)},
+    {"at": anything, "nobody_in": flag, "words": words},
+)
+END = Shape({"pool": identity, "reason": words}, {"stop": identity, "false_alarm": flag})
+OPEN = Shape({"pool": identity}, {"reason": words})
+CLOSE = Shape({"pool": identity, "kind": one_of("closed", "shut")}, {"reason": words})
+TOLD = Shape({"pool": identity, "about": identity, "whom": identity}, {"how": text(60)})
+
+
+def everyone_out(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[str, Any]:
+    """Call everyone out; anybody may, without signing in and without rules.
+
+    Parameters
+    ----------
+    book : Book
+        The site's book.
+    actor : Actor
+        Anybody.
+    given : mapping
+        {"pool", "stop": why, "at"?, "nobody_in"?, "words"?}.
+
+    Returns
+    -------
+    dict
+        {"entry", "also_look": the other pools on the same filter}.
+    """
+    OUT(given, "")
+    with book.writing() as writing:
+        pool = known_pool(writing.state, given["pool"])
+        at_ms = stated_instant(given, book.clock())
+        body = {key: given[key] for key in ("pool", "stop", "nobody_in", "words") if key in given}
+        entry = writing.append("everyone-out", body, actor, at_ms=at_ms)
+        others = [mate for mate in writing.state.same_filter(pool) if mate != pool]
+    return {"entry": entry.id, "also_look": others}
+
+
+def stated_instant(given: Mapping[str, Any], now_ms: int) -> int:
+    """Give when something happened: as stated, else now; never in the future."""
+    if given.get("at") is None:
+        return now_ms
+    found = instant_ms(given["at"], "at")
+    if found > now_ms + EARLY_MS:
+        raise InputError("at", "lies in the future")
+    return found
+
+
+def end_house_stop(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[str, Any]:
+    """End a house stop, with a reason; the pool stays closed until somebody opens it.
+
+    Raises
+    ------
+    NotAllowedError
+        For anybody who may not reopen a pool.
+    """
+    END(given, "")
+    with book.writing() as writing:
+        state = writing.state
+        pool = known_pool(state, given["pool"])
+        require(state.people, actor, "end-house-stop")
+        standing = [stop.id for stop in state.stops.get(pool, ())]
+        ended = [given["stop"]] if "stop" in given else standing
+        if not standing or not set(ended) <= set(standing):
+            raise RefusedError(f"stop: no such house stop stands at {pool}")
+        body: dict[str, Any] = {"pool": pool, "stops": ended}
+        if given.get("false_alarm"):
+            body["false_alarm"] = True
+        entry = writing.append("house-stop-ended", body, actor, reason=given["reason"])
+    return {"entry": entry.id, "ended": ended}
+
+
+def opening_answer(book: Book, pool: str, now_ms: int) -> dict[str, Any]:
+    """Tell whether a pool may be opened by somebody who may open pools.
+
+    Returns
+    -------
+    dict
+        {"may": "open", "reason" (only with a reason, and marked) or "never", "why": ids}.
+    """
+    state = book.state
+    never = [f"house-stop:{stop.id}" for stop in state.stops.get(pool, ())]
+    reasons: list[str] = []
+    for found in blocks(state, pool, now_ms):
+        (never if found["id"] in NEVER_BLOCKS else reasons).append(found["id"])
+    overall = last_overall(state, pool)
+    if overall in NEVER_VERDICTS:
+        never.append(f"rules-say-{overall}")
+    elif overall in REASON_VERDICTS:
+        reasons.append(overall)
+    elif not overall:
+        reasons.append("no-round")
+    last = state.last_round(pool)
+    verdict = state.verdicts.get(last.id) if last else None
+    if verdict is not None and verdict.body.get("changed_to_pass"):
+        reasons.append("changed-to-pass")
+    if last is not None and due(book, pool, now_ms)["late"]:
+        reasons.append("round-out-of-date")
+    if never:
+        return {"may": "never", "why": never}
+    return {"may": "reason" if reasons else "open", "why": list(dict.fromkeys(reasons))}
+
+
+def last_overall(state: SiteState, pool: str) -> str:
+    """Give what the rules said of a pool's latest round; "" where there is no round."""
+    last = state.last_round(pool)
+    if last is None:
+        return ""
+    verdict = state.verdicts.get(last.id)
+    return "not-judged" if verdict is None else verdict.overall
+
+
+def open_pool(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[str, Any]:
+    """Open a pool, on the word of a person who may.
+
+    Parameters
+    ----------
+    book : Book
+        The site's book.
+    actor : Actor
+        A listed person, signed in.
+    given : mapping
+        {"pool", "reason"?}; a reason is needed where the last round does not meet the rules, is
+        not judged, out of date or changed after its result, and the opening is then marked.
+
+    Returns
+    -------
+    dict
+        {"entry", "marked": why it needed a reason}.
+
+    Raises
+    ------
+    RefusedError
+        Where a house stop stands, the rules say close, or something is being added.
+    """
+    OPEN(given, "")
+    with book.writing() as writing:
+        state = writing.state
+        pool = known_pool(state, given["pool"])
+        require(state.people, actor, "open")
+        opening = state.openings.get(pool)
+        if opening is not None and opening.status == "open":
+            raise RefusedError(f"{pool} is open already")
+        answer = opening_answer(book, pool, book.clock())
+        if answer["may"] == "never":
+            raise RefusedError(f"{pool} stays closed: {', '.join(answer['why'])}")
+        if answer["may"] == "reason" and "reason" not in given:
+            raise InputError("reason", f"is needed to open now: {', '.join(answer['why'])}")
+        body: dict[str, Any] = {"pool": pool}
+        last = state.last_round(pool)
+        if last is not None:
+            body |= {"round": last.id, "overall": last_overall(state, pool)}
+        if answer["why"]:
+            body["marked"] = answer["why"]
+        entry = writing.append("pool-opened", body, actor, reason=given.get("reason"))
+    return {"entry": entry.id, "marked": answer["why"]}
+
+
+def close_pool(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[str, Any]:
+    """Close a pool for a reason, or shut it for the hours."""
+    CLOSE(given, "")
+    if given["kind"] == "closed" and "reason" not in given:
+        raise InputError("reason", "is missing: why is it closed?")
+    with book.writing() as writing:
+        state = writing.state
+        pool = known_pool(state, given["pool"])
+        require(state.people, actor, "close")
+        body = {"pool": pool, "kind": given["kind"]}
+        entry = writing.append("pool-closed", body, actor, reason=given.get("reason"))
+    return {"entry": entry.id}
+
+
+def told(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[str, Any]:
+    """Keep that somebody was told about a round or a stop."""
+    TOLD(given, "")
+    with book.writing() as writing:
+        known_pool(writing.state, given["pool"])
+        if not writing.known(given["about"]):
+            raise InputError("about", "is not on record")
+        body = {key: given[key] for key in ("pool", "about", "whom", "how") if key in given}
+        entry = writing.append("told", body, actor)
+    return {"entry": entry.id}

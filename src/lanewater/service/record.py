@@ -1,0 +1,122 @@
+"""The record as lines: every entry, with what was corrected beside what it corrects."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from lanewater.records.entries import Entry, read
+from lanewater.records.store import log
+from lanewater.service.book import Book
+from lanewater.service.clock import known_instant
+from lanewater.service.state import Round, SiteState
+
+HIDDEN = ("tester",)
+
+
+def lines(
+    book: Book,
+    *,
+    pool: str | None = None,
+    since_ms: int | None = None,
+    until_ms: int | None = None,
+    limit: int | None = None,
+) -> list[dict[str, Any]]:
+    """Give the lines of the record, oldest first.
+
+    Parameters
+    ----------
+    book : Book
+        The site's book.
+    pool : str, optional
+        Only lines about this pool.
+    since_ms, until_ms : int, optional
+        Only lines whose claimed time lies between; until is not included. [UTC ms]
+    limit : int, optional
+        Only so many, the latest ones.
+
+    Returns
+    -------
+    list of dict
+        {"index", "id", "type", "at", "recorded_at", "received_at", "pool"?, "by", "method",
+        "verified", "through"?, "body", "reason"?, "amends"?, "rules"?}; a round carries "readings"
+        with "corrected" beside each, and "overall".
+    """
+    found = []
+    with book.lock:
+        state = book.state
+        rounds = {known.id: known for rows in state.rounds.values() for known in rows}
+        for index, received_at, entry in entries(book):
+            at_ms = known_instant(entry.at)
+            if pool is not None and entry.body.get("pool") != pool:
+                continue
+            if (since_ms is not None and at_ms < since_ms) or (
+                until_ms is not None and at_ms >= until_ms
+            ):
+                continue
+            found.append(line_of(state, rounds, index, received_at, entry))
+    return found if limit is None else found[-limit:] if limit else []
+
+
+def entries(book: Book) -> Iterator[tuple[int, str, Entry]]:
+    """Give every entry of the site with its index and when it was received."""
+    for row in log.rows_from(book.connection, book.site, 0):
+        yield row.log_index, row.received_at, read(row.raw)
+
+
+def line_of(
+    state: SiteState, rounds: Mapping[str, Round], index: int, received_at: str, entry: Entry
+) -> dict[str, Any]:
+    """Give one line."""
+    line: dict[str, Any] = {
+        "index": index,
+        "id": entry.id,
+        "type": entry.type,
+        "at": entry.at,
+        "recorded_at": entry.rec,
+        "received_at": received_at,
+        "by": entry.user,
+        "method": entry.auth["method"],
+        "verified": entry.auth["verified"],
+        "body": {key: value for key, value in entry.body.items() if key not in HIDDEN},
+    }
+    stated = {
+        "through": entry.auth.get("through"),
+        "pool": entry.body.get("pool"),
+        "reason": entry.reason,
+        "amends": entry.amends,
+        "rules": dict(entry.rules) if entry.rules else None,
+    }
+    line |= {key: value for key, value in stated.items() if value is not None}
+    if entry.type == "round-recorded":
+        line |= round_line(state, rounds.get(entry.id), entry)
+    return line
+
+
+def round_line(state: SiteState, known: Round | None, entry: Entry) -> dict[str, Any]:
+    """Give a round's readings as first recorded, each with its corrections beside it."""
+    verdict = state.verdicts.get(entry.id)
+    return {
+        "readings": [] if known is None else readings_with_corrections(known),
+        "overall": None if verdict is None else verdict.overall,
+    }
+
+
+def readings_with_corrections(known: Round) -> list[dict[str, Any]]:
+    """Give each reading of a round with what was corrected in it, oldest first."""
+    rows = []
+    for reading in known.readings:
+        standing = reading.value
+        corrected = []
+        for change in known.corrections:
+            if (change.parameter, change.point, change.was) == (
+                reading.parameter,
+                reading.point,
+                standing,
+            ):
+                standing = change.value
+                corrected.append({"value": change.value, "by": change.by, "reason": change.reason})
+        row = {"parameter": reading.parameter, "value": reading.value, "unit": reading.unit}
+        row |= {"point": reading.point} if reading.point else {}
+        rows.append(row | ({"corrected": corrected} if corrected else {}))
+    return rows

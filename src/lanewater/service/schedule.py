@@ -1,0 +1,95 @@
+"""When a pool is due, from its rules, the site's plan, retests asked for and opening hours."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from lanewater.kernel.deciding.due import next_due
+from lanewater.kernel.deciding.judging import next_due_by_pack
+from lanewater.service.additions import retest_instants
+from lanewater.service.book import Book
+from lanewater.service.clock import MINUTE_MS, instant_text, offsets_ahead
+from lanewater.service.judging import asks_for_repeat, pool_facts
+from lanewater.service.state import Pool, SiteState
+
+REPEAT_MS = 15 * MINUTE_MS
+MINUTE = 60
+
+
+def due(book: Book, pool: str, now_ms: int) -> dict[str, Any]:
+    """Give when a pool's next round is due and why, in words' ids.
+
+    Parameters
+    ----------
+    book : Book
+        The site's book.
+    pool : str
+        The pool's id.
+    now_ms : int
+        UTC milliseconds.
+
+    Returns
+    -------
+    dict
+        {"at": text or None, "at_ms": int or None, "why", "detail", "every_minutes", "late"};
+        why as `kernel.deciding.due.next_due` gives it.
+    """
+    state = book.state
+    found = next_due(due_case(book, state, pool, now_ms))
+    at_ms = None if found["at"] is None else found["at"] * 1000
+    return {
+        "at": None if at_ms is None else instant_text(at_ms),
+        "at_ms": at_ms,
+        "why": found["why"],
+        "detail": found["detail"],
+        "every_minutes": found["every_seconds"] // MINUTE,
+        "late": at_ms is not None and at_ms < now_ms,
+    }
+
+
+def due_case(book: Book, state: SiteState, pool: str, now_ms: int) -> dict[str, Any]:
+    """Put together what the kernel asks for."""
+    known = state.pools[pool]
+    last = state.last_round(pool)
+    return {
+        "now": now_ms // 1000,
+        "last": None if last is None else last.at_ms // 1000,
+        "pack": pack_interval(book, state, pool),
+        "plan": {
+            "every_seconds": known.interval_minutes * MINUTE,
+            "before_opening_seconds": known.before_opening_minutes * MINUTE,
+        },
+        "retests": retests(state, pool),
+        "events": [],
+        "hours": hours_of(known),
+        "offsets": offsets_ahead(state.site.timezone, now_ms, days=30),
+    }
+
+
+def hours_of(pool: Pool) -> list[dict[str, int]] | None:
+    """Give a pool's hours as the kernel asks for them."""
+    if pool.hours is None:
+        return None
+    return [{"day": row.day, "opens": row.opens, "closes": row.closes} for row in pool.hours]
+
+
+def pack_interval(book: Book, state: SiteState, pool: str) -> dict[str, Any]:
+    """Give the interval that the pool's rules set, 0 where they set none."""
+    rules = state.rules_of(pool).id
+    if not rules:
+        return {"every_seconds": 0, "detail": "no local rules chosen"}
+    case = {"purpose": "round", "pool": pool_facts(state, pool), "readings": []}
+    found = next_due_by_pack(book.load(rules), case | {"history": [], "at": None})
+    return {"every_seconds": found["every_seconds"], "detail": found["why"]}
+
+
+def retests(state: SiteState, pool: str) -> list[dict[str, Any]]:
+    """Give the retests that are asked for and not done."""
+    found = [
+        {"at": instant // 1000, "detail": "addition"} for instant in retest_instants(state, pool)
+    ]
+    last = state.last_round(pool)
+    verdict = state.verdicts.get(last.id) if last else None
+    if last is not None and verdict is not None and asks_for_repeat(verdict.body):
+        found.append({"at": (last.at_ms + REPEAT_MS) // 1000, "detail": "repeat"})
+    return found
