@@ -1,0 +1,143 @@
+"""Which single product fits a step, and why the others do not.
+
+Chlorine never changes its family: two kinds that meet can burn or explode. Stabilised chlorine
+is for outdoor pools that use stabiliser, never for hot pools. Gas, carbon dioxide, sulfuric acid,
+caustic and trichlor are never given by hand, whatever a site registers.
+"""
+
+from typing import Any
+
+from lanewater.kernel.deciding.asking import items_in, refusal, word_in
+from lanewater.kernel.deciding.refusals import CONFIGURED_KINDS
+from lanewater.kernel.deciding.strengths import strength_refusals
+
+SUBSTANCES = {
+    "raise-chlorine": (
+        "sodium-hypochlorite",
+        "calcium-hypochlorite",
+        "chlorine",
+        "sodium-dichloroisocyanurate",
+        "trichloroisocyanuric-acid",
+    ),
+    "lower-ph": ("hydrochloric-acid", "sodium-bisulfate", "sulfuric-acid", "carbon-dioxide"),
+    "raise-ph": ("sodium-carbonate", "sodium-hydroxide"),
+    "raise-alkalinity": ("sodium-bicarbonate",),
+    "raise-calcium": ("calcium-chloride",),
+}
+STABILISED = ("sodium-dichloroisocyanurate", "trichloroisocyanuric-acid")
+NEVER_BY_HAND = (
+    "chlorine",
+    "carbon-dioxide",
+    "sulfuric-acid",
+    "sodium-hydroxide",
+    "trichloroisocyanuric-acid",
+)
+
+
+def chlorine_refusals(
+    request: dict[str, Any], pool: dict[str, Any], substance: str
+) -> list[dict[str, Any]]:
+    """Refuse a chlorine of another family than the feeder's, or a stabilised one where it hurts."""
+    found = []
+    feeder = word_in(request, "feeder")
+    if feeder == "":
+        found.append(
+            refusal(
+                "feeder-not-stated", "What the feeder holds is not stated.", "State it in Site."
+            )
+        )
+    same = feeder == substance or feeder == "none"
+    if feeder == "salt-cell" and substance == "sodium-hypochlorite":
+        same = True
+    if feeder != "" and not same:
+        found.append(
+            refusal(
+                "other-chlorine-family",
+                substance + " is another kind of chlorine than the feeder's " + feeder + ".",
+                "Two kinds of chlorine never meet. Use the feeder's own.",
+            )
+        )
+    if substance in STABILISED:
+        outdoors = word_in(pool, "location") == "outdoor" and word_in(pool, "stabiliser") == "used"
+        if not outdoors or word_in(pool, "kind") in CONFIGURED_KINDS:
+            found.append(
+                refusal(
+                    "stabilised-not-here",
+                    "Stabilised chlorine is only for outdoor pools that use stabiliser.",
+                    "Use unstabilised chlorine.",
+                )
+            )
+    return found
+
+
+def product_refusals(
+    request: dict[str, Any], pool: dict[str, Any], purpose: str, product: dict[str, Any]
+) -> list[dict[str, Any]]:
+    """Give why a product does not fit a step; empty where it does."""
+    found = []
+    substance = word_in(product, "substance")
+    if purpose not in items_in(product, "approved"):
+        found.append(
+            refusal(
+                "product-not-approved",
+                word_in(product, "name") + " is not approved for this on this pool.",
+                "The manager approves products for a purpose and a pool.",
+            )
+        )
+    if purpose == "raise-chlorine":
+        for entry in chlorine_refusals(request, pool, substance):
+            found.append(entry)
+    for entry in strength_refusals(request, product):
+        found.append(entry)
+    return found
+
+
+def for_the_feeder(product: dict[str, Any]) -> bool:
+    """Tell whether a product is never given by hand: the plant feeds it."""
+    if word_in(product, "substance") in NEVER_BY_HAND:
+        return True
+    return word_in(product, "method") != "by-hand"
+
+
+def serving_products(request: dict[str, Any], purpose: str) -> list[dict[str, Any]]:
+    """Give the products of a pool whose substance serves a step, the chosen one alone if any."""
+    found = []
+    choice = word_in(request, "choice")
+    for product in items_in(request, "products"):
+        serves = word_in(product, "substance") in SUBSTANCES.get(purpose, ())
+        if serves and (choice == "" or choice == word_in(product, "product")):
+            found.append(product)
+    return found
+
+
+def chosen_product(request: dict[str, Any], pool: dict[str, Any], purpose: str) -> dict[str, Any]:
+    """Choose the one product for a step: the first that fits and may be given by hand.
+
+    Returns
+    -------
+    dict
+        {"product": dict, empty where none fits, "refusals": why not, "feed": bool, true where
+        only the feeder may give it}.
+    """
+    serving = serving_products(request, purpose)
+    if len(serving) == 0:
+        none = refusal(
+            "product-not-listed",
+            "No product for this is on the pool's list.",
+            "The manager lists products in Site.",
+        )
+        return {"product": {}, "refusals": [none], "feed": False}
+    first: list[dict[str, Any]] = []
+    feed = False
+    for product in serving:
+        if for_the_feeder(product):
+            feed = True
+        else:
+            refusals = product_refusals(request, pool, purpose, product)
+            if len(refusals) == 0:
+                return {"product": product, "refusals": [], "feed": False}
+            if len(first) == 0:
+                first = refusals
+    if feed and len(first) == 0:
+        return {"product": {}, "refusals": [], "feed": True}
+    return {"product": {}, "refusals": first, "feed": False}
