@@ -1,0 +1,63 @@
+"""Unit factors and molar masses, the only numbers of kernel/water that are not in constants.toml.
+
+A number here fixes what a unit means (the base that chlorine or hardness is told in) or how far
+a search goes; none is a property of the water.
+"""
+
+LN_10 = 2.302585092994046
+ICE_POINT = 273.15
+MILLI = 1000.0
+
+# g/mol, IUPAC 2021 standard atomic weights, rounded.
+CACO3 = 100.087
+CHLORINE = 70.906
+CYANURIC_ACID = 129.075
+BORON = 10.81
+SODIUM_CHLORIDE = 58.443
+SULFATE = 96.06
+MAGNESIUM = 24.305
+SODIUM = 22.99
+CHLORIDE = 35.453
+CALCIUM = 40.078
+BICARBONATE = 61.017
+BORIC_ACID = 61.83
+
+# What "strength" of a product means, in g/mol: available chlorine as Cl2 for what brings
+# chlorine, else the anhydrous compound. In the order of the products' indices.
+PRODUCT_GRAMS = (
+    70.906,
+    141.812,
+    70.906,
+    141.812,
+    212.718,
+    36.461,
+    120.05,
+    98.07,
+    44.009,
+    84.006,
+    105.988,
+    39.997,
+    110.98,
+    129.075,
+    61.83,
+    201.21,
+    158.1,
+    126.04,
+)
+
+# Where a solve ends: how far the last step went, in logarithms; the error left is smaller.
+TOLERANCE = 1e-9
+# Where a search ends: relative to the amount, or in the quantity searched for.
+SEARCH_TOLERANCE = 1e-9
+# What a logarithm of nothing is told as; no water comes near it.
+NO_LOGARITHM = -1000.0
+
+
+def grams_of_product(product: int, mol: float) -> float:
+    """Give the grams that a product's strength counts: available chlorine, or the compound."""
+    return PRODUCT_GRAMS[product] * mol
+
+
+def mol_of_product(product: int, grams: float) -> float:
+    """Give the mol of a product from the grams that its strength counts."""
+    return grams / PRODUCT_GRAMS[product]
