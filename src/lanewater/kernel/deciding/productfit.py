@@ -32,6 +32,7 @@ NEVER_BY_HAND = (
     "sodium-hydroxide",
     "trichloroisocyanuric-acid",
 )
+FED = ("feeder-only", "never-by-hand")
 
 
 def chlorine_refusals(
@@ -76,6 +77,14 @@ def product_refusals(
     """Give why a product does not fit a step; empty where it does."""
     found = []
     substance = word_in(product, "substance")
+    if word_in(product, "method") != "by-hand":
+        found.append(
+            refusal(
+                "method-not-stated",
+                "It is not stated whether " + word_in(product, "name") + " is given by hand.",
+                "State by hand, feeder only or never by hand in Site.",
+            )
+        )
     if purpose not in items_in(product, "approved"):
         found.append(
             refusal(
@@ -96,7 +105,7 @@ def for_the_feeder(product: dict[str, Any]) -> bool:
     """Tell whether a product is never given by hand: the plant feeds it."""
     if word_in(product, "substance") in NEVER_BY_HAND:
         return True
-    return word_in(product, "method") != "by-hand"
+    return word_in(product, "method") in FED
 
 
 def serving_products(request: dict[str, Any], purpose: str) -> list[dict[str, Any]]:
