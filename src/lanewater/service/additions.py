@@ -12,14 +12,13 @@ from lanewater.service.book import Book
 from lanewater.service.clock import MINUTE_MS, instant_text
 from lanewater.service.judging import local_date
 from lanewater.service.permission import NotAllowedError, may, person_of
-from lanewater.service.state import Addition, Advice, Round, SiteState
+from lanewater.service.state import DISINFECTANTS, Addition, Advice, Round, SiteState
 from lanewater.terms.errors import InputError, RefusedError
 from lanewater.terms.shapes import Shape, decimal, identity, one_of, text, whole
 
 # Common practice, no source: how long to wait before the retest where nothing says more.
 LEAST_WAIT_MINUTES = 30
 RETEST_POINTS = 2
-DISINFECTANTS = ("free_chlorine", "total_bromine")
 
 START = Shape(
     {"pool": identity},

@@ -218,7 +218,7 @@ class Book:
                 self.refresh()
                 begun = self.begin_writing()
                 yield begun
-        except NotRecordingError as error:
+        except (NotRecordingError, BrokenPromiseError) as error:
             self.trouble = str(error)
             raise
         finally:
@@ -240,7 +240,7 @@ class Book:
         try:
             with disk_errors():
                 head = log.device_head(self.connection, self.key.device)
-        except NotRecordingError as error:
+        except (NotRecordingError, BrokenPromiseError) as error:
             self.trouble = str(error)
             head = (0, "")
         if head == (begun.dseq, begun.dprev):

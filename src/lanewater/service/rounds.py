@@ -27,7 +27,7 @@ from lanewater.service.judging import (
 )
 from lanewater.service.permission import NotAllowedError, person_of
 from lanewater.service.round_given import Given, reading_body, round_given
-from lanewater.service.state import Round, Rules, SiteState, current_readings
+from lanewater.service.state import Round, Rules, SiteState, current_readings, ends_by_repeat
 from lanewater.terms.errors import InputError, LanewaterError, RefusedError
 from lanewater.terms.shapes import Shape, identity, text, whole, words
 
@@ -171,7 +171,23 @@ def judge_round(book: Book, round_id: str, *, was: str = "") -> Entry:
         first = was or overall_before_change(state, found, pack)
         if first in FAILS and body["overall"] in PASSES:
             body["changed_to_pass"] = True
+        hold_to_stops(state, found, body)
         return append_judgement(writing, found, body, rules_on_record(pack))
+
+
+def hold_to_stops(state: SiteState, found: Round, body: dict[str, Any]) -> None:
+    """Turn a pass into "not-judged" while an earlier house stop stands at the pool."""
+    standing = [
+        stop.id
+        for stop in state.stops.get(found.pool, ())
+        if stop.since_ms <= found.at_ms
+        and stop.round != found.id
+        and not ends_by_repeat(stop, found)
+    ]
+    if standing and found.purpose == "round" and body["overall"] in PASSES:
+        body["overall"] = "not-judged"
+        why = f"a house stop stands: {', '.join(standing)}"
+        body["not_judged"] = [*body["not_judged"], {"parameter": "house-stop", "why": why}]
 
 
 def pack_for(book: Book, state: SiteState, pool: str) -> dict[str, Any] | None:

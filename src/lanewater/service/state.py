@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 STOPS_UNTIL_REPEATED = ("disinfectant-none", "disinfectant-over-range")
+DISINFECTANTS = ("free_chlorine", "total_bromine")
 
 
 @dataclass(frozen=True, slots=True)
@@ -311,3 +312,12 @@ def current_readings(given: Round) -> tuple[Reading, ...]:
                 )
                 break
     return tuple(readings)
+
+
+def ends_by_repeat(stop: Stop, given: Round) -> bool:
+    """Tell whether a later round that shows no cause for it any more ends a stop by itself."""
+    return (
+        stop.id in STOPS_UNTIL_REPEATED
+        and stop.round not in ("", given.id)
+        and any(reading.parameter in DISINFECTANTS for reading in given.readings)
+    )

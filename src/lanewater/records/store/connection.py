@@ -34,11 +34,10 @@ PROMISES: tuple[tuple[str, str, str | int], ...] = (
 LOST_DISK = {
     sqlite3.SQLITE_IOERR,
     sqlite3.SQLITE_FULL,
-    sqlite3.SQLITE_CORRUPT,
-    sqlite3.SQLITE_NOTADB,
     sqlite3.SQLITE_READONLY,
     sqlite3.SQLITE_CANTOPEN,
 }
+DAMAGED = {sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB}
 
 
 def plain_connect(path: Path) -> sqlite3.Connection:
@@ -229,6 +228,10 @@ def raise_ours(error: BaseException | None, cause: BaseException) -> None:
     if primary in {sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED}:
         raise RefusedError(
             "the record is being written by another program; nothing was saved, try again"
+        ) from cause
+    if primary in DAMAGED:
+        raise BrokenPromiseError(
+            f"the record's file is damaged or is no record ({error}); put a good copy back"
         ) from cause
     if primary in LOST_DISK:
         raise NotRecordingError(

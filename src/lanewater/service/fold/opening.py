@@ -8,22 +8,16 @@ from typing import Any
 from lanewater.records.entries import Entry
 from lanewater.service.clock import known_instant
 from lanewater.service.fold.draft import Draft
-from lanewater.service.state import STOPS_UNTIL_REPEATED, Opening, Round, Stop, Told
+from lanewater.service.state import Opening, Round, Stop, Told, ends_by_repeat
 
 
 def take_stops_of_round(draft: Draft, known: Round, body: Mapping[str, Any]) -> None:
     """Open the house stops of the latest round; a repeat ends those that ask for no more."""
     named = {stop["id"]: stop for stop in body.get("stops", ())}
-    repeated = {reading.parameter for reading in known.readings}
     kept = tuple(
         stop
         for stop in draft.stops.get(known.pool, ())
-        if not (
-            stop.id in STOPS_UNTIL_REPEATED
-            and stop.id not in named
-            and stop.round not in ("", known.id)
-            and repeated & {"free_chlorine", "total_bromine"}
-        )
+        if stop.id in named or not ends_by_repeat(stop, known)
     )
     draft.stops[known.pool] = kept
     for identity in named:

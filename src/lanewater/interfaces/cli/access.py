@@ -1,0 +1,62 @@
+"""`lanewater access`: first keys for new devices, and locked people let in again."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from typing import Any
+
+from lanewater.interfaces.cli.folder import add_common, shell_book
+from lanewater.interfaces.cli.lines import write_answer
+from lanewater.service.access import make_first_key, unlock
+from lanewater.service.actor import SHELL
+from lanewater.service.book import Book
+from lanewater.service.directory import devices
+from lanewater.terms.errors import InputError
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Describe the command's arguments."""
+    verbs = parser.add_subparsers(dest="verb", required=True)
+    add_common(verbs.add_parser("new", help="make a first key, good once, for a day"))
+    add_common(verbs.add_parser("devices", help="list the enrolled browsers"))
+    locked = verbs.add_parser("unlock", help="let a locked person try again on a device")
+    locked.add_argument("person", help="the person's id")
+    locked.add_argument("device", help="the device's id")
+    add_common(locked)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Run one verb."""
+    with shell_book(arguments) as book:
+        answer, words = VERBS[arguments.verb](book, arguments)
+    if arguments.json:
+        write_answer(answer)
+    else:
+        sys.stdout.write("".join(f"{line}\n" for line in words))
+    return 0
+
+
+def new(book: Book, _arguments: argparse.Namespace) -> tuple[Any, list[str]]:
+    """Make a first key."""
+    key = make_first_key(book)
+    return {"first_key": key}, [f"First key, shown this once, good for a day: {key}"]
+
+
+def list_devices(book: Book, _arguments: argparse.Namespace) -> tuple[Any, list[str]]:
+    """List the enrolled browsers."""
+    rows = devices(book)
+    return rows, [f"{row['id']}  {row['kind']}  {row['name']}" for row in rows]
+
+
+def free(book: Book, arguments: argparse.Namespace) -> tuple[Any, list[str]]:
+    """Let a locked person try again."""
+    if arguments.person not in book.state.people:
+        raise InputError("person", f"{arguments.person!r} is not on the list")
+    if arguments.device not in {row["id"] for row in devices(book)}:
+        raise InputError("device", f"{arguments.device!r} is not enrolled")
+    unlock(book, SHELL, arguments.person, arguments.device)
+    return {"person": arguments.person, "device": arguments.device}, ["Unlocked."]
+
+
+VERBS = {"new": new, "devices": list_devices, "unlock": free}

@@ -1,0 +1,141 @@
+"""`lanewater site`: set a site up, show it, carry its set-up to another."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from typing import Any
+
+from lanewater.interfaces.cli.folder import add_common, config_of, json_file, shell_book
+from lanewater.interfaces.cli.lines import write_answer
+from lanewater.interfaces.cli.site_items import FLAGS, add_item_flags, item_of
+from lanewater.service.actor import SHELL
+from lanewater.service.set_up import add, new_site
+from lanewater.service.transfer import export_set_up, import_set_up
+
+LISTS = ("circuits", "pools", "kits", "reagents", "products", "people", "contacts")
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Describe the command's arguments."""
+    verbs = parser.add_subparsers(dest="verb", required=True)
+    new = verbs.add_parser("new", help="make the record of a new site")
+    new.add_argument("name", help="what the site is called")
+    new.add_argument("--rules", default="none", help="id of a rules pack (see `rules list`)")
+    new.add_argument("--timezone", required=True, help="such as America/Toronto")
+    new.add_argument("--volume-unit", help="m3, L, us-gal or imp-gal")
+    new.add_argument("--temperature-unit", help="C or F")
+    new.add_argument("--dose-unit", help="metric or us")
+    add_common(new)
+    adding = verbs.add_parser("add", help="set up one thing; the same id again supersedes it")
+    things = adding.add_subparsers(dest="what", required=True)
+    for what in FLAGS:
+        thing = things.add_parser(what, help=f"set up a {what}")
+        thing.add_argument("--from", dest="source", metavar="FILE", help="JSON; - is stdin")
+        add_item_flags(thing, what)
+        add_common(thing)
+    for verb, about in (
+        ("show", "what is set up"),
+        ("export", "the whole set-up as JSON, for another site"),
+    ):
+        add_common(verbs.add_parser(verb, help=about))
+    carry = verbs.add_parser("import", help="add everything of an exported set-up, or nothing")
+    carry.add_argument("file", help="JSON; - is stdin")
+    add_common(carry)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Run one verb."""
+    if arguments.verb == "new":
+        return make(arguments)
+    with shell_book(arguments) as book:
+        if arguments.verb == "add":
+            item = (
+                json_file(arguments.source, "--from")
+                if arguments.source
+                else item_of(arguments, arguments.what)
+            )
+            return show_added(arguments, add(book, SHELL, arguments.what, item))
+        if arguments.verb == "import":
+            answer = import_set_up(book, SHELL, json_file(arguments.file, "file"))
+            return tell(arguments, answer, f"Added {answer['added']}.")
+        answer = export_set_up(book)
+        if arguments.verb == "export" or arguments.json:
+            write_answer(answer)
+        else:
+            show(answer)
+    return 0
+
+
+def make(arguments: argparse.Namespace) -> int:
+    """Make a new site and print its first key, this once."""
+    units = {
+        "volume": arguments.volume_unit,
+        "temperature": arguments.temperature_unit,
+        "dose": arguments.dose_unit,
+    }
+    command: dict[str, Any] = {
+        "name": arguments.name,
+        "timezone": arguments.timezone,
+        "rules": arguments.rules,
+        "units": {key: value for key, value in units.items() if value is not None},
+    }
+    config = config_of(arguments)
+    answer = new_site(config, command)
+    without = "" if arguments.rules != "none" else "No local rules chosen: nothing is judged.\n"
+    words = (
+        f"{arguments.name} is set up in {config.data}.\n{without}"
+        f"First key, shown this once: {answer['first_key']}\n"
+        "Type it on the first device within a day; `lanewater access new` makes another."
+    )
+    return tell(arguments, answer, words)
+
+
+def show_added(arguments: argparse.Namespace, answer: dict[str, str]) -> int:
+    """Print what was set up; a PIN is shown this once."""
+    words = f"{arguments.what} {answer['id']} is set up."
+    if "pin" in answer:
+        words += f"\nPIN, shown this once: {answer['pin']}"
+    return tell(arguments, answer, words)
+
+
+def tell(arguments: argparse.Namespace, answer: dict[str, Any], words: str) -> int:
+    """Print an answer for a program or for a person."""
+    if arguments.json:
+        write_answer(answer)
+    else:
+        sys.stdout.write(words + "\n")
+    return 0
+
+
+def show(answer: dict[str, Any]) -> None:
+    """Print a set-up for people."""
+    site = answer["site"]
+    sys.stdout.write(f"{site['name']} ({site['timezone']}), rules: {site['rules']}\n")
+    for part in LISTS:
+        sys.stdout.write(f"{part}: {len(answer[part])}\n")
+        for item in answer[part]:
+            sys.stdout.write(f"  {line_of(part, item)}\n")
+
+
+def line_of(part: str, item: dict[str, Any]) -> str:
+    """Write one thing in a line."""
+    identity = next(iter(item[key] for key in KEYS[part] if key in item))
+    words = [str(identity), str(item.get("name", item.get("lot", "")))]
+    if part in ("pools", "circuits") and "volume_m3" in item:
+        words.append(f"{item['volume_m3']} m3 ({item['volume_known']})")
+    if part == "pools":
+        words += [str(value) for key, value in item["facts"].items() if key != "facts"]
+    words += [str(item[key]) for key in ("kind", "substance", "expires_on", "phone") if key in item]
+    return "  ".join([*words, *item.get("roles", ())])
+
+
+KEYS = {
+    "circuits": ("circuit",),
+    "pools": ("pool",),
+    "kits": ("kit",),
+    "reagents": ("reagent",),
+    "products": ("product",),
+    "people": ("person",),
+    "contacts": ("contact",),
+}
