@@ -1,0 +1,1 @@
+"""The pool as water in motion."""
