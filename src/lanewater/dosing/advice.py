@@ -169,6 +169,8 @@ def amount_sentence(answer: Mapping[str, Any]) -> str:
     parts.append(f"The whole need lies between {low} and {high}.")
     if answer["half"]:
         parts.append("Half a portion: the volume is a guess.")
+    elif answer["again"]:
+        parts.append("One portion of several: test, then we look again.")
     return " ".join(parts)
 
 
@@ -217,5 +219,5 @@ def assumed_words(entry: Mapping[str, str]) -> dict[str, str]:
     """Write one assumption; a parameter taken as none is told by its name."""
     if entry["id"] != "taken-as-zero":
         return dict(entry)
-    name = "magnesium" if entry["text"] == "magnesium" else PARAMETERS[entry["text"]].name
-    return {"id": "taken-as-zero", "text": f"{name.capitalize()} is not known and taken as none."}
+    name = PARAMETERS[entry["text"]].name.capitalize()
+    return {"id": "taken-as-zero", "text": f"{name} is not known and taken as none."}

@@ -204,7 +204,7 @@ def filled_answer(
     if known:
         answer["predicted"] = foreseen_texts(water["after"])
         answer["after_use"] = foreseen_texts(water["after_use"])
-        answer["breaks"] = broken_limits(request, water["after"])
+        answer["breaks"] = broken_limits(request, water["before"], water["after"])
     elif wanted["purpose"] == "raise-chlorine":
         answer["predicted"] = {"free_chlorine": decimal_text(portion["now"] + dose // 1000)}
     mixed = ""
@@ -220,6 +220,7 @@ def filled_answer(
     answer["low"] = portion["low"]
     answer["high"] = portion["high"]
     answer["half"] = portion["half"]
+    answer["again"] = portion["again"]
     answer["place"] = "by-hand-pool"
     if word_in(part(request, "volume"), "of") == "circuit":
         answer["place"] = "circuit-plant"

@@ -10,6 +10,7 @@ from lanewater.kernel.deciding.amounts import (
 )
 from lanewater.kernel.deciding.asking import UNKNOWN, number_in, part
 from lanewater.kernel.deciding.decimals import decimal_text, thousandths_of_float
+from lanewater.kernel.deciding.waterknown import W_ALKALINITY, W_FREE, W_PH
 from lanewater.kernel.water.additions import add_product, use_up_chlorine
 from lanewater.kernel.water.equilibrium import totals_of_reading
 from lanewater.kernel.water.saturation import (
@@ -58,12 +59,12 @@ def foresee(
     Returns
     -------
     dict
-        {"known", "after", "after_use"}; the waters as figures_in_words gives them.
+        {"known", "before", "after", "after_use"}; the waters as figures_in_words gives them.
     """
     reading = water_tuple(numbers)
     status, totals = totals_of_reading(k, reading)
     if status != SOLVED:
-        return {"known": False, "after": {"known": False}, "after_use": {"known": False}}
+        return {"known": False}
     index = product_index(product["substance"])
     mol_l = mol_of_product(index, dose / MICROGRAMS_A_GRAM / 1000)
     after = add_product(totals, index, mol_l, caustic_of(product) / 1000)
@@ -71,8 +72,11 @@ def foresee(
     used = use_up_chlorine(after, added)
     at_once = figures_in_words(k, reading[1], after)
     later = figures_in_words(k, reading[1], used)
+    before = {"free_chlorine": numbers[W_FREE], "ph": numbers[W_PH]}
+    before["total_alkalinity"] = numbers[W_ALKALINITY]
     return {
         "known": at_once["known"] and later["known"],
+        "before": before,
         "after": at_once,
         "after_use": later,
     }
@@ -86,8 +90,13 @@ def foreseen_texts(water: dict[str, Any]) -> dict[str, Any]:
     return texts
 
 
-def broken_limits(request: dict[str, Any], water: dict[str, Any]) -> list[dict[str, Any]]:
-    """Give the limits of the chosen rules that the dose itself will break for a while."""
+def broken_limits(
+    request: dict[str, Any], before: dict[str, Any], water: dict[str, Any]
+) -> list[dict[str, Any]]:
+    """Give the limits of the chosen rules that the dose itself takes the water past for a while.
+
+    A limit that was broken before and comes nearer is not the dose's doing.
+    """
     found = []
     for parameter in LIMITED:
         limit = part(part(request, "limits"), parameter)
@@ -95,9 +104,9 @@ def broken_limits(request: dict[str, Any], water: dict[str, Any]) -> list[dict[s
         high = number_in(limit, "high")
         number: int = water[parameter]
         broken = UNKNOWN
-        if high != UNKNOWN and number > high:
+        if high != UNKNOWN and number > high and number > before[parameter]:
             broken = high
-        elif low != UNKNOWN and number < low:
+        elif low != UNKNOWN and number < low and number < before[parameter]:
             broken = low
         if broken != UNKNOWN:
             found.append(

@@ -182,6 +182,12 @@ def dose_spread(
     return whole_root(squares)
 
 
+def falls_short(request: dict[str, Any], wanted: dict[str, Any], aim: int) -> bool:
+    """Tell whether a step's aim is still outside the target, so that another will be needed."""
+    target = part(part(request, "targets"), wanted["parameter"])
+    return aim < number_in(target, "low") or aim > number_in(target, "high")
+
+
 def portion_of(
     k: tuple[float, ...],
     request: dict[str, Any],
@@ -195,7 +201,7 @@ def portion_of(
     -------
     dict
         {"trouble": "" or the id of a refusal, "aim", "now", "dose", "amount", "low", "high",
-        "half", "numbers"}.
+        "half", "again": more will be needed, "numbers"}.
     """
     start = reading_for(case, wanted)
     numbers = water_numbers(request, case)
@@ -230,5 +236,6 @@ def portion_of(
         "low": measurable(amount_of(max(dose - error, 0), volume, divisor)),
         "high": measurable(amount_of(dose + error, volume, divisor)),
         "half": half,
+        "again": half or falls_short(request, wanted, aim),
         "numbers": numbers,
     }

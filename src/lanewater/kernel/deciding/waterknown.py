@@ -26,6 +26,7 @@ WATER_ORDER = (
     "free_chlorine",
     "magnesium",
 )
+MAY_BE_ZERO = ("calcium_hardness", "cyanuric_acid", "boron", "salt", "sulfate")
 W_PH = 0
 W_TEMPERATURE = 1
 W_ALKALINITY = 2
@@ -144,7 +145,8 @@ def borrowed_values(request: dict[str, Any], case: dict[str, Any]) -> list[dict[
 def taken_as_zero(request: dict[str, Any], case: dict[str, Any]) -> list[str]:
     """Give the parameters that are not known and taken as none."""
     found = []
-    for parameter in WATER_ORDER:
-        if not known_at(request, case, parameter)["found"]:
+    for parameter in MAY_BE_ZERO:
+        unknown = not known_at(request, case, parameter)["found"]
+        if unknown and (parameter != "cyanuric_acid" or stabiliser_matters(case["pool"])):
             found.append(parameter)
     return found
