@@ -1,0 +1,1 @@
+"""Typed faces over the kernel's water, and constants with their sources."""

@@ -1,0 +1,1 @@
+"""From a verdict to one addition that may be advised, or the reasons why none is."""

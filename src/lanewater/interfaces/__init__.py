@@ -1,0 +1,1 @@
+"""The faces: shell, HTTP and pages. They translate and decide nothing."""

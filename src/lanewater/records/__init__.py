@@ -1,0 +1,1 @@
+"""Facts kept for ever: entries in one canonical form, signed and in order."""

@@ -1,0 +1,1 @@
+"""Local rules as data: read, checked and handed to the kernel to judge by."""

@@ -1,0 +1,1 @@
+"""Where thinking meets remembering: one command is one transaction."""

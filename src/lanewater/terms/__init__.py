@@ -1,0 +1,1 @@
+"""Words, parameters and errors that every other room may use; it uses none of ours."""

@@ -1,0 +1,1 @@
+"""The shell: one module a command group."""

@@ -1,0 +1,1 @@
+"""The pages: a shell and plain modules that run in the browser."""

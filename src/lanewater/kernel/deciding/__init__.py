@@ -1,0 +1,1 @@
+"""Judging, doubt, what is due and what may be advised, on scaled whole numbers."""

@@ -1,0 +1,1 @@
+"""Numbers only: the water's equilibrium and what follows from it."""

@@ -1,0 +1,1 @@
+"""The entries on disk: append-only, durable, one writer."""
