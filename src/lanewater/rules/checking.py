@@ -93,3 +93,23 @@ def golden_troubles(pack: dict[str, Any], golden: dict[str, Any]) -> list[str]:
 def full_coverage(pack: dict[str, Any]) -> bool:
     """Tell whether disinfectant, pH and clarity are all limited or known to be unlimited."""
     return all(pack["coverage"][item]["state"] != "not-read" for item in CORE_COVERAGE)
+
+
+def summary_of(pack: dict[str, Any]) -> dict[str, Any]:
+    """Give what a list says of a pack.
+
+    Returns
+    -------
+    dict
+        {"id", "title", "status", "edition", "law", "read_on", "coverage", "full_coverage"}.
+    """
+    return {
+        "id": pack["id"],
+        "title": pack["title"],
+        "status": pack["status"],
+        "edition": pack["edition"],
+        "law": pack["law"],
+        "read_on": pack["read_on"],
+        "coverage": {item: entry["state"] for item, entry in pack["coverage"].items()},
+        "full_coverage": full_coverage(pack),
+    }

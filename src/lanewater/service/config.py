@@ -11,7 +11,7 @@ from lanewater.terms.errors import InputError, MissingError
 CHECKOUT = Path(__file__).resolve().parents[3]
 FOLDER = ".lanewater"
 HOST = "127.0.0.1"
-PORT = 8480
+PORT = 8321
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ import sys
 from typing import Any
 
 from lanewater.interfaces.cli.lines import write_answer
-from lanewater.rules.checking import full_coverage, troubles_of
+from lanewater.rules.checking import summary_of, troubles_of
 from lanewater.service.packs import load_pack, pack_ids
 from lanewater.terms.errors import LanewaterError
 
@@ -40,7 +40,7 @@ def run(arguments: argparse.Namespace) -> int:
 
 def list_packs(*, as_json: bool) -> int:
     """Print a row for every pack."""
-    rows = [row_of(load_pack(identity)) for identity in pack_ids()]
+    rows = [summary_of(load_pack(identity)) for identity in pack_ids()]
     if as_json:
         write_answer(rows)
         return 0
@@ -53,20 +53,6 @@ def list_packs(*, as_json: bool) -> int:
         if unread:
             sys.stdout.write(f"  not read: {', '.join(unread)}\n")
     return 0
-
-
-def row_of(pack: dict[str, Any]) -> dict[str, Any]:
-    """Give what the list says of a pack."""
-    return {
-        "id": pack["id"],
-        "title": pack["title"],
-        "status": pack["status"],
-        "edition": pack["edition"],
-        "law": pack["law"],
-        "read_on": pack["read_on"],
-        "coverage": {item: entry["state"] for item, entry in pack["coverage"].items()},
-        "full_coverage": full_coverage(pack),
-    }
 
 
 def show_pack(pack: dict[str, Any], *, as_json: bool) -> int:

@@ -1,0 +1,111 @@
+"""Who passes: where a request comes from and who asks, before its body is read."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Coroutine
+from typing import Any
+from urllib.parse import urlsplit
+
+from fastapi import Request, Response
+from fastapi.exceptions import RequestValidationError
+from fastapi.routing import APIRoute
+from starlette.concurrency import run_in_threadpool
+
+from lanewater.interfaces.api.body import JsonRequest
+from lanewater.interfaces.api.caller import Caller, find_caller, may_set_up
+from lanewater.interfaces.api.errors import WireError, answer_to, fault, unfit
+from lanewater.interfaces.api.served import Served
+from lanewater.terms.errors import LanewaterError
+
+ANYBODY = "anybody"
+ENROLLED = "enrolled"
+SIGNED_IN = "signed-in"
+MAY_SET_UP = "may-set-up"
+NOBODY = "nobody"
+
+SAFE_METHODS = ("GET", "HEAD")
+
+
+class GatedRoute(APIRoute):
+    """A route behind the gate; its errors all take the one form."""
+
+    def get_route_handler(self) -> Callable[[Request], Coroutine[Any, Any, Response]]:
+        """Give the handler of this route with the gate before it."""
+        handle = super().get_route_handler()
+        has_body = self.body_field is not None
+
+        async def behind_the_gate(request: Request) -> Response:
+            # A route that does not stand in the table is open to nobody.
+            wanted = request.app.state.who_may.get((request.method, self.path), NOBODY)
+            asked = JsonRequest(request.scope, request.receive)
+            try:
+                served: Served = request.app.state.served
+                refuse_other_sites(request, served)
+                asked.state.caller = await run_in_threadpool(pass_gate, served, request, wanted)
+                if has_body:
+                    await asked.checked_json()
+                return await handle(asked)
+            except WireError as error:
+                return error.answer()
+            except RequestValidationError as error:
+                return unfit(error)
+            except LanewaterError as error:
+                return answer_to(error, getattr(asked, "_json", None))
+            except Exception as error:
+                return fault(error)
+
+        return behind_the_gate
+
+
+def pass_gate(served: Served, request: Request, wanted: str) -> Caller:
+    """Let a caller through, or say what is missing.
+
+    Raises
+    ------
+    WireError
+        Where the caller may not use the route.
+    """
+    caller = find_caller(served, request)
+    if wanted == ANYBODY:
+        return caller
+    if wanted == NOBODY:
+        raise WireError("not-allowed", "nobody may use this")
+    if not caller.device:
+        raise WireError(
+            "not-enrolled", "enrol this browser with a first key: `lanewater access new`"
+        )
+    if wanted == SIGNED_IN and not caller.actor.verified:
+        raise WireError("sign-in", "sign in with your PIN first")
+    if wanted == MAY_SET_UP and not may_set_up(served, caller):
+        raise WireError(
+            "not-allowed", "to change the site's set-up takes the area manager or a first key"
+        )
+    return caller
+
+
+def refuse_other_sites(request: Request, served: Served) -> None:
+    """Refuse what another site's page could send: by Fetch-Metadata, or else by Origin.
+
+    Raises
+    ------
+    WireError
+        Where a change does not come from our own pages.
+    """
+    if request.method in SAFE_METHODS:
+        return
+    told = request.headers.get("sec-fetch-site")
+    if told == "same-origin":
+        return
+    if told in (None, "none") and own_origin(request, served):
+        return
+    raise WireError("cross-site", "a change is taken from this site's own pages only")
+
+
+def own_origin(request: Request, served: Served) -> bool:
+    """Tell whether the Origin is where this request arrived."""
+    try:
+        origin = urlsplit(request.headers.get("origin", ""))
+    except ValueError:
+        return False
+    scheme = "https" if served.over_tls else "http"
+    return origin.scheme == scheme and origin.netloc == request.headers.get("host", "")

@@ -1,0 +1,1 @@
+"""The routes by subject: each takes what was sent, calls one function of the service, answers."""

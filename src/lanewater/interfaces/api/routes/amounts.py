@@ -1,0 +1,69 @@
+"""What to add: asked, begun and answered; an amount goes only to recorded competence."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from importlib import import_module
+from typing import Any
+
+from fastapi.responses import JSONResponse
+
+from lanewater.interfaces.api.caller import Who
+from lanewater.interfaces.api.routes.answering import answer
+from lanewater.interfaces.api.schemas.pools import (
+    AdditionAnswerSent,
+    AdditionStartSent,
+    AdviceSent,
+)
+from lanewater.interfaces.api.served import Site
+from lanewater.service import additions
+from lanewater.service.actor import Actor
+from lanewater.service.book import Book
+
+# An amount that is advised or on its way is no business of somebody who may not dose; what was
+# added is a fact of the record.
+ON_ITS_WAY = ("advice-given", "addition-started")
+SAID_TO_ALL = ("pool", "circuit", "advice", "addition")
+
+
+def advise(sent: AdviceSent, served: Site, caller: Who) -> JSONResponse:
+    """Say what to add, or whom to call: an amount only for whom recorded competence allows it."""
+    # Until service/advice.py stands.
+    advice_for = import_module("lanewater.service.advice").advice_for
+    book = served.book
+    return answer(advice_for(book, caller.actor, sent.given(), book.clock()))
+
+
+def start(sent: AdditionStartSent, served: Site, caller: Who) -> JSONResponse:
+    """Say "adding it now"; every device shows it."""
+    return answer(additions.start_addition(served.book, caller.actor, sent.given()))
+
+
+def say_what_came(sent: AdditionAnswerSent, served: Site, caller: Who) -> JSONResponse:
+    """Say whether it was added."""
+    return answer(additions.answer_addition(served.book, caller.actor, sent.given()))
+
+
+def without_amounts(
+    book: Book, actor: Actor, lines: Iterable[Mapping[str, Any]]
+) -> list[dict[str, Any]]:
+    """Give lines of the record, without amounts on their way for somebody who may not dose."""
+    return [dict(line) if may_see(book, actor, line) else without_amount(line) for line in lines]
+
+
+def may_see(book: Book, actor: Actor, line: Mapping[str, Any]) -> bool:
+    """Tell whether an actor may see everything that a line of the record says."""
+    if line["type"] not in ON_ITS_WAY:
+        return True
+    state = book.state
+    product = state.products.get(line["body"].get("product", ""))
+    if product is None:
+        return False
+    substance = str(product.body["substance"])
+    return not additions.why_not_amount(state, actor, substance, book.clock())
+
+
+def without_amount(line: Mapping[str, Any]) -> dict[str, Any]:
+    """Give a line with nothing in it that could be measured out."""
+    kept = {key: value for key, value in line["body"].items() if key in SAID_TO_ALL}
+    return {**line, "body": kept}

@@ -1,0 +1,65 @@
+"""Pools now: how they stand, everyone out, opening and closing, telling."""
+
+from __future__ import annotations
+
+from fastapi.responses import JSONResponse
+
+from lanewater.interfaces.api.caller import Who
+from lanewater.interfaces.api.routes.answering import PoolId, answer, known_pool, prove
+from lanewater.interfaces.api.schemas.pools import (
+    CloseSent,
+    EndStopSent,
+    EveryoneOutSent,
+    OpenSent,
+    ToldSent,
+)
+from lanewater.interfaces.api.served import Site
+from lanewater.service import context, now, opening
+from lanewater.service.permission import require
+
+
+def now_page(served: Site) -> JSONResponse:
+    """Tell how every pool stands."""
+    return answer(now.now_page(served.book, served.book.clock()))
+
+
+def pool_context(pool: PoolId, served: Site) -> JSONResponse:
+    """Give what a page needs to judge a round by itself, with no network."""
+    return answer(context.pool_context(served.book, pool, served.book.clock()))
+
+
+def everyone_out(pool: PoolId, sent: EveryoneOutSent, served: Site, caller: Who) -> JSONResponse:
+    """Call everyone out: anybody at an enrolled browser, signed in or not."""
+    given = {"pool": known_pool(served, pool), **sent.given()}
+    return answer(opening.everyone_out(served.book, caller.actor, given))
+
+
+def end_stop(pool: PoolId, sent: EndStopSent, served: Site, caller: Who) -> JSONResponse:
+    """End a house stop after a second look; the pool stays closed until somebody opens it."""
+    given = {"pool": known_pool(served, pool), **sent.given()}
+    require(served.book.state.people, caller.actor, "end-house-stop")
+    prove(served, caller, given.pop("pin"))
+    return answer(opening.end_house_stop(served.book, caller.actor, given))
+
+
+def open_pool(pool: PoolId, sent: OpenSent, served: Site, caller: Who) -> JSONResponse:
+    """Open a pool, on the word of a person who may."""
+    given = {"pool": known_pool(served, pool), **sent.given()}
+    require(served.book.state.people, caller.actor, "open")
+    prove(served, caller, given.pop("pin"))
+    return answer(opening.open_pool(served.book, caller.actor, given))
+
+
+def close_pool(pool: PoolId, sent: CloseSent, served: Site, caller: Who) -> JSONResponse:
+    """Close a pool for a reason, or shut it for the hours; a PIN is held to where it is given."""
+    given = {"pool": known_pool(served, pool), **sent.given()}
+    require(served.book.state.people, caller.actor, "close")
+    if "pin" in given:
+        prove(served, caller, given.pop("pin"))
+    return answer(opening.close_pool(served.book, caller.actor, given))
+
+
+def told(pool: PoolId, sent: ToldSent, served: Site, caller: Who) -> JSONResponse:
+    """Keep that somebody was told about a round or a stop."""
+    given = {"pool": known_pool(served, pool), **sent.given()}
+    return answer(opening.told(served.book, caller.actor, given))

@@ -1,0 +1,90 @@
+"""Enrolling, signing in, and what a page knows of who asks."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from lanewater.interfaces.api.schemas.base import Identity, Name, Pin, Sent, Told
+
+
+class EnrolSent(Sent):
+    """A first key, as printed."""
+
+    key: Annotated[str, Field(min_length=1, max_length=100)]
+    name: Name
+    kind: Literal["shared", "office"] | None = None
+
+
+class EnrolAnswer(Told):
+    """The browser is enrolled; its token is in a cookie."""
+
+    device: str
+
+
+class SignInSent(Sent):
+    """Who signs in on this browser."""
+
+    person: Identity
+    pin: Pin
+
+
+class PersonTold(Told):
+    """A person as the sign-in page shows them."""
+
+    id: str
+    initials: str
+    name: str
+    roles: list[str]
+
+
+class UnlockSent(Sent):
+    """Who may try again on which browser."""
+
+    person: Identity
+    device: Identity
+
+
+class DeviceSent(Sent):
+    """An enrolled browser."""
+
+    device: Identity
+
+
+class DeviceTold(Told):
+    """An enrolled browser."""
+
+    id: str
+    name: str
+    kind: str
+
+
+class SiteTold(Told):
+    """The site, as far as this browser may know."""
+
+    name: str
+    timezone: str | None = None
+    units: dict[str, str] | None = None
+    rules: str | None = None
+
+
+class MeAnswer(Told):
+    """Who asks, from which browser, and what they may."""
+
+    enrolled: bool
+    device: DeviceTold | None
+    person: str | None
+    name: str
+    initials: str
+    roles: list[str]
+    owner: bool
+    may_set_up: bool
+    may: dict[str, str]
+    demo: bool
+    secure: bool
+    recording: bool
+    trouble: str
+    locked: bool
+    now: str
+    site: SiteTold

@@ -1,0 +1,104 @@
+"""Every route of the API, and who may use it. What does not stand here, nobody may use."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from lanewater.interfaces.api.gate import ANYBODY, ENROLLED, MAY_SET_UP, SIGNED_IN
+from lanewater.interfaces.api.routes import access, amounts, health, pools, rounds, site
+from lanewater.interfaces.api.schemas import access as access_told
+from lanewater.interfaces.api.schemas import answers as told
+from lanewater.interfaces.api.schemas import pools as pools_told
+from lanewater.interfaces.api.schemas import rounds as rounds_told
+from lanewater.interfaces.api.schemas import site as site_told
+from lanewater.interfaces.api.schemas.base import Done
+
+V1 = "/api/v1"
+
+
+@dataclass(frozen=True, slots=True)
+class Endpoint:
+    """One route.
+
+    Attributes
+    ----------
+    method, path : str
+        Its address.
+    call : callable
+        The function behind it.
+    who : str
+        Who may use it: a word of the gate. What depends on a role is held by the service.
+    answers : type
+        The model of its answer.
+    errors : tuple of str
+        What can go wrong beside what can always.
+    """
+
+    method: str
+    path: str
+    call: Callable[..., Any]
+    who: str
+    answers: type
+    errors: tuple[str, ...] = ()
+
+
+def get(path: str, call: Callable[..., Any], who: str, answers: type, *errors: str) -> Endpoint:
+    """Write a route that only reads."""
+    return Endpoint("GET", path, call, who, answers, errors)
+
+
+def post(path: str, call: Callable[..., Any], who: str, answers: type, *errors: str) -> Endpoint:
+    """Write a route that records."""
+    return Endpoint("POST", path, call, who, answers, errors)
+
+
+PIN = ("pin", "locked", "too-many")
+POOL = f"{V1}/pools/{{pool}}"
+
+TABLE: tuple[Endpoint, ...] = (
+    get("/healthz", health.health, ANYBODY, told.HealthAnswer),
+    get("/openapi.json", health.openapi, ANYBODY, told.AnyAnswer),
+    get(f"{V1}/me", access.me, ANYBODY, access_told.MeAnswer),
+    post(f"{V1}/enrol", access.enrol, ANYBODY, access_told.EnrolAnswer, "too-many"),
+    get(f"{V1}/people", access.people, ENROLLED, told.PeopleAnswer),
+    post(f"{V1}/sign-in", access.sign_in, ENROLLED, access_told.PersonTold, *PIN),
+    post(f"{V1}/sign-out", access.sign_out, ENROLLED, Done),
+    post(f"{V1}/unlock", access.unlock, MAY_SET_UP, Done),
+    post(f"{V1}/devices/remove", access.remove_device, MAY_SET_UP, Done),
+    get(f"{V1}/now", pools.now_page, ENROLLED, told.NowAnswer),
+    get(f"{POOL}/context", pools.pool_context, ENROLLED, told.ContextAnswer, "missing"),
+    post(
+        f"{POOL}/everyone-out",
+        pools.everyone_out,
+        ENROLLED,
+        pools_told.EveryoneOutAnswer,
+        "missing",
+    ),
+    post(f"{POOL}/end-stop", pools.end_stop, SIGNED_IN, told.StopEndedAnswer, "missing", *PIN),
+    post(f"{POOL}/open", pools.open_pool, SIGNED_IN, told.OpenedAnswer, "missing", *PIN),
+    post(f"{POOL}/close", pools.close_pool, SIGNED_IN, pools_told.EntryTold, "missing", *PIN),
+    post(f"{POOL}/told", pools.told, ENROLLED, pools_told.EntryTold, "missing"),
+    post(f"{V1}/rounds", rounds.record_round, ENROLLED, rounds_told.RoundAnswer),
+    get(f"{V1}/rounds", rounds.list_rounds, ENROLLED, told.RoundsAnswer),
+    get(f"{V1}/rounds/{{round_id}}", rounds.one_round, ENROLLED, told.RoundTold, "missing"),
+    post(
+        f"{V1}/rounds/{{round_id}}/corrections",
+        rounds.correct,
+        ENROLLED,
+        rounds_told.RoundAnswer,
+        "missing",
+    ),
+    get(f"{V1}/record", rounds.list_record, ENROLLED, told.RecordAnswer),
+    post(f"{V1}/advice", amounts.advise, ENROLLED, told.AnyAnswer),
+    post(f"{V1}/additions/start", amounts.start, SIGNED_IN, told.AdditionStarted),
+    post(f"{V1}/additions/answer", amounts.say_what_came, SIGNED_IN, told.AdditionAnswered),
+    get(f"{V1}/site", site.whole_site, MAY_SET_UP, told.AnyAnswer),
+    get(f"{V1}/site/public", site.public_site, ENROLLED, told.AnyAnswer),
+    post(f"{V1}/site/items", site.add_item, MAY_SET_UP, site_told.ItemAnswer),
+    post(f"{V1}/site/import", site.import_site, MAY_SET_UP, site_told.ImportAnswer),
+    get(f"{V1}/rules", site.list_rules, ENROLLED, told.RulesAnswer),
+    get(f"{V1}/rules/{{pack}}", site.one_pack, ENROLLED, told.AnyAnswer, "missing"),
+    get(f"{V1}/words", site.all_words, ENROLLED, told.AnyAnswer),
+)

@@ -1,0 +1,182 @@
+"""The server put together: the API and the pages behind one shield. The only file that knows both.
+
+`lanewater serve` and `lanewater demo` start it; nothing below imports it.
+"""
+
+from __future__ import annotations
+
+import ipaddress
+import socket
+import sys
+from pathlib import Path
+
+import uvicorn
+from starlette.types import ASGIApp, Receive, Scope, Send
+
+from lanewater.interfaces.api.app import build_api
+from lanewater.interfaces.api.doors import Doors
+from lanewater.interfaces.api.served import Served
+from lanewater.interfaces.shield import Shield
+from lanewater.interfaces.web.files import FOLDER, Pages
+from lanewater.service.book import Book, open_book
+from lanewater.service.config import Config
+from lanewater.service.rounds import judge_missing
+from lanewater.terms.errors import InputError, MissingError
+
+OWN_NAMES = ("localhost", "127.0.0.1", "[::1]")
+API_PATHS = ("/openapi.json", "/healthz")
+LONGEST_GOODBYE_S = 5
+
+
+class Together:
+    """Send each request to the API or to the pages, by its path."""
+
+    def __init__(self, api: ASGIApp, pages: ASGIApp) -> None:
+        self.api = api
+        self.pages = pages
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Answer one request."""
+        path = scope.get("path", "")
+        to_api = scope["type"] != "http" or path in API_PATHS or path.startswith("/api/")
+        await (self.api if to_api else self.pages)(scope, receive, send)
+
+
+def site_app(book: Book, *, over_tls: bool = False, folder: Path = FOLDER) -> ASGIApp:
+    """Put a site's server together.
+
+    Parameters
+    ----------
+    book : Book
+        The site's book, open.
+    over_tls : bool
+        Whether a proxy ends TLS before it; else only this machine's own names are answered.
+    folder : Path
+        The pages' files.
+    """
+    names = frozenset() if over_tls else frozenset(OWN_NAMES)
+    served = Served(book, Doors(book.clock), over_tls=over_tls)
+    together = Together(build_api(served), Pages(folder))
+    return Shield(together, over_tls=over_tls, names=names)
+
+
+def refuse_plain_http(host: str, *, behind_tls: bool) -> None:
+    """Refuse to serve plain HTTP to other machines.
+
+    Raises
+    ------
+    InputError
+        Where the address is not this machine's own.
+    """
+    if behind_tls or loopback(host):
+        return
+    raise InputError(
+        "--host",
+        f"{host[:60]} is reached from other machines, and over plain HTTP browsers there keep no "
+        "sign-in and work without no network. Put a proxy that speaks TLS before it and say "
+        "--behind-tls, or leave --host out (docs/how-to/serve-on-the-network.md)",
+    )
+
+
+def loopback(host: str) -> bool:
+    """Tell whether an address is reached from this machine only."""
+    if host == "localhost":
+        return True
+    try:
+        return ipaddress.ip_address(host.strip("[]")).is_loopback
+    except ValueError:
+        return False
+
+
+def listening_socket(host: str, port: int) -> socket.socket:
+    """Take the port.
+
+    Raises
+    ------
+    MissingError
+        Where it is taken, or the address is not this machine's.
+    """
+    try:
+        family, kind, proto, _, address = socket.getaddrinfo(
+            host.strip("[]"), port, type=socket.SOCK_STREAM
+        )[0]
+        found = socket.socket(family, kind, proto)
+    except OSError as error:
+        raise MissingError(f"--host: {host[:60]} cannot be used: {error.strerror}") from None
+    try:
+        found.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        found.bind(address)
+        found.listen(128)
+    except OSError as error:
+        found.close()
+        raise MissingError(
+            f"port {port} at {host[:60]} cannot be used: {error.strerror}. "
+            "Another server may run there; name another port with --port"
+        ) from None
+    return found
+
+
+def address_of(taken: socket.socket) -> str:
+    """Write where a browser on this machine finds it."""
+    host, port = taken.getsockname()[:2]
+    return f"http://[{host}]:{port}" if ":" in host else f"http://{host}:{port}"
+
+
+class Announced(uvicorn.Server):
+    """A server that says where it is once it can be reached."""
+
+    def __init__(self, config: uvicorn.Config, where: str) -> None:
+        super().__init__(config)
+        self.where = where
+
+    async def startup(self, sockets: list[socket.socket] | None = None) -> None:
+        """Start, then say where."""
+        await super().startup(sockets)
+        if self.started:
+            sys.stderr.write(f"Lanewater is at {self.where}  (Ctrl+C stops it)\n")
+            sys.stderr.flush()
+
+
+def serve(config: Config, *, behind_tls: bool = False) -> int:
+    """Serve a site until it is told to stop.
+
+    Parameters
+    ----------
+    config : Config
+        Which site, and where.
+    behind_tls : bool
+        Whether a proxy that speaks TLS stands before it.
+
+    Returns
+    -------
+    int
+        0 where it stopped because it was told to.
+
+    Raises
+    ------
+    InputError
+        Where plain HTTP would leave this machine.
+    MissingError
+        Where there is no site, or the port cannot be taken.
+    """
+    refuse_plain_http(config.host, behind_tls=behind_tls)
+    book = open_book(config, "server")
+    try:
+        taken = listening_socket(config.host, config.port)
+        with taken:
+            judge_missing(book)
+            settings = uvicorn.Config(
+                site_app(book, over_tls=behind_tls),
+                access_log=False,
+                log_level="warning",
+                server_header=False,
+                date_header=True,
+                proxy_headers=behind_tls,
+                forwarded_allow_ips="127.0.0.1,::1",
+                timeout_graceful_shutdown=LONGEST_GOODBYE_S,
+                ws="none",
+            )
+            Announced(settings, address_of(taken)).run(sockets=[taken])
+    finally:
+        book.close()
+    return 0
