@@ -3,7 +3,7 @@
 import math
 
 from lanewater.kernel.water.activity import molality_per_activity
-from lanewater.kernel.water.equilibrium import solve_water
+from lanewater.kernel.water.equilibrium import first_state, solve_water
 from lanewater.kernel.water.families import acid_sums, carbonate_weights
 from lanewater.kernel.water.slots import (
     C_SOLID,
@@ -30,6 +30,8 @@ from lanewater.kernel.water.units import LN_10, NO_LOGARITHM, SEARCH_TOLERANCE
 
 MOST_SEARCH_STEPS = 100
 FIRST_TRACE = 100000
+# Open water at a higher pH would hold carbonate without end; the search comes from below.
+HIGHEST_START = 8
 
 
 def saturation_of_state(c: tuple[tuple[float, ...], ...], state: tuple[float, ...]) -> float:
@@ -144,5 +146,8 @@ def ceiling_ph(
     float
         pH.
     """
-    status, end = solve_water(c, totals, FROM_AIR, c[C_SOLID][1] * pressure, state)
+    start = state
+    if state[S_LN_PROTON] < -HIGHEST_START * LN_10:
+        start = first_state(c, totals, HIGHEST_START)
+    status, end = solve_water(c, totals, FROM_AIR, c[C_SOLID][1] * pressure, start)
     return (status, -end[S_LN_PROTON] / LN_10)

@@ -67,6 +67,9 @@ from lanewater.kernel.water.units import (
 MOST_STEPS = 200
 WARM_UP = 2
 FIRST_PH = 7
+# No step goes beyond these, far outside any water, so that a wild one stays computable.
+MOST_IONIC = 20
+MOST_MOLECULES = 30
 
 
 def first_state(
@@ -152,7 +155,7 @@ def next_state(
     ca, mg, na, so4, metal_charges, metal_molecules = free_metals(
         c, per, totals, proton, fresh, state[S_SULFATE]
     )
-    ionic = (charges + fresh * strengths + totals[T_CHLORIDE] + metal_charges) / 2
+    ionic = min((charges + fresh * strengths + totals[T_CHLORIDE] + metal_charges) / 2, MOST_IONIC)
     moved = abs(step) + abs(turn) + abs(ionic / state[S_IONIC] - 1)
     if fresh > 0.0:
         moved = moved + abs(state[S_CARBONATE] / fresh - 1)

@@ -84,12 +84,13 @@ F_HYPOCHLORITE_ALKALINITY = 18
 F_WATER_ALKALINITY = 19
 F_CARBON_DIOXIDE = 20  # mmol/L
 F_DISSOLVED = 21
+F_CARBON_DIOXIDE_PRESSURE = 22  # atm
 
 
 def no_figures() -> tuple[float, ...]:
     """Give the row that stands where there is no water to tell of."""
     z = 0.0
-    return (z, z, z, z, z, z, z, z, z, z, z, z, z, z, z, z, z, z, z, z, z, z)
+    return (z, z, z, z, z, z, z, z, z, z, z, z, z, z, z, z, z, z, z, z, z, z, z)
 
 
 def figures_of_reading(
@@ -146,7 +147,7 @@ def figures_of_state(
     spread, _mean = leverage_of_state(c, totals, state)
     hocl, ocl = free_forms(c, totals, state)
     cyanurate, borate, water = other_alkalinity(c, totals, state)
-    carbonate, dioxide = carbonate_alkalinity(c, state)
+    carbonate, dioxide, pressure = carbonate_alkalinity(c, state)
     as_caco3 = CACO3 * MILLI / 2
     return (
         SOLVED,
@@ -173,6 +174,7 @@ def figures_of_state(
             water * as_caco3,
             dioxide * MILLI,
             dissolved_solids(totals, carbonate) * MILLI,
+            pressure,
         ),
     )
 
@@ -213,13 +215,13 @@ def other_alkalinity(
 
 def carbonate_alkalinity(
     c: tuple[tuple[float, ...], ...], state: tuple[float, ...]
-) -> tuple[float, float]:
-    """Give the alkalinity of the carbonates [eq/L] and the dissolved CO2 [mol/L]."""
+) -> tuple[float, float, float]:
+    """Give the carbonates' alkalinity [eq/L], dissolved CO2 [mol/L] and its pressure [atm]."""
     per = molality_per_activity(c, state[S_IONIC])
     proton = math.exp(state[S_LN_PROTON])
     weights = carbonate_weights(c, per, state, proton)
-    dioxide = c[C_CARBONATE][1] * proton * proton * per[0] / state[S_WATER]
-    return (state[S_CARBONATE] * weights[1], state[S_CARBONATE] * dioxide)
+    dioxide = state[S_CARBONATE] * c[C_CARBONATE][1] * proton * proton / state[S_WATER]
+    return (state[S_CARBONATE] * weights[1], dioxide * per[0], dioxide / c[C_SOLID][1])
 
 
 def dissolved_solids(totals: tuple[float, ...], carbonate: float) -> float:
