@@ -74,6 +74,8 @@ def text(longest: int, *, shortest: int = 0) -> Check:
             raise InputError(where, f"longer than {longest} characters")
         if any(c < " " and c not in "\n\t" for c in value):
             raise InputError(where, "holds a control character")
+        if not value.isascii() and any("\ud800" <= c <= "\udfff" for c in value):
+            raise InputError(where, "holds half a character (a lone surrogate)")
 
     return check
 
