@@ -134,6 +134,8 @@ def without_amount(answer: Mapping[str, Any]) -> dict[str, Any]:
 def with_words(answer: Mapping[str, Any]) -> dict[str, Any]:
     """Give the body of an amount, with the sentences that people read."""
     body = {key: value for key, value in answer.items() if key != "state"}
+    for key in ("amount", "low", "high"):
+        body[key] = str(answer[key])
     body["why"] = STEP_WORDS[answer["purpose"]]
     body["words"] = amount_sentence(answer)
     body["place_words"] = place_words(answer)
