@@ -89,7 +89,7 @@ def case_of_round(state: SiteState, pool: str, last: Round | None, now_ms: int) 
 
 
 def oldest_reading(given: Round) -> int:
-    """Give when the oldest reading of a round was taken. [UTC ms]"""
+    """Give when the oldest reading of a round was taken, in UTC milliseconds."""
     times = [reading.at_ms for reading in given.readings if reading.at_ms is not None]
     return min([given.at_ms, *times])
 
@@ -185,7 +185,7 @@ def written(limit: int | None) -> str:
 
 
 def combined_now(readings: list[dict[str, Any]]) -> int:
-    """Give the most combined chlorine that the exact readings of a round can hold. [thousandths]"""
+    """Give the most combined chlorine that a round's exact readings can hold, in thousandths."""
     exact = [row for row in readings if legible(row) and relation_in(row) == "exact"]
     totals = [number_of(row) for row in exact if row["parameter"] == "total_chlorine"]
     frees = [number_of(row) for row in exact if row["parameter"] == "free_chlorine"]
