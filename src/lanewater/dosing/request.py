@@ -123,7 +123,7 @@ class ProductAtHand:
 
 @dataclass(frozen=True, slots=True)
 class AgeLimits:
-    """How old what an amount rests on may be; the defaults are judgement (JUDG). [s]"""
+    """How old, in seconds, what an amount rests on may be; defaults are judgement (JUDG)."""
 
     reading_s: int = 3600
     alkalinity_s: int = 7 * 86400

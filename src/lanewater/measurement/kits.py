@@ -113,6 +113,8 @@ def kit_from(given: Any, where: str = "kit") -> Kit:
         error_percent}], total_stand_s, ph_free_chlorine_limit, accepted}. "uncertainty" is a
         half width at 95 %; the error parts are one standard uncertainty. Strips are taken as
         not accepted unless the set-up says that the rules accept them.
+    where : str, optional
+        Its name, for errors.
 
     Raises
     ------

@@ -96,6 +96,8 @@ def reading_from(given: Any, where: str = "reading") -> Reading:
     given : object
         {parameter, value: text as typed, unit, dilution, point, kit, lot, taken, entered,
         between: {low, high} in place of value}.
+    where : str, optional
+        Its name, for errors.
 
     Returns
     -------

@@ -82,6 +82,13 @@ def for_kernel(reading: Reading, kit: Kit | None = None) -> dict[str, Any]:
     """Give a reading in the kernel's normal form, its 95 % error as decimal text.
 
     The kernel keeps its own typical value where no kit declares one, so none is written then.
+
+    Parameters
+    ----------
+    reading : Reading
+        Legible or not; one that is not has no error.
+    kit : Kit, optional
+        The kit it was read with, where it is known.
     """
     uncertainty = None
     if reading.legible:
@@ -99,7 +106,15 @@ def for_kernel(reading: Reading, kit: Kit | None = None) -> dict[str, Any]:
 
 
 def case_extras(readings: Iterable[Reading], kits: Mapping[str, Kit]) -> dict[str, Any]:
-    """Give what findings may use beside the normal form: the kits, and colours in between."""
+    """Give what findings may use beside the normal form: the kits, and colours in between.
+
+    Parameters
+    ----------
+    readings : iterable of Reading
+        The readings of one round.
+    kits : mapping
+        The site's kits by id; those that were not used are left out.
+    """
     given = list(readings)
     return {
         "kits": {

@@ -20,6 +20,7 @@ def ids(found: list[dict[str, Any]]) -> list[str]:
 
 
 def finding(found: list[dict[str, Any]], identity: str) -> dict[str, Any]:
+    assert identity in ids(found)
     return next(entry for entry in found if entry["id"] == identity)
 
 

@@ -71,9 +71,10 @@ def surprising(case: dict[str, Any], parameter: str) -> bool:
         return False
     if event_since(case, "addition", earlier["at"]):
         return False
+    lasts = last_tries(earlier["readings"], parameter)
     for reading in last_tries(case["readings"], parameter):
-        for last in last_tries(earlier["readings"], parameter):
-            same = last["point"] == reading["point"] or len(earlier["readings"]) == 1
+        for last in lasts:
+            same = last["point"] == reading["point"] or len(lasts) == 1
             if same and not repeated(case["readings"], parameter, reading["point"]):
                 number = number_of(reading)
                 if far_from(parameter, number, number_of(last)):

@@ -27,7 +27,13 @@ from lanewater.kernel.deciding.tries import at_point, last_tries, number_of, rel
 
 
 def combined_thousandths(free: dict[str, Any], total: dict[str, Any]) -> int:
-    """Give total minus free in thousandths, 0 where it is below zero only by test error."""
+    """Give total minus free in thousandths, 0 where it is below zero only by test error.
+
+    Parameters
+    ----------
+    free, total : dict
+        Legible readings of one pair, in normal form.
+    """
     difference = number_of(total) - number_of(free)
     if difference < 0 and -difference <= pair_error(free, total):
         return 0

@@ -69,7 +69,13 @@ def reading_error(reading: dict[str, Any]) -> int:
 
 
 def pair_error(one: dict[str, Any], other: dict[str, Any]) -> int:
-    """Give the 95 % error of the difference of two readings, taken as independent."""
+    """Give the 95 % error of the difference of two readings, taken as independent.
+
+    Parameters
+    ----------
+    one, other : dict
+        Legible readings in normal form.
+    """
     first = reading_error(one)
     second = reading_error(other)
     return whole_root(first * first + second * second)
