@@ -54,10 +54,14 @@ def site_app(book: Book, *, over_tls: bool = False, folder: Path = FOLDER) -> AS
     folder : Path
         The pages' files.
     """
-    names = frozenset() if over_tls else frozenset(OWN_NAMES)
     served = Served(book, Doors(book.clock), over_tls=over_tls)
-    together = Together(build_api(served), Pages(folder))
-    return Shield(together, over_tls=over_tls, names=names)
+    return shielded(build_api(served), over_tls=over_tls, folder=folder)
+
+
+def shielded(api: ASGIApp, *, over_tls: bool = False, folder: Path = FOLDER) -> ASGIApp:
+    """Put the shield before an API and the pages."""
+    names = frozenset() if over_tls else frozenset(OWN_NAMES)
+    return Shield(Together(api, Pages(folder)), over_tls=over_tls, names=names)
 
 
 def refuse_plain_http(host: str, *, behind_tls: bool) -> None:

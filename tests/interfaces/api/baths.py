@@ -8,15 +8,19 @@ from pathlib import Path
 from typing import Any
 
 import httpx
+from fastapi import FastAPI
+from tests.interfaces.api.browser import UNSAID, Browser
 
+from lanewater.interfaces.api.app import build_api
 from lanewater.interfaces.api.caller import DEVICE_COOKIE, SESSION_COOKIE
-from lanewater.interfaces.serving import site_app
+from lanewater.interfaces.api.doors import Doors
+from lanewater.interfaces.api.served import Served
+from lanewater.interfaces.serving import shielded
 from lanewater.service import access, set_up
 from lanewater.service.actor import SHELL
 from lanewater.service.book import Book, open_book
 from lanewater.service.clock import system_clock
 from lanewater.service.config import Config
-from tests.interfaces.api.browser import UNSAID, Browser
 
 PINS = {
     "tester": "482913",
@@ -38,7 +42,10 @@ ROUND = {
         "clarity": "visible",
     },
 }
-LOW_ROUND = {"pool": "main", "readings": ROUND["readings"] | {"free_chlorine": "0.62", "total_chlorine": "0.78"}}
+LOW_ROUND = {
+    "pool": "main",
+    "readings": ROUND["readings"] | {"free_chlorine": "0.62", "total_chlorine": "0.78"},
+}
 FACTS = {
     "kind": "pool",
     "location": "indoor",
@@ -66,6 +73,7 @@ class Baths:
     """The site as one test has it."""
 
     book: Book
+    app: Any
     browser: Browser
     config: Config
     clock: Clock
@@ -81,8 +89,7 @@ class Baths:
         **more: Any,
     ) -> httpx.Response:
         """Ask as somebody: nobody (no cookie), enrolled, owner, or a role's person."""
-        full = path if path.startswith(("/api/", "/static")) or not path[1:] else path
-        return self.browser.ask(method, full, body, cookies=self.tokens.get(role), **more)
+        return self.browser.ask(method, path, body, cookies=self.tokens.get(role), **more)
 
     def get(self, path: str, role: str = "enrolled", **more: Any) -> httpx.Response:
         """Read something of the API."""
@@ -113,6 +120,7 @@ class Template:
     """The folder of the site as it was made, and everybody's cookies."""
 
     folder: Path
+    api: FastAPI
     tokens: dict[str, dict[str, str]] = field(default_factory=dict)
 
 
@@ -133,7 +141,8 @@ def make_template(folder: Path) -> Template:
             tokens[role] = cookies(owner["token"], session)
     finally:
         book.close()
-    return Template(folder, tokens)
+    # Put together once: it keeps nothing of a site but what it is served from.
+    return Template(folder, build_api(Served(book)), tokens)
 
 
 def cookies(device: str, session: str = "") -> dict[str, str]:
@@ -206,4 +215,6 @@ def open_copy(template: Template, folder: Path) -> Baths:
     config = Config(data=folder)
     clock = Clock()
     book = open_book(config, "server", clock=clock)
-    return Baths(book, Browser(site_app(book)), config, clock, template.tokens)
+    template.api.state.served = Served(book, Doors(clock))
+    app = shielded(template.api)
+    return Baths(book, app, Browser(app), config, clock, template.tokens)

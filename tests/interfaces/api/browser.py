@@ -45,9 +45,7 @@ class Browser:
             sent.pop(name, None)
             if value:
                 sent[name] = value
-        return self.runner.run(
-            self.client.request(method, path, content=content, headers=sent)
-        )
+        return self.runner.run(self.client.request(method, path, content=content, headers=sent))
 
     def close(self) -> None:
         """Close it."""

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-
 from tests.interfaces.api.baths import Baths, Template, make_template, open_copy
 
 

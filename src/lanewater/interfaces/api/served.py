@@ -25,15 +25,12 @@ class Served:
         Whether browsers take this origin for a secure one: TLS before it, or this machine alone.
     over_tls : bool
         Whether browsers come over TLS, which a proxy in front of it ends.
-    names : frozenset of str
-        The host names it answers to; empty for any.
     """
 
     book: Book
     doors: Doors = field(default_factory=Doors)
     secure: bool = True
     over_tls: bool = False
-    names: frozenset[str] = frozenset()
 
 
 async def served_of(request: Request) -> Served:

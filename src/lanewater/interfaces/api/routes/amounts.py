@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from importlib import import_module
 from typing import Any
 
 from fastapi.responses import JSONResponse
@@ -18,6 +17,7 @@ from lanewater.interfaces.api.schemas.pools import (
 from lanewater.interfaces.api.served import Site
 from lanewater.service import additions
 from lanewater.service.actor import Actor
+from lanewater.service.advice import advice_for
 from lanewater.service.book import Book
 
 # An amount that is advised or on its way is no business of somebody who may not dose; what was
@@ -28,8 +28,6 @@ SAID_TO_ALL = ("pool", "circuit", "advice", "addition")
 
 def advise(sent: AdviceSent, served: Site, caller: Who) -> JSONResponse:
     """Say what to add, or whom to call: an amount only for whom recorded competence allows it."""
-    # Until service/advice.py stands.
-    advice_for = import_module("lanewater.service.advice").advice_for
     book = served.book
     return answer(advice_for(book, caller.actor, sent.given(), book.clock()))
 

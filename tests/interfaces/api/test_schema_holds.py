@@ -1,0 +1,85 @@
+"""The whole API against its own description, with made-up requests: as the owner and as nobody."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+import schemathesis
+from hypothesis import HealthCheck, Phase, given, settings
+from schemathesis import Case, GenerationMode
+from schemathesis.checks import CHECKS
+from tests.interfaces.api.baths import Baths, Template, open_copy
+from tests.interfaces.api.browser import ORIGIN, OWN_PAGE
+
+from lanewater.interfaces.api.table import TABLE, Endpoint
+
+# positive_data_acceptance is left out: a pool that is not set up fits the schema and is refused.
+# The four that follow resources over several calls ask for links that this API does not have.
+HOST = "127.0.0.1:8321"
+WANTED = (
+    "not_a_server_error",
+    "status_code_conformance",
+    "content_type_conformance",
+    "response_headers_conformance",
+    "response_schema_conformance",
+    "negative_data_rejection",
+    "missing_required_header",
+    "unsupported_method",
+    "allow_header_conformance",
+    "ignored_auth",
+)
+EXAMPLES = settings(
+    max_examples=12,
+    deadline=None,
+    derandomize=True,
+    database=None,
+    phases=[Phase.explicit, Phase.generate],
+    suppress_health_check=list(HealthCheck),
+)
+
+
+@pytest.fixture(scope="module")
+def served(template: Template, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Baths]:
+    """Open one copy of the site for all made-up requests."""
+    found = open_copy(template, tmp_path_factory.mktemp("made-up") / "site")
+    yield found
+    found.browser.close()
+    found.book.close()
+
+
+@pytest.fixture(scope="module")
+def schema(served: Baths) -> Any:
+    """Give the API as it describes itself."""
+    found = schemathesis.openapi.from_asgi("/openapi.json", served.app, headers={"Host": HOST})
+    found.config.update(base_url=ORIGIN)
+    # The cookies are those of a role, never made up.
+    found.config.generation.update(with_security_parameters=False)
+    return found
+
+
+def hold(served: Baths, schema: Any, row: Endpoint, role: str, mode: GenerationMode) -> None:
+    """Send made-up requests to one route and hold each answer to the description."""
+    checks = [CHECKS.get_one(name) for name in WANTED]
+    cookies = served.tokens.get(role, {})
+
+    @EXAMPLES
+    @given(case=schema[row.path][row.method].as_strategy(generation_mode=mode))
+    def each(case: Case) -> None:
+        case.call_and_validate(headers=OWN_PAGE, cookies=cookies, checks=checks)
+
+    each()
+
+
+@pytest.mark.parametrize("role", ["owner", "nobody"])
+@pytest.mark.parametrize("row", TABLE, ids=lambda row: f"{row.method} {row.path}")
+def test_an_answer_is_as_described(served: Baths, schema: Any, row: Endpoint, role: str) -> None:
+    hold(served, schema, row, role, GenerationMode.POSITIVE)
+
+
+@pytest.mark.parametrize(
+    "row", [row for row in TABLE if row.method == "POST"], ids=lambda row: row.path
+)
+def test_what_does_not_fit_is_refused(served: Baths, schema: Any, row: Endpoint) -> None:
+    hold(served, schema, row, "owner", GenerationMode.NEGATIVE)
