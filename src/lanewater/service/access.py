@@ -58,7 +58,7 @@ class LockedError(RefusedError):
 
 def digest_of(token: str) -> str:
     """Give what is kept of a token."""
-    return hashlib.sha256(token.encode()).hexdigest()
+    return hashlib.sha256(token.encode("utf-8", "surrogatepass")).hexdigest()
 
 
 def hashed_pin(pin: Any, where: str) -> str:
@@ -212,7 +212,9 @@ def check_pin(book: Book, device: str, person: str, pin: str) -> None:
     SignInError, LockedError
         As sign_in.
     """
-    if not isinstance(pin, str) or not isinstance(person, str) or len(pin) > 64:
+    if not all(isinstance(text, str) and text.isascii() for text in (pin, person)):
+        raise SignInError
+    if len(pin) > LONGEST_PIN:
         raise SignInError
     with book.writing() as writing:
         known = writing.state.people.get(person)
