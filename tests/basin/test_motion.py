@@ -16,7 +16,7 @@ START = water_of_reading(K, (7.4, 28.0, 100.0, 220.0, 0.0, 0.0, 300.0, 0.0, 1.8,
 def test_a_quiet_night_loses_some_chlorine_and_carbon_dioxide_and_nothing_else() -> None:
     water = START
     for _ in range(16):
-        water = advance(K, POOL, water, Hour(hours=0.5), START)
+        water = advance(POOL, water, Hour(hours=0.5), START, 7.4)
     assert 0.8 * START.free_chlorine_mg_l < water.free_chlorine_mg_l < START.free_chlorine_mg_l
     assert water.totals[T_CALCIUM] == START.totals[T_CALCIUM]
     assert ph_of(K, water) > ph_of(K, START)
@@ -25,19 +25,19 @@ def test_a_quiet_night_loses_some_chlorine_and_carbon_dioxide_and_nothing_else()
 def test_two_hundred_bathers_use_more_than_two_milligrams_in_four_hundred_cubic_metres() -> None:
     # 200 bathers at 4.12 to 5.5 g in 400 m3: 2.06 to 2.75 mg/L (trade arithmetic).
     strong = water_of_reading(K, (7.4, 28.0, 100.0, 220.0, 0.0, 0.0, 300.0, 0.0, 5.0, 0.0), 0.1)
-    after = advance(K, POOL, strong, Hour(hours=0.25, bathers=200), START)
+    after = advance(POOL, strong, Hour(hours=0.25, bathers=200), START, 7.4)
     used = strong.free_chlorine_mg_l - after.free_chlorine_mg_l
     assert 2.06 < used < 2.75
 
 
 def test_sun_takes_chlorine_outdoors() -> None:
-    shade = advance(K, OUTDOOR, START, Hour(hours=1.0), START)
-    sun = advance(K, OUTDOOR, START, Hour(hours=1.0, sun=1.0), START)
+    shade = advance(OUTDOOR, START, Hour(hours=1.0), START, 7.4)
+    sun = advance(OUTDOOR, START, Hour(hours=1.0, sun=1.0), START, 7.4)
     assert sun.free_chlorine_mg_l < shade.free_chlorine_mg_l
 
 
 def test_fed_hypochlorite_arrives_whole() -> None:
-    fed = advance(K, POOL, START, Hour(hours=0.001, chlorine_g=400.0), START)
+    fed = advance(POOL, START, Hour(hours=0.001, chlorine_g=400.0), START, 7.4)
     assert abs(fed.free_chlorine_mg_l - START.free_chlorine_mg_l - 1.0) < 0.001
 
 

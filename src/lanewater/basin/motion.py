@@ -27,7 +27,7 @@ CHLORINE_G_BATHER = 4.8
 # Rates of this demo, set by hand (JUDG): no source gives them for one pool.
 BASE_LOSS_PER_HOUR = 0.008
 SUN_LOSS_PER_HOUR = 0.055
-COMBINED_G_BATHER = 0.32
+COMBINED_G_BATHER = 0.09
 COMBINED_LOSS_PER_HOUR = 0.011
 GAS_VELOCITY_M_HOUR = 0.03
 AIR_CO2_MOL_L = {"indoor": 3.1e-5, "outdoor": 1.3e-5}
@@ -140,19 +140,19 @@ def ph_of(k: Totals, water: Water) -> float:
     return ph
 
 
-def advance(k: Totals, basin: Basin, water: Water, hour: Hour, fill: Water) -> Water:
+def advance(basin: Basin, water: Water, hour: Hour, fill: Water, ph: float) -> Water:
     """Step a pool's water forward.
 
     Parameters
     ----------
-    k : tuple of float
-        The kernel's constants.
     basin : Basin
         The pool.
     water, fill : Water
         The pool's water and the fresh water that comes in.
     hour : Hour
         What happens in the step; steps of an hour or less keep the sinks believable.
+    ph : float
+        The water's pH at the start of the step, by the engine (see ph_of).
 
     Returns
     -------
@@ -168,7 +168,7 @@ def advance(k: Totals, basin: Basin, water: Water, hour: Hour, fill: Water) -> W
     )
     totals = add_product(totals, P_HYDROCHLORIC_ACID, hour.acid_mol / litres, 0.0)
     totals = use_up_chlorine(totals, chlorine_used_mol_l(totals, hour, litres))
-    totals = lose_carbon_dioxide(totals, basin, hour, ph_of(k, water))
+    totals = lose_carbon_dioxide(totals, basin, hour, ph)
     share = min(hour.fresh_m3 / basin.volume_m3, 1.0)
     combined = water.combined_mg_l * (1.0 - COMBINED_LOSS_PER_HOUR * hour.hours)
     combined += hour.bathers * COMBINED_G_BATHER / basin.volume_m3
