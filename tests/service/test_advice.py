@@ -302,6 +302,20 @@ def test_a_fallen_reading_is_a_surprise_until_it_is_repeated(site: Site) -> None
     assert site.ask(site.operator)["state"] == "add"
 
 
+@pytest.mark.parametrize(("configured", "refused"), [(True, False), (False, True)])
+def test_a_hot_pool_is_dosed_only_where_that_was_set_up(
+    site: Site, configured: bool, refused: bool
+) -> None:
+    item = pool_item("main", "4")
+    item["facts"] |= {"kind": "spa", "facts": {"dosing_configured": configured}}
+    item["targets"][0] = {"parameter": "free_chlorine", "low": "2.1", "high": "2.9"}
+    add(site.book, SHELL, "pool", item)
+    site.round(free_chlorine="1.5", total_chlorine="1.6", temperature_c="37")
+    answer = site.ask(site.operator)
+    ids = [entry["id"] for entry in answer["refusals"]]
+    assert ("kind-not-configured" in ids) is refused
+
+
 # --- the question stays open ----------------------------------------------------------------
 
 

@@ -183,6 +183,15 @@ def test_a_limit_already_broken_and_coming_nearer_is_not_the_additions_doing() -
     assert answer["breaks"] == []
 
 
+@pytest.mark.parametrize("values", [{}, {**GOOD_FREE, "ph": "8.0"}])
+def test_readings_that_no_water_can_have_give_no_amount(values: dict[str, str]) -> None:
+    request = full(**{"total_alkalinity": "10", "cyanuric_acid": "150", **values})
+    request = change(request, "case.pool.stabiliser", "used")
+    answer = advise(K, request)
+    assert [entry["id"] for entry in answer["refusals"]] == ["readings-cannot-all-be-right"]
+    assert "amount" not in answer
+
+
 # --- one product, in order ------------------------------------------------------------------
 
 
@@ -350,6 +359,7 @@ def test_the_water_foreseen_is_the_kernels_own_addition_within_every_cap(
     status, figures = figures_of_totals(K, float(temperature), after)
     assert status == SOLVED
     assert abs(figures[F_PH] - thousandths(answer["predicted"]["ph"]) / 1000) <= 0.0051
+    assert answer["low"] <= answer["amount"] <= answer["high"]
     foreseen_free = thousandths(answer["predicted"]["free_chlorine"]) / 1000
     assert abs(figures[F_FREE_CHLORINE] - foreseen_free) <= 0.0051
     assert foreseen_free <= 3.0 - 0.1

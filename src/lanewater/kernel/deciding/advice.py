@@ -92,6 +92,14 @@ def refused(
     return answer
 
 
+def in_trouble(
+    findings: list[dict[str, Any]], steps: list[dict[str, Any]], trouble: str
+) -> dict[str, Any]:
+    """Refuse because the water or the product does not allow one portion of it."""
+    words = TROUBLES[trouble]
+    return refused(findings, steps, [refusal(trouble, words[0], words[1])])
+
+
 def without_step(
     request: dict[str, Any],
     case: dict[str, Any],
@@ -182,22 +190,17 @@ def after_mixing(request: dict[str, Any], portion: dict[str, Any], rise: int) ->
 
 
 def filled_answer(
-    k: tuple[float, ...],
     request: dict[str, Any],
     case: dict[str, Any],
     wanted: dict[str, Any],
     product: dict[str, Any],
     portion: dict[str, Any],
+    dose: int,
+    water: dict[str, Any],
     answer: dict[str, Any],
 ) -> dict[str, Any]:
     """Fill an answer with the amount, the water foreseen, the place, wait, retest and cautions."""
-    volume = number_in(part(request, "volume"), "m3")
-    dose = dose_of(portion["amount"], volume, strength_divisor(product))
-    known = foreseeable(request, case)
-    water: dict[str, Any] = {"known": False}
-    if known:
-        water = foresee(k, portion["numbers"], product, dose)
-        known = water["known"]
+    known: bool = water["known"]
     answer["predicted"] = {}
     answer["after_use"] = {}
     answer["breaks"] = []
@@ -266,9 +269,16 @@ def advise(k: tuple[float, ...], request: dict[str, Any]) -> dict[str, Any]:
         return refused(findings, steps, refusals)
     if choice["feed"]:
         return bare_answer("feed", findings, steps)
-    portion = portion_of(k, request, case, wanted, choice["product"])
+    product: dict[str, Any] = choice["product"]
+    portion = portion_of(k, request, case, wanted, product)
     if portion["trouble"] != "":
-        words = TROUBLES[portion["trouble"]]
-        return refused(findings, steps, [refusal(portion["trouble"], words[0], words[1])])
+        return in_trouble(findings, steps, portion["trouble"])
+    volume = number_in(part(request, "volume"), "m3")
+    dose = dose_of(portion["amount"], volume, strength_divisor(product))
+    water: dict[str, Any] = {"known": False}
+    if foreseeable(request, case):
+        water = foresee(k, portion["numbers"], product, dose)
+        if not water["known"]:
+            return in_trouble(findings, steps, "readings-cannot-all-be-right")
     answer = bare_answer("add", findings, steps)
-    return filled_answer(k, request, case, wanted, choice["product"], portion, answer)
+    return filled_answer(request, case, wanted, product, portion, dose, water, answer)
