@@ -11,6 +11,7 @@ from lanewater.chemistry.products import Product, must_not_meet, product_of
 from lanewater.chemistry.strengths import STRENGTH_KEYS, grams_active
 from lanewater.chemistry.water import (
     Finding,
+    Low,
     Solved,
     Water,
     answer_of,
@@ -40,6 +41,19 @@ CAUSTIC_DEFAULT = 0.05
 CAUSTIC_RANGE = (0.0, 0.5)
 MOST_ADDED_G_L = 20.0
 TRACE_MOL_L = 1e-9
+
+Totals = tuple[float, ...]
+
+# What a tester would read in the water afterwards.
+READ_AGAIN = {
+    "ph": figure.F_PH,
+    "total_alkalinity_mg_l": figure.F_TOTAL_ALKALINITY,
+    "calcium_hardness_mg_l": figure.F_CALCIUM,
+    "cyanuric_acid_mg_l": figure.F_CYANURIC_ACID,
+    "boron_mg_l": figure.F_BORON,
+    "sulfate_mg_l": figure.F_SULFATE,
+    "free_chlorine_mg_l": figure.F_FREE_CHLORINE,
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,14 +148,11 @@ def describe_additions(
         `before`, `after` and `after_use` as `describe` gives a water; `added`, `assumed` and
         `findings`, among them `must_not_meet`.
     """
-    before = describe(k, k_low, water)
-    waters = after_additions(k, water, added)
-    low = after_additions(k_low, water, added)
-    findings = [*meetings(added), *unspent(k, water, added)]
+    after, after_use = described(k, k_low, water, added)
     return {
-        "before": {"ph": water.ph, **before},
-        "after": _described(waters[0], low[0], water, before["findings"]),
-        "after_use": _described(waters[1], low[1], water, before["findings"]),
+        "before": {"ph": water.ph, **describe(k, k_low, water)},
+        "after": after,
+        "after_use": after_use,
         "added": [
             {
                 "product": addition.product.id,
@@ -154,47 +165,57 @@ def describe_additions(
         ],
         "assumed": assumptions(added),
         "assumed_zero": list(water.assumed_zero),
-        "findings": findings,
+        "findings": [*meetings(added), *unspent(k, water, added)],
     }
 
 
 def after_additions(
     k: tuple[float, ...], water: Water, added: tuple[Addition, ...]
-) -> tuple[Solved, Solved]:
-    """Give a water's figures after all additions, at once and with the added chlorine used."""
+) -> tuple[int, Totals, Totals]:
+    """Give the totals after all additions, at once and with the added chlorine used.
+
+    Returns
+    -------
+    int
+        The kernel's status of the water before.
+    tuple of float
+        Totals at once, and once the added chlorine is used. [mol/L]
+    """
     status, totals = totals_of_reading(k, water.reading)
-    if status != SOLVED:
-        nothing = (status, figure.no_figures())
-        return nothing, nothing
     before = totals[T_HYPOCHLORITE]
     for addition in added:
         totals = add_product(
             totals, addition.product.index, addition.mol_l, addition.excess_caustic
         )
-    used = use_up_chlorine(totals, max(totals[T_HYPOCHLORITE] - before, 0.0))
-    return (
-        figure.figures_of_totals(k, water.temperature_c, totals),
-        figure.figures_of_totals(k, water.temperature_c, used),
-    )
+    return status, totals, use_up_chlorine(totals, max(totals[T_HYPOCHLORITE] - before, 0.0))
 
 
-def _described(solved: Solved, low: Solved, water: Water, already: list[Finding]) -> dict[str, Any]:
-    status, figures = solved
-    answer: dict[str, Any] = {"ph": figures[figure.F_PH] if status == SOLVED else None}
-    for name, index in (
-        ("total_alkalinity_mg_l", figure.F_TOTAL_ALKALINITY),
-        ("calcium_hardness_mg_l", figure.F_CALCIUM),
-        ("cyanuric_acid_mg_l", figure.F_CYANURIC_ACID),
-        ("boron_mg_l", figure.F_BORON),
-        ("sulfate_mg_l", figure.F_SULFATE),
-        ("free_chlorine_mg_l", figure.F_FREE_CHLORINE),
-    ):
-        answer[name] = figures[index] if status == SOLVED else None
-    answer.update(answer_of(solved, low, water.temperature_c))
-    answer["findings"] = (
-        findings_of(solved, low, water.temperature_c) if status == SOLVED else already
-    )
-    return answer
+def described(
+    k: tuple[float, ...], k_low: tuple[float, ...], water: Water, added: tuple[Addition, ...]
+) -> list[dict[str, Any]]:
+    """Describe the water after all additions, at once and with the added chlorine used."""
+    status, *afters = after_additions(k, water, added)
+    low_status, *lows = after_additions(k_low, water, added)
+    temperature = water.temperature_c
+    answers = []
+    for totals, low_totals in zip(afters, lows, strict=True):
+        solved: Solved = (status, figure.no_figures())
+        low: Low = (low_status, 0.0)
+        if status == SOLVED:
+            solved = figure.figures_of_totals(k, temperature, totals)
+        if low_status == SOLVED:
+            low = figure.hocl_of_totals(k_low, temperature, low_totals)
+        answers.append(
+            {
+                **{
+                    name: solved[1][index] if solved[0] == SOLVED else None
+                    for name, index in READ_AGAIN.items()
+                },
+                **answer_of(solved, low, temperature),
+                "findings": findings_of(solved, low, temperature),
+            }
+        )
+    return answers
 
 
 def meetings(added: tuple[Addition, ...]) -> list[Finding]:

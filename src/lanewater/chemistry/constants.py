@@ -182,6 +182,13 @@ def number_of(constant: Constant) -> float:
 def flat_tuple(constants: tuple[Constant, ...], cyanurate_set: str) -> tuple[float, ...]:
     """Lay the constants of one cyanurate set flat, for the kernel's first argument.
 
+    Parameters
+    ----------
+    constants : tuple of Constant
+        All of them.
+    cyanurate_set : str
+        OBM74_25C, OBM74_dH or WA2019.
+
     Raises
     ------
     InputError

@@ -105,7 +105,7 @@ def strength_of(product: Product, given: Mapping[str, Any], where: str) -> tuple
 
 
 def density_of(given: Mapping[str, Any], where: str) -> float | None:
-    """Give the density where it is stated. [kg/L]"""
+    """Give the density where it is stated, in kg/L."""
     if "density_kg_l" not in given:
         return None
     return number_field(given["density_kg_l"], below(where, "density_kg_l"), *DENSITY_KG_L)

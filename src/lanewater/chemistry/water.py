@@ -14,6 +14,8 @@ from lanewater.terms.errors import InputError
 Finding = dict[str, str]
 # The kernel's status and figures of a water.
 Solved = tuple[int, tuple[float, ...]]
+# The kernel's status and HOCl by the lower set.
+Low = tuple[int, float]
 
 # Required keys first, in the kernel's order of a reading; lowest and highest of each.
 BOUNDS: dict[str, tuple[float, float]] = {
@@ -133,7 +135,7 @@ def describe(k: tuple[float, ...], k_low: tuple[float, ...], water: Water) -> di
         Figures by name; null where the readings cannot all be right, or a figure has no value.
     """
     solved = figure.figures_of_reading(k, water.reading)
-    low = figure.figures_of_reading(k_low, water.reading) if stabilised(water) else solved
+    low = figure.hocl_of_reading(k_low, water.reading)
     return {
         **answer_of(solved, low, water.temperature_c),
         "assumed_zero": list(water.assumed_zero),
@@ -141,12 +143,7 @@ def describe(k: tuple[float, ...], k_low: tuple[float, ...], water: Water) -> di
     }
 
 
-def stabilised(water: Water) -> bool:
-    """Tell whether the cyanurate sets can differ: both chlorine and cyanuric acid are there."""
-    return water.cyanuric_acid_mg_l > 0 and water.free_chlorine_mg_l > 0
-
-
-def answer_of(solved: Solved, low: Solved, temperature_c: float) -> dict[str, Any]:
+def answer_of(solved: Solved, low: Low, temperature_c: float) -> dict[str, Any]:
     """Name the figures of a water; all null where it is not solved."""
     status, figures = solved
     if status != SOLVED:
@@ -165,14 +162,14 @@ def answer_of(solved: Solved, low: Solved, temperature_c: float) -> dict[str, An
     return answer
 
 
-def low_hocl(solved: Solved, low: Solved) -> float | None:
+def low_hocl(solved: Solved, low: Low) -> float | None:
     """Give the lower estimate of HOCl; None where its constants find no such water."""
     if low[0] != SOLVED:
         return None
-    return min(low[1][figure.F_HOCL], solved[1][figure.F_HOCL])
+    return min(low[1], solved[1][figure.F_HOCL])
 
 
-def findings_of(solved: Solved, low: Solved, temperature_c: float) -> list[Finding]:
+def findings_of(solved: Solved, low: Low, temperature_c: float) -> list[Finding]:
     """Say what limits or belies the figures."""
     status, figures = solved
     if status == INCONSISTENT:
@@ -231,7 +228,7 @@ def limits_of(figures: tuple[float, ...]) -> list[Finding]:
     return found
 
 
-def estimates_of(solved: Solved, low: Solved, temperature_c: float) -> list[Finding]:
+def estimates_of(solved: Solved, low: Low, temperature_c: float) -> list[Finding]:
     """Say how far the unbound chlorine of stabilised water can be trusted."""
     figures = solved[1]
     if figures[figure.F_CYANURIC_ACID] <= 0 or figures[figure.F_FREE_CHLORINE] <= 0:

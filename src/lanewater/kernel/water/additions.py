@@ -123,7 +123,17 @@ def add_product(
 
 
 def unspent_reducer(totals: tuple[float, ...], product: int, mol_l: float) -> float:
-    """Give what of a reducing product finds no chlorine to react with. [mol/L]"""
+    """Give what of a reducing product finds no chlorine to react with, in mol/L.
+
+    Parameters
+    ----------
+    totals : tuple of float
+        Before the addition. [mol/L]
+    product : int
+        A product's index; 0 comes back for one that is not a reducer.
+    mol_l : float
+        Added. [mol/L]
+    """
     if product == P_SODIUM_THIOSULFATE:
         return max(mol_l - totals[T_HYPOCHLORITE] / THIOSULFATE_CHLORINE, 0.0)
     if product == P_SODIUM_SULFITE:

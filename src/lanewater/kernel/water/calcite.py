@@ -3,7 +3,7 @@
 import math
 
 from lanewater.kernel.water.activity import molality_per_activity
-from lanewater.kernel.water.equilibrium import first_state, solve_water
+from lanewater.kernel.water.equilibrium import first_state, next_state, solve_water
 from lanewater.kernel.water.families import acid_sums, carbonate_weights
 from lanewater.kernel.water.slots import (
     C_SOLID,
@@ -14,7 +14,7 @@ from lanewater.kernel.water.slots import (
     S_CARBONATE,
     S_IONIC,
     S_LN_PROTON,
-    SOLVED,
+    S_MOVED,
     T_ALKALINITY,
     T_BORATE,
     T_CALCIUM,
@@ -26,10 +26,11 @@ from lanewater.kernel.water.slots import (
     T_SODIUM,
     T_SULFATE,
 )
-from lanewater.kernel.water.units import LN_10, NO_LOGARITHM, SEARCH_TOLERANCE
+from lanewater.kernel.water.units import LN_10, NO_LOGARITHM, SOLID_TOLERANCE, TRACE
 
 MOST_SEARCH_STEPS = 100
-FIRST_TRACE = 100000
+# The water need not be solved to the end before the next step: it follows along.
+PASSES_A_STEP = 3
 # Open water at a higher pH would hold carbonate without end; the search comes from below.
 HIGHEST_START = 8
 
@@ -106,21 +107,19 @@ def precipitation(
     """
     taken = 0.0
     if totals[T_CALCIUM] <= 0.0 or totals[T_CARBON] <= 0.0:
-        taken = -1 / FIRST_TRACE
-        status, state = solve_water(c, less_calcite(totals, taken), FROM_CARBON, 0.0, state)
+        taken = -TRACE
     for _ in range(MOST_SEARCH_STEPS):
         here = less_calcite(totals, taken)
-        excess = saturation_of_state(c, state)
+        for _pass in range(PASSES_A_STEP):
+            state = next_state(c, here, FROM_CARBON, 0.0, state)
         spread, mean = leverage_of_state(c, here, state)
         room = min(here[T_CALCIUM], here[T_CARBON])
         slope = 1 / here[T_CALCIUM] + 1 / here[T_CARBON] + (2 - mean) * (2 - mean) / spread
-        step = min(excess / slope, room / 2)
+        step = min(saturation_of_state(c, state) / slope, room / 2)
         taken = taken + step
-        status, state = solve_water(c, less_calcite(totals, taken), FROM_CARBON, 0.0, state)
-        if status != SOLVED:
-            return (status, 0.0, state)
-        if abs(step) < SEARCH_TOLERANCE * room:
-            return (SOLVED, taken, state)
+        if abs(step) < SOLID_TOLERANCE * room and state[S_MOVED] < SOLID_TOLERANCE:
+            status, state = solve_water(c, less_calcite(totals, taken), FROM_CARBON, 0.0, state)
+            return (status, taken, state)
     return (NOT_CONVERGED, 0.0, state)
 
 

@@ -289,7 +289,7 @@ def given_totals(reading: tuple[float, ...]) -> tuple[float, ...]:
 
 
 def carbon_of_state(c: tuple[tuple[float, ...], ...], state: tuple[float, ...]) -> float:
-    """Give the dissolved carbon of a solved state. [mol/L]"""
+    """Give the dissolved carbon of a solved state, in mol/L."""
     per = molality_per_activity(c, state[S_IONIC])
     return state[S_CARBONATE] * carbonate_weights(c, per, state, math.exp(state[S_LN_PROTON]))[0]
 
@@ -314,6 +314,15 @@ def ph_of_totals(
     k: tuple[float, ...], temperature_c: float, totals: tuple[float, ...]
 ) -> tuple[int, float]:
     """Give the pH of conserved totals at a temperature.
+
+    Parameters
+    ----------
+    k : tuple of float
+        The flat tuple of one cyanurate set.
+    temperature_c : float
+        0 to 50. [deg C]
+    totals : tuple of float
+        Conserved totals. [mol/L]
 
     Returns
     -------

@@ -131,6 +131,59 @@ def figures_of_totals(
     return figures_of_state(c, totals, state)
 
 
+def hocl_of_reading(k: tuple[float, ...], reading: tuple[float, ...]) -> tuple[int, float]:
+    """Give the unbound HOCl of a water that was read, and nothing else.
+
+    Parameters
+    ----------
+    k : tuple of float
+        The flat tuple of one cyanurate set.
+    reading : tuple of float
+        As `totals_of_reading` takes it.
+
+    Returns
+    -------
+    int
+        As `figures_of_reading`.
+    float
+        HOCl; 0 where the water is not solved. [mg/L as Cl2]
+    """
+    c = water_constants(k, reading[R_TEMPERATURE])
+    totals = given_totals(reading)
+    status, state = solve_water(c, totals, FROM_PH, 0.0, first_state(c, totals, reading[R_PH]))
+    if status != SOLVED:
+        return (status, 0.0)
+    return (status, free_forms(c, totals, state)[0] * CHLORINE * MILLI)
+
+
+def hocl_of_totals(
+    k: tuple[float, ...], temperature_c: float, totals: tuple[float, ...]
+) -> tuple[int, float]:
+    """Give the unbound HOCl of conserved totals, and nothing else.
+
+    Parameters
+    ----------
+    k : tuple of float
+        The flat tuple of one cyanurate set.
+    temperature_c : float
+        0 to 50. [deg C]
+    totals : tuple of float
+        Conserved totals. [mol/L]
+
+    Returns
+    -------
+    int
+        As `figures_of_totals`.
+    float
+        HOCl; 0 where the water is not solved. [mg/L as Cl2]
+    """
+    c = water_constants(k, temperature_c)
+    status, state = solve_totals(c, totals)
+    if status != SOLVED:
+        return (status, 0.0)
+    return (status, free_forms(c, totals, state)[0] * CHLORINE * MILLI)
+
+
 def figures_of_state(
     c: tuple[tuple[float, ...], ...], totals: tuple[float, ...], state: tuple[float, ...]
 ) -> tuple[int, tuple[float, ...]]:
@@ -182,7 +235,7 @@ def figures_of_state(
 def free_forms(
     c: tuple[tuple[float, ...], ...], totals: tuple[float, ...], state: tuple[float, ...]
 ) -> tuple[float, float]:
-    """Give HOCl and OCl-, unbound. [mol/L]"""
+    """Give HOCl and OCl-, unbound, in mol/L."""
     if totals[T_HYPOCHLORITE] <= 0.0:
         return (0.0, 0.0)
     neutral, single, _double, _triple = molality_per_activity(c, state[S_IONIC])
@@ -196,7 +249,7 @@ def free_forms(
 def other_alkalinity(
     c: tuple[tuple[float, ...], ...], totals: tuple[float, ...], state: tuple[float, ...]
 ) -> tuple[float, float, float]:
-    """Give the alkalinity of cyanurates, of borate, and of water with bisulfate. [eq/L]"""
+    """Give the alkalinity of cyanurates, of borate, and of water with bisulfate, in eq/L."""
     per = molality_per_activity(c, state[S_IONIC])
     self_ionised, _hypochlorous, boric, bisulfate = c[C_ACIDS]
     proton = math.exp(state[S_LN_PROTON])
@@ -225,7 +278,7 @@ def carbonate_alkalinity(
 
 
 def dissolved_solids(totals: tuple[float, ...], carbonate: float) -> float:
-    """Estimate the dissolved solids, carbonates as bicarbonate, borate as boric acid. [g/L]"""
+    """Estimate the dissolved solids in g/L, carbonate as bicarbonate, borate as boric acid."""
     return (
         totals[T_SODIUM] * SODIUM
         + totals[T_CHLORIDE] * CHLORIDE

@@ -47,17 +47,37 @@ PRODUCT_GRAMS = (
 
 # Where a solve ends: how far the last step went, in logarithms; the error left is smaller.
 TOLERANCE = 1e-9
-# Where a search ends: relative to the amount, or in the quantity searched for.
+# Where it starts in a water without calcium or carbon. [mol/L]
+TRACE = 1e-5
+# Where the search of a precipitate ends: its last step over what there is; one more is a tenth.
+SOLID_TOLERANCE = 1e-7
+# Where a search of a product ends: relative to the amount, or in the quantity searched for.
 SEARCH_TOLERANCE = 1e-9
 # What a logarithm of nothing is told as; no water comes near it.
 NO_LOGARITHM = -1000.0
 
 
 def grams_of_product(product: int, mol: float) -> float:
-    """Give the grams that a product's strength counts: available chlorine, or the compound."""
+    """Give the grams that a product's strength counts: available chlorine, or the compound.
+
+    Parameters
+    ----------
+    product : int
+        A product's index.
+    mol : float
+        Of the product. [mol]
+    """
     return PRODUCT_GRAMS[product] * mol
 
 
 def mol_of_product(product: int, grams: float) -> float:
-    """Give the mol of a product from the grams that its strength counts."""
+    """Give the mol of a product from the grams that its strength counts.
+
+    Parameters
+    ----------
+    product : int
+        A product's index.
+    grams : float
+        Available chlorine, or the anhydrous compound. [g]
+    """
     return grams / PRODUCT_GRAMS[product]
