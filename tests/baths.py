@@ -97,6 +97,7 @@ def set_up(folder: Path) -> None:
         "location": "indoor",
         "disinfectant": "chlorine",
         "supply": "recirculated",
+        "stabiliser": "not-used",
     }
     hours = [{"day": day, "opens": "06:30", "closes": "22:00"} for day in range(7)]
     for what, item in (

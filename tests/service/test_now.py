@@ -1,0 +1,64 @@
+"""The Now page says what is, by whom, as heard when, and what waits."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+from tests.baths import LOW, Baths
+
+from lanewater.service.actor import ANYBODY
+from lanewater.service.now import now_page
+from lanewater.service.opening import everyone_out, open_pool, told
+
+
+def lane(baths: Baths, pool: str = "main") -> dict[str, Any]:
+    """Give one pool's lane."""
+    page = now_page(baths.book, baths.now_ms)
+    json.dumps(page)
+    return next(row for row in page["pools"] if row["pool"] == pool)
+
+
+def test_before_anything_is_said_a_pool_is_unknown_or_shut(baths: Baths) -> None:
+    assert lane(baths)["status"] == "shut"
+    assert lane(baths, "plunge")["status"] == "unknown"
+    baths.wait(60)
+    assert lane(baths)["status"] == "unknown"
+    assert lane(baths)["stale"]
+
+
+def test_an_open_pool_says_by_whom_and_what_was_heard(baths: Baths) -> None:
+    baths.round()
+    open_pool(baths.book, baths.who("manager"), {"pool": "main"})
+    found = lane(baths)
+    assert (found["status"], found["by"]) == ("open", "p-manager")
+    assert found["heard"]["at"] == found["since"]
+    assert found["verdict"]["overall"] == "meets"
+    assert not found["stale"]
+    assert found["same_filter"] == ["teaching"]
+    assert found["open_actions"] == []
+    baths.wait(241)
+    assert lane(baths)["stale"]
+
+
+def test_a_fail_waits_to_be_told(baths: Baths) -> None:
+    first = baths.round(**LOW)["round"]
+    assert lane(baths)["open_actions"] == [{"id": "tell", "about": first}]
+    told(baths.book, ANYBODY, {"pool": "main", "about": first, "whom": "p-manager"})
+    assert lane(baths)["open_actions"] == []
+
+
+def test_a_stop_stands_on_the_lane_until_it_is_ended(baths: Baths) -> None:
+    entry = everyone_out(baths.book, ANYBODY, {"pool": "main", "stop": "glass"})["entry"]
+    found = lane(baths)
+    assert (found["status"], found["reason"]) == ("everyone-out", "glass")
+    assert {row["id"] for row in found["open_actions"]} == {"tell", "house-stop"}
+    assert found["stops"][0]["entry"] == entry
+    assert found["opening"]["may"] == "never"
+
+
+def test_the_page_names_people_once_and_says_whether_it_records(baths: Baths) -> None:
+    page = now_page(baths.book, baths.now_ms)
+    assert page["people"]["p-manager"] == {"name": "Dagny Dutyvik", "initials": "DD"}
+    assert (page["recording"], page["trouble"]) == (True, "")
+    assert page["contacts"][0]["phone"] == "112"

@@ -1,0 +1,46 @@
+"""The record read back shows everything, first values and corrections side by side."""
+
+from __future__ import annotations
+
+from tests.baths import MINUTE_MS, Baths
+
+from lanewater.service.actor import SHELL
+from lanewater.service.record import lines
+from lanewater.service.rounds import correct_reading
+
+
+def test_every_entry_is_a_line_in_order(baths: Baths) -> None:
+    baths.round()
+    found = lines(baths.book)
+    assert [row["index"] for row in found] == list(range(baths.book.state.index + 1))
+    assert found[-2]["type"] == "round-recorded"
+    assert (found[-2]["by"], found[-2]["verified"]) == ("p-tester", True)
+    assert found[-1]["rules"]["id"] == "ca-qc"
+
+
+def test_a_corrected_reading_shows_both_values(baths: Baths) -> None:
+    first = baths.round()["round"]
+    for value in ("7.50", "7.51"):
+        change = {"round": first, "parameter": "ph", "value": value, "reason": f"to {value}"}
+        correct_reading(baths.book, SHELL, change)
+    found = next(row for row in lines(baths.book) if row["id"] == first)
+    ph = next(row for row in found["readings"] if row["parameter"] == "ph")
+    assert ph["value"] == "7.43"
+    assert [row["value"] for row in ph["corrected"]] == ["7.50", "7.51"]
+    assert [row["reason"] for row in ph["corrected"]] == ["to 7.50", "to 7.51"]
+    change = next(row for row in lines(baths.book) if row["type"] == "reading-corrected")
+    assert change["amends"] == first
+
+
+def test_lines_are_chosen_by_pool_time_and_number(baths: Baths) -> None:
+    start = baths.now_ms
+    for pool in ("main", "plunge", "main"):
+        baths.round(pool)
+        baths.wait(10)
+    assert {row["pool"] for row in lines(baths.book, pool="main")} == {"main"}
+    later = lines(baths.book, pool="main", since_ms=start + MINUTE_MS)
+    assert [row["type"] for row in later] == ["round-recorded", "round-judged"]
+    between = lines(baths.book, since_ms=start, until_ms=start + 10 * MINUTE_MS)
+    assert {row["pool"] for row in between} == {"main"}
+    assert lines(baths.book, limit=1) == lines(baths.book)[-1:]
+    assert lines(baths.book, limit=0) == []

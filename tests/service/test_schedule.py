@@ -1,0 +1,89 @@
+"""When a pool is due, by what the site knows."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from tests.baths import GOOD, MINUTE_MS, Baths
+
+from lanewater.service.actor import ANYBODY, SHELL
+from lanewater.service.additions import answer_addition
+from lanewater.service.clock import instant_text
+from lanewater.service.rounds import record_round
+from lanewater.service.schedule import due
+from lanewater.service.set_up import add
+
+
+def when(baths: Baths, pool: str = "main") -> dict[str, Any]:
+    """Give when a pool is due."""
+    return due(baths.book, pool, baths.now_ms)
+
+
+def test_the_sites_plan_counts_from_the_last_round(baths: Baths) -> None:
+    baths.round()
+    found = when(baths)
+    assert found["at"] == instant_text(baths.now_ms + 240 * MINUTE_MS)
+    assert (found["why"], found["every_minutes"], found["late"]) == ("plan-interval", 240, False)
+    baths.wait(241)
+    assert when(baths)["late"]
+
+
+def test_without_plan_or_rules_it_says_that_nothing_asks(baths: Baths) -> None:
+    found = when(baths, "plunge")
+    assert (found["at"], found["why"]) == (None, "no-interval")
+    assert "no test interval" in found["detail"]
+    add(baths.book, SHELL, "rules", {"rules": "none"})
+    assert when(baths, "plunge")["detail"] == "no local rules chosen"
+
+
+def test_the_rules_own_interval_is_named_with_its_clause(baths: Baths) -> None:
+    pack = baths.book.load("us-ca")
+    assert pack["intervals"], "the pack must hold an interval for this test to mean anything"
+    add(baths.book, SHELL, "rules", {"rules": "us-ca", "pool": "plunge"})
+    baths.round("plunge")
+    found = when(baths, "plunge")
+    assert found["why"] == "pack-interval"
+    assert found["detail"]
+
+
+def test_a_sample_is_no_round(baths: Baths) -> None:
+    given = {"pool": "main", "readings": {"e_coli": "0"}, "purpose": "sample"}
+    record_round(baths.book, ANYBODY, given)
+    assert when(baths)["why"] == "before-opening"
+    baths.wait(60)
+    assert when(baths)["why"] == "no-round-yet"
+
+
+def test_a_pair_that_cannot_be_right_is_due_again_in_a_quarter_of_an_hour(baths: Baths) -> None:
+    answer = baths.round(free_chlorine="1.52", total_chlorine="1.20")
+    assert answer["repeat_asked"]
+    found = when(baths)
+    assert (found["why"], found["detail"]) == ("retest", "repeat")
+    assert found["at"] == instant_text(baths.now_ms + 15 * MINUTE_MS)
+    baths.wait(10)
+    baths.round()
+    assert when(baths)["why"] == "plan-interval"
+
+
+def test_after_an_addition_the_whole_filter_is_due_when_the_wait_ends(baths: Baths) -> None:
+    baths.round()
+    given = {"pool": "main", "product": "hypo", "answer": "added", "wait_minutes": 45}
+    answer_addition(baths.book, ANYBODY, given)
+    expected = instant_text(baths.now_ms + 45 * MINUTE_MS)
+    for pool in ("main", "teaching"):
+        assert (when(baths, pool)["why"], when(baths, pool)["at"]) == ("retest", expected)
+    baths.wait(46)
+    baths.retest("main")
+    assert when(baths)["why"] == "plan-interval"
+    assert when(baths, "teaching")["why"] == "retest"
+
+
+@pytest.mark.parametrize("hours", [[], None])
+def test_hours_count_only_where_they_are_stated(baths: Baths, hours: Any) -> None:
+    item = {"pool": "plunge", "name": "Plunge", "facts": {}, "interval_minutes": 60}
+    add(baths.book, SHELL, "pool", item | ({} if hours is None else {"hours": hours}))
+    record_round(baths.book, ANYBODY, {"pool": "plunge", "readings": GOOD})
+    assert when(baths, "plunge")["why"] == (
+        "plan-interval" if hours is None else "no-opening-ahead"
+    )
