@@ -10,6 +10,7 @@ from tests.kernel.deciding.advice_cases import ACID, DAY, HYPOCHLORITE, change, 
 from tests.kernel.deciding.deciding_cases import AT, HOUR, before, reading
 
 from lanewater.kernel.deciding.advice import advise
+from lanewater.service.constants import load_constants
 
 NO_CONSTANTS: tuple[float, ...] = ()
 # A chlorine amount is a plain sum: without alkalinity no constant is needed and none is given.
@@ -312,6 +313,23 @@ def test_borrowed_alkalinity_is_used_until_the_sites_limit_and_refused_after() -
 def test_acid_needs_stabiliser_where_it_may_be_in_the_water(stabiliser: str | None) -> None:
     request = change(HIGH_PH, "case.pool.stabiliser", stabiliser)
     assert refusal_ids(request) == ["stabiliser-missing"]
+
+
+@pytest.mark.parametrize(
+    ("values", "refused"),
+    [
+        ({"total_alkalinity": "5"}, False),
+        ({"total_alkalinity": "4.9"}, True),
+        ({"total_alkalinity": "0"}, True),
+        ({"calcium_hardness": "1501"}, True),
+        ({"salt": "20001"}, True),
+    ],
+)
+def test_a_water_outside_the_tested_range_is_never_worked_out(
+    values: dict[str, str], refused: bool
+) -> None:
+    ids = [entry["id"] for entry in advise(load_constants(), full(**values))["refusals"]]
+    assert ("water-outside-range" in ids) is refused
 
 
 def test_acid_needs_the_salt_of_salt_water() -> None:

@@ -31,6 +31,7 @@ from lanewater.kernel.deciding.waterknown import (
     borrowed_values,
     foreseeable,
     taken_as_zero,
+    untested_refusals,
     water_refusals,
 )
 
@@ -261,6 +262,8 @@ def advise(k: tuple[float, ...], request: dict[str, Any]) -> dict[str, Any]:
     if only_people_in(refusals, wanted["purpose"]):
         return bare_answer("feed", findings, steps)
     for entry in water_refusals(request, case, wanted["purpose"]):
+        refusals.append(entry)
+    for entry in untested_refusals(request, case):
         refusals.append(entry)
     choice = chosen_product(request, case["pool"], wanted["purpose"])
     for entry in choice["refusals"]:

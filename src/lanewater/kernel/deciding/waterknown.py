@@ -26,6 +26,20 @@ WATER_ORDER = (
     "free_chlorine",
     "magnesium",
 )
+# What the equilibrium is tested for, in WATER_ORDER; outside it nothing is worked out.
+TESTED_LOW = (4500, 5000, 5000, 0, 0, 0, 0, 0, 0, 0)
+TESTED_HIGH = (
+    10500,
+    45000,
+    1000000,
+    1500000,
+    400000,
+    120000,
+    20000000,
+    2500000,
+    30000,
+    200000,
+)
 MAY_BE_ZERO = ("calcium_hardness", "cyanuric_acid", "boron", "salt", "sulfate")
 W_PH = 0
 W_TEMPERATURE = 1
@@ -75,11 +89,11 @@ def water_refusals(
 ) -> list[dict[str, Any]]:
     """Refuse a step whose amount hangs on numbers that are missing or too old.
 
-    Acid, soda ash and bicarbonate need alkalinity and temperature, stabiliser where it may be in
-    the water, salt where the water is salt. Chlorine and calcium are plain sums.
+    All but chlorine, which is a plain sum, need alkalinity and temperature, stabiliser where it
+    may be in the water, salt where the water is salt.
     """
     found: list[dict[str, Any]] = []
-    if purpose == "raise-chlorine" or purpose == "raise-calcium":
+    if purpose == "raise-chlorine":
         return found
     for entry in borrowed_refusal(request, case, "total_alkalinity", "alkalinity"):
         found.append(entry)
@@ -99,6 +113,14 @@ def foreseeable(request: dict[str, Any], case: dict[str, Any]) -> bool:
     return len(water_refusals(request, case, "lower-ph")) == 0
 
 
+def untested_parameter(numbers: list[int]) -> str:
+    """Name the first number of a water that lies outside the tested range, "" for none."""
+    for index in range(len(numbers)):
+        if numbers[index] < TESTED_LOW[index] or numbers[index] > TESTED_HIGH[index]:
+            return WATER_ORDER[index]
+    return ""
+
+
 def water_numbers(request: dict[str, Any], case: dict[str, Any]) -> list[int]:
     """Give the ten numbers of the water in WATER_ORDER, in thousandths; unknown ones are zero."""
     numbers = []
@@ -109,6 +131,18 @@ def water_numbers(request: dict[str, Any], case: dict[str, Any]) -> list[int]:
             number = number_of(value["reading"])
         numbers.append(max(number, 0))
     return numbers
+
+
+def untested_refusals(request: dict[str, Any], case: dict[str, Any]) -> list[dict[str, Any]]:
+    """Refuse a water that would have to be solved outside the tested range."""
+    found: list[dict[str, Any]] = []
+    if not foreseeable(request, case):
+        return found
+    name = untested_parameter(water_numbers(request, case))
+    if name != "":
+        why = word_of(name) + " is outside the range that amounts are worked out for."
+        found.append(refusal("water-outside-range", why, "Test it again; call the operator."))
+    return found
 
 
 def aged_error(request: dict[str, Any], case: dict[str, Any], parameter: str) -> int:
