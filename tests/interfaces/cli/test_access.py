@@ -1,0 +1,28 @@
+"""`lanewater access`."""
+
+from __future__ import annotations
+
+from tests.baths import Baths
+from tests.interfaces.cli.shell_case import Shell
+
+from lanewater.service.access import enrol
+from lanewater.service.clock import system_clock
+
+
+def test_a_first_key_made_in_the_shell_enrols_a_browser(shell: Shell, baths: Baths) -> None:
+    where = ("--data", str(baths.folder))
+    key = shell("access", "new", "--json", *where).answer["first_key"]
+    baths.now_ms = system_clock()
+    made = enrol(baths.book, key, "Tablet 2")
+    rows = shell("access", "devices", "--json", *where).answer
+    assert [(row["id"], row["name"]) for row in rows] == [(made["device"], "Tablet 2")]
+    assert "token" not in str(rows)
+    assert shell("access", "unlock", "p-manager", made["device"], *where).code == 0
+    said = shell("access", "unlock", "p-nobody", made["device"], *where)
+    assert (said.code, said.out) == (2, "")
+    said = shell("access", "unlock", "p-manager", "tab-none", *where)
+    assert "not enrolled" in said.err
+
+
+def test_a_key_is_shown_in_words_too(shell: Shell) -> None:
+    assert "shown this once" in shell("access", "new").out
