@@ -230,7 +230,8 @@ def test_a_kit_that_states_no_limit_raises_no_doubt_about_ph() -> None:
         ("free_chlorine", "9.0", None, False),
         ("free_chlorine", "9.0", "1.0", True),
         ("free_chlorine", "5.0", "1.0", False),
-        ("free_chlorine", "0.15", "1.45", True),
+        ("free_chlorine", "0.20", "2.00", False),  # near none: bleached, or true
+        ("free_chlorine", "0.21", "2.10", True),
         ("free_chlorine", "0.62", "1.45", False),
         ("total_chlorine", "0.15", None, False),
         ("ph", "74.3", None, True),

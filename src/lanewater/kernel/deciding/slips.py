@@ -7,6 +7,7 @@ judged.
 
 from typing import Any
 
+from lanewater.kernel.deciding.bleaching import SUSPECT_FREE
 from lanewater.kernel.deciding.decimals import decimal_text
 from lanewater.kernel.deciding.tries import (
     WORDED,
@@ -37,6 +38,7 @@ LIKELY_FROM = 60000
 LIKELY_FROM_HOT = 80000
 LIKELY_TO = 104000
 HOT_KINDS = ("spa", "hydrotherapy")
+BLEACHED = ("free_chlorine", "total_chlorine")
 BELOW_ZERO = ("temperature_c", "orp_mv")
 
 
@@ -119,8 +121,8 @@ def meant_text(number: int, factor: int) -> str:
 def slip_factor(case: dict[str, Any], parameter: str, number: int) -> int:
     """Give the factor by which a number seems to have slipped, 0 where it does not.
 
-    A low chlorine reading is never taken for a slip by the band alone: it may be true, or
-    bleached. A pH moves too little for a comparison with the last one to say more.
+    A chlorine reading near none is never taken for a slip: it may be true, or bleached. A pH moves
+    too little for a comparison with the last one to say more.
     """
     factor = outside_usual(parameter, number)
     if factor < 0 and parameter != "ph":
@@ -130,6 +132,8 @@ def slip_factor(case: dict[str, Any], parameter: str, number: int) -> int:
         for last in last_tries(earlier["readings"], parameter):
             if factor == 0:
                 factor = beside_last(number, number_of(last))
+    if factor < 0 and parameter in BLEACHED and number <= SUSPECT_FREE:
+        return 0
     return factor
 
 
