@@ -1,10 +1,37 @@
 """Every pack that is shipped holds: coverage, golden cases, sources, evidence."""
 
+from typing import Any
+
 import pytest
 
+from lanewater.kernel.deciding.rulings import severity
+from lanewater.rules.case import case_from
 from lanewater.rules.checking import full_coverage, troubles_of
+from lanewater.rules.judging import judge_case
 from lanewater.rules.pack import compile_pack
 from lanewater.service.packs import FOLDER, load_pack, pack_ids
+
+LAWS = [identity for identity in pack_ids() if load_pack(identity)["law"]]
+CLEAR_ROUND = {"ph": "7.4", "clarity": "visible", "temperature_c": "28", "circulation": "running"}
+
+
+def overall(identity: str, pool: dict[str, str], readings: dict[str, str]) -> str:
+    case = case_from({"pool": pool, "readings": {**CLEAR_ROUND, **readings}})
+    return str(judge_case(load_pack(identity), case)["overall"])
+
+
+def rules_decided(pack: dict[str, Any]) -> tuple[set[str], set[str]]:
+    """Give the rules that fail, and those that pass, in some golden case of a pack."""
+    failed, passed = set(), set()
+    for golden in pack["golden"]:
+        keys = ("purpose", "pool", "readings", "history", "at")
+        case = case_from({key: golden[key] for key in keys if key in golden})
+        for row in judge_case(pack, case)["results"]:
+            if severity(row["verdict"]) < severity("not-judged"):
+                failed.add(row["rule"])
+            elif row["verdict"] != "not-judged":
+                passed.add(row["rule"])
+    return failed, passed
 
 
 @pytest.mark.parametrize("identity", pack_ids())
@@ -40,3 +67,37 @@ def test_coverage_that_claims_a_limit_without_a_rule_is_caught() -> None:
 def test_only_packs_that_cover_the_core_can_let_a_round_meet() -> None:
     covered = {identity for identity in pack_ids() if full_coverage(load_pack(identity))}
     assert covered == {"ca-qc", "common-practice", "us-in-fishers"}
+
+
+@pytest.mark.parametrize("identity", LAWS)
+def test_golden_cases_show_each_limit_of_a_law_broken_and_kept(identity: str) -> None:
+    pack = load_pack(identity)
+    limits = {rule["id"] for rule in pack["rules"] if rule["computable"]}
+    failed, passed = rules_decided(pack)
+    assert limits - failed == set()
+    assert limits - passed == set()
+
+
+@pytest.mark.parametrize("identity", LAWS)
+def test_a_reviewed_pack_rests_on_the_text_of_the_law_alone(identity: str) -> None:
+    pack = load_pack(identity)
+    evidence = {entry["evidence"] for entry in [*pack["rules"], *pack["intervals"]]}
+    assert evidence == {"seen"} or pack["status"] != "reviewed"
+
+
+@pytest.mark.parametrize("identity", LAWS)
+@pytest.mark.parametrize("kind", ["pool", "spa", "hydrotherapy", "spray"])
+def test_a_bromine_pool_never_meets_on_its_chlorine(identity: str, kind: str) -> None:
+    pool = {"kind": kind, "location": "indoor", "disinfectant": "bromine"}
+    assert overall(identity, pool, {"free_chlorine": "2.0"}) == "not-judged"
+
+
+@pytest.mark.parametrize("identity", ["ca-qc", "us-in-fishers"])
+@pytest.mark.parametrize("location", ["indoor", "roofed"])
+def test_stabiliser_set_up_where_it_is_banned_never_meets(identity: str, location: str) -> None:
+    pool = {"kind": "pool", "location": location, "disinfectant": "chlorine"}
+    chlorine = {"free_chlorine": "1.5", "total_chlorine": "1.6"}
+    assert overall(identity, {**pool, "stabiliser": "not-used"}, chlorine) == "meets"
+    assert overall(identity, {**pool, "stabiliser": "used"}, chlorine) == "not-judged"
+    assert overall(identity, pool, chlorine) == "not-judged"
+    assert overall(identity, pool, {**chlorine, "cyanuric_acid": "5"}) == "does-not-meet"
