@@ -94,17 +94,15 @@ def meet(first: set[str] | None, other: set[str] | None) -> set[str] | None:
 
 
 def annotated(annotation: ast.expr | None) -> str:
-    """Tell whether a type is bool, surely another, or Any."""
+    """Tell whether a type rules out a bool; that it says bool is no proof of what comes in."""
     match annotation:
-        case ast.Name(id="bool"):
-            return BOOL
-        case ast.Name(id="Any"):
+        case ast.Name(id="bool" | "Any"):
             return UNKNOWN
     return OTHER
 
 
 class Kinds:
-    """Tell what is surely a bool, what surely is not, and what only running can tell.
+    """Tell what is surely a bool, what is meant to be another thing, and what only running tells.
 
     Parameters
     ----------
