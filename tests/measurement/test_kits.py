@@ -61,7 +61,13 @@ def test_a_limit_that_is_not_stated_is_never_made_up() -> None:
 
 def test_the_kernel_gets_ranges_and_the_limit() -> None:
     facts = kit_from(PHOTOMETER).for_kernel()
-    assert facts["ranges"]["free_chlorine"] == {"low": "0.00", "high": "5.00", "step": "0.01"}
+    assert facts["ranges"]["free_chlorine"] == {
+        "low": "0.00",
+        "high": "5.00",
+        "step": "0.01",
+        "error_absolute": "0.02",
+        "error_percent": "3",
+    }
     assert facts["ph_free_chlorine_limit"] == "10"
 
 

@@ -57,6 +57,18 @@ class Span:
     step: str = ""
     error: DeclaredError | None = None
 
+    def for_kernel(self) -> dict[str, str]:
+        """Give it in the shape of a case's kits; "" where nothing is stated."""
+        absolute = "" if self.error is None else self.error.absolute
+        percent = "" if self.error is None else self.error.percent
+        return {
+            "low": self.low,
+            "high": self.high,
+            "step": self.step,
+            "error_absolute": absolute,
+            "error_percent": percent,
+        }
+
 
 @dataclass(frozen=True, slots=True)
 class Kit:
@@ -93,10 +105,7 @@ class Kit:
         facts: dict[str, Any] = {
             "kind": self.kind,
             "accepted": self.accepted,
-            "ranges": {
-                span.parameter: {"low": span.low, "high": span.high, "step": span.step}
-                for span in self.spans
-            },
+            "ranges": {span.parameter: span.for_kernel() for span in self.spans},
         }
         if self.ph_free_chlorine_limit is not None:
             facts["ph_free_chlorine_limit"] = self.ph_free_chlorine_limit

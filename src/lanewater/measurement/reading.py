@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from typing import Any
 
 from lanewater.kernel.deciding.decimals import decimal_text, relation_of, thousandths
+from lanewater.kernel.deciding.normal import FAHRENHEIT, own_unit_text
 from lanewater.kernel.deciding.tries import comma_is_ambiguous, legible_text
 from lanewater.terms.errors import InputError
 from lanewater.terms.parameters import PARAMETERS
 
-FAHRENHEIT = ("F", "°F")
 CELSIUS = ("C", "°C")
 LARGEST_DILUTION = 100
 LARGEST_DIGITS = 20
@@ -190,17 +190,9 @@ def in_own_unit(text: str, parameter: str, unit: str, where: str) -> str:
     Fahrenheit becomes Celsius exactly to the thousandth, halves up; g/L of salt becomes mg/L.
     A comma that can be read two ways is left as typed.
     """
-    if PARAMETERS[parameter].words or not legible_text(text):
+    if not (parameter == "temperature_c" and unit in FAHRENHEIT):
         check_unit(parameter, unit, where)
-        return text
-    mark = text[0] if text[0] in "<>" else ""
-    if parameter == "temperature_c" and unit in FAHRENHEIT:
-        celsius = ((thousandths(text) - 32000) * 10 + 9) // 18
-        return mark + decimal_text(celsius)
-    if parameter == "salt" and unit == "g/L":
-        return mark + decimal_text(thousandths(text) * 1000)
-    check_unit(parameter, unit, where)
-    return text.replace(",", ".")
+    return text if PARAMETERS[parameter].words else own_unit_text(parameter, text, unit)
 
 
 def check_unit(parameter: str, unit: str, where: str) -> None:

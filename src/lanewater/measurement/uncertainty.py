@@ -11,14 +11,13 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from lanewater.kernel.deciding.comparing import whole_root
 from lanewater.kernel.deciding.decimals import decimal_text, thousandths
+from lanewater.kernel.deciding.normal import rounded_text, stated_error
 from lanewater.kernel.deciding.plausibility import combined_thousandths
 from lanewater.kernel.deciding.readingerror import pair_error, typical_error
-from lanewater.measurement.kits import STEPPED, DeclaredError, Kit
+from lanewater.measurement.kits import Kit
 from lanewater.measurement.reading import Reading
 
-COVERAGE = 2
 LARGEST_SHOWN = 10_000_000
 
 
@@ -54,28 +53,22 @@ def error_of(reading: Reading, kit: Kit | None = None) -> ReadingError:
         The kit it was read with, where it is known.
     """
     shown = min(abs(thousandths(reading.value)), LARGEST_SHOWN)
-    span = kit.span(reading.parameter) if kit is not None else None
-    typical = False
+    stated = -1
     if reading.between is not None:
         width = thousandths(reading.between.high) - thousandths(reading.between.low)
-        error = (width + 1) // 2
-    elif span is not None and span.error is not None:
-        error = declared_error(span.error, shown)
-    elif kit is not None and kit.kind in STEPPED and span is not None and span.step:
-        error = thousandths(span.step)
-    else:
-        error = typical_error(reading.parameter, shown)
-        typical = True
-    if span is not None and span.step:
-        error = max(error, (thousandths(span.step) + 1) // 2)
-    return ReadingError(error * reading.dilution, typical)
+        stated = max((width + 1) // 2, half_step(reading, kit))
+    elif kit is not None:
+        stated = stated_error(kit.for_kernel(), reading.parameter, reading.value)
+    if stated >= 0:
+        return ReadingError(stated * reading.dilution, typical=False)
+    error = max(typical_error(reading.parameter, shown), half_step(reading, kit))
+    return ReadingError(error * reading.dilution, typical=True)
 
 
-def declared_error(error: DeclaredError, shown: int) -> int:
-    """Give the expanded error of a declared a + r %: twice the root of the squares."""
-    absolute = COVERAGE * thousandths(error.absolute)
-    relative = COVERAGE * thousandths(error.percent) * shown // 100_000
-    return whole_root(absolute * absolute + relative * relative)
+def half_step(reading: Reading, kit: Kit | None) -> int:
+    """Give half a step of the kit's display, 0 where it is not stated. [thousandths]"""
+    span = kit.span(reading.parameter) if kit is not None else None
+    return (thousandths(span.step) + 1) // 2 if span is not None and span.step else 0
 
 
 def for_kernel(reading: Reading, kit: Kit | None = None) -> dict[str, Any]:
@@ -167,13 +160,5 @@ def combined_of(free: Reading, total: Reading, kits: Mapping[str, Kit]) -> Combi
     if number < 0:
         return Combined(decimal_text(number), decimal_text(error), possible=False, typical=typical)
     below = thousandths(other["value"]) * total.dilution < thousandths(one["value"]) * free.dilution
-    value = "about 0" if below else rounded(number, min(free.decimals, total.decimals))
+    value = "about 0" if below else rounded_text(number, min(free.decimals, total.decimals))
     return Combined(value, decimal_text(error), possible=True, typical=typical)
-
-
-def rounded(number: int, decimals: int) -> str:
-    """Write thousandths with so many decimals, halves up; at least one decimal is kept."""
-    kept = min(max(decimals, 1), 3)
-    unit = 10 ** (3 - kept)
-    steps = (number + unit // 2) // unit
-    return f"{steps // 10**kept}.{steps % 10**kept:0{kept}d}"

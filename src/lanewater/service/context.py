@@ -7,7 +7,7 @@ from typing import Any
 from lanewater.kernel.deciding.judging import rules_that_apply, with_doubt
 from lanewater.service.book import Book
 from lanewater.service.clock import DAY_MS, MINUTE_MS, instant_text, offset_minutes
-from lanewater.service.judging import judging_case, pool_facts
+from lanewater.service.judging import judging_case, kits_of, pool_facts
 from lanewater.service.past_rounds import round_row
 from lanewater.service.schedule import due
 from lanewater.service.state import SiteState
@@ -44,6 +44,8 @@ def pool_context(book: Book, pool: str, now_ms: int) -> dict[str, Any]:
     rules = state.rules_of(pool).id
     pack = book.load(rules) if rules else None
     case = judging_case(state, pool, [], now_ms)
+    # Which kit it will be is not known yet, so the case carries all of them.
+    case["kits"] = {identity: kit.for_kernel() for identity, kit in kits_of(state).items()}
     last = state.last_round(pool)
     return {
         "now": instant_text(now_ms),
