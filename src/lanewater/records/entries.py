@@ -146,7 +146,7 @@ def parse(raw: bytes) -> Entry:
 
 def read(raw: bytes) -> Entry:
     """Read an entry from our own store, whose bytes were held to the profile when they came."""
-    return Entry(**json.loads(raw))
+    return Entry(**json.loads(raw.decode()))
 
 
 def digest(raw: bytes) -> str:

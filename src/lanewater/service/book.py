@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
@@ -40,6 +41,18 @@ DEVICE_NAMES = {"shell": "commands", "server": "pages"}
 def new_id(instant_ms: int) -> str:
     """Make the id of a new fact, a version 7 UUID that begins with its time."""
     return str(uuid_utils.uuid7(nanoseconds=instant_ms * 1_000_000))
+
+
+@contextmanager
+def without_collecting() -> Iterator[None]:
+    """Hold back the garbage collector: it would go over the growing record again and again."""
+    collecting = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if collecting:
+            gc.enable()
 
 
 class Writing:
@@ -174,16 +187,21 @@ class Book:
             version = self.connection.exec_driver_sql("PRAGMA data_version").scalar_one()
             if version == self.seen_version:
                 return
-            for row in log.rows_from(self.connection, self.site, self.draft.index + 1):
-                entry = read(row.raw)
-                if entry.dprev != self.heads.get(entry.dev, "") or row.hash != digest(row.raw):
-                    raise BrokenPromiseError(
-                        f"the record: entry {row.log_index} does not follow its device's "
-                        "previous one; the record was changed outside Lanewater"
-                    )
-                self.heads[entry.dev] = row.hash
-                take(self.draft, row.log_index, entry)
+            with without_collecting():
+                for row in log.rows_from(self.connection, self.site, self.draft.index + 1):
+                    self.fold(row)
             self.seen_version = version
+
+    def fold(self, row: log.Row) -> None:
+        """Fold one entry, holding it to its device's chain."""
+        entry = read(row.raw)
+        if entry.dprev != self.heads.get(entry.dev, "") or row.hash != digest(row.raw):
+            raise BrokenPromiseError(
+                f"the record: entry {row.log_index} does not follow its device's previous one; "
+                "the record was changed outside Lanewater"
+            )
+        self.heads[entry.dev] = row.hash
+        take(self.draft, row.log_index, entry)
 
     def forget(self) -> None:
         """Drop the folded state; it is read again from disk."""
