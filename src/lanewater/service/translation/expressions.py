@@ -99,30 +99,30 @@ class Expressions:
             case ast.Constant():
                 return constant_text(self.sight, node)
             case ast.Name():
-                return self.name(node)
+                return self._name(node)
             case ast.BinOp():
-                return self.binary(node)
+                return self._binary(node)
             case ast.UnaryOp():
-                return self.unary(node)
+                return self._unary(node)
             case ast.BoolOp():
                 sign = " && " if isinstance(node.op, ast.And) else " || "
                 return f"({sign.join(self.truth(value) for value in node.values)})"
             case ast.Compare():
-                return self.comparison(node)
+                return self._comparison(node)
             case ast.IfExp():
                 ways = f"{self.write(node.body)} : {self.write(node.orelse)}"
                 return f"({self.truth(node.test)} ? {ways})"
             case ast.Call():
-                return self.call(node)
-        return self.container(node)
+                return self._call(node)
+        return self._container(node)
 
-    def container(self, node: ast.expr) -> str:
+    def _container(self, node: ast.expr) -> str:
         """Write a list, tuple or dict, or what is taken out of one."""
         match node:
             case ast.List() | ast.Tuple():
-                return f"[{self.several(node.elts)}]"
+                return f"[{self._several(node.elts)}]"
             case ast.Dict():
-                return self.dictionary(node)
+                return self._dictionary(node)
             case ast.Subscript(slice=ast.Slice()):
                 raise self.sight.refuse(node.slice)
             case ast.Subscript():
@@ -130,11 +130,11 @@ class Expressions:
                 return f"{run}({self.write(node.value)}, {self.write(node.slice)})"
         raise self.sight.refuse(node)
 
-    def several(self, nodes: list[ast.expr]) -> str:
+    def _several(self, nodes: list[ast.expr]) -> str:
         """Write expressions side by side, in the order in which they are worked out."""
         return ", ".join(self.write(node) for node in nodes)
 
-    def name(self, node: ast.Name) -> str:
+    def _name(self, node: ast.Name) -> str:
         """Write a name that can be seen here and is a value."""
         if node.id in self.local or node.id in self.sight.constants:
             return script_name(node.id)
@@ -144,7 +144,7 @@ class Expressions:
         what = f"{node.id!r}, which is neither local nor imported,"
         raise self.sight.refuse(node, what, "define it or import it")
 
-    def binary(self, node: ast.BinOp) -> str:
+    def _binary(self, node: ast.BinOp) -> str:
         """Write a sum or product."""
         name = BINARY.get(type(node.op))
         if name is None:
@@ -158,7 +158,7 @@ class Expressions:
                 raise self.sight.refuse(node, "this exponent", instead)
         return f"{self.sight.run(name)}({self.write(node.left)}, {self.write(node.right)})"
 
-    def unary(self, node: ast.UnaryOp) -> str:
+    def _unary(self, node: ast.UnaryOp) -> str:
         """Write a minus or a not."""
         match node.op:
             case ast.Not():
@@ -177,11 +177,11 @@ class Expressions:
         written = self.write(node)
         return written if kind == BOOL else f"{self.sight.run('truth')}({written})"
 
-    def comparison(self, node: ast.Compare) -> str:
+    def _comparison(self, node: ast.Compare) -> str:
         """Write one comparison, or a chain of two whose middle is worked out once."""
         match node.comparators:
             case [right]:
-                return self.compared(node.ops[0], node.left, right)
+                return self._compared(node.ops[0], node.left, right)
             case [middle, right]:
                 for operator in node.ops:
                     if type(operator) not in (ast.Lt, ast.LtE, ast.Gt, ast.GtE):
@@ -193,7 +193,7 @@ class Expressions:
                 return f"({start} && {second}({kept}, {self.write(right)}))"
         raise self.sight.refuse(node, "a chain of three comparisons", "write two joined by `and`")
 
-    def compared(self, operator: ast.cmpop, left: ast.expr, right: ast.expr) -> str:
+    def _compared(self, operator: ast.cmpop, left: ast.expr, right: ast.expr) -> str:
         """Write one comparison."""
         match operator, right:
             case ast.Is(), ast.Constant(value=None):
@@ -210,7 +210,7 @@ class Expressions:
         turn = "!" if isinstance(operator, TURNED) else ""
         return f"{turn}{self.sight.run(name)}({self.write(left)}, {self.write(right)})"
 
-    def dictionary(self, node: ast.Dict) -> str:
+    def _dictionary(self, node: ast.Dict) -> str:
         """Write a dict, its keys and values in turn."""
         pairs = []
         for key, value in zip(node.keys, node.values, strict=True):
@@ -221,7 +221,7 @@ class Expressions:
             pairs.append(f"[{self.write(key)}, {self.write(value)}]")
         return f"{self.sight.run('dict')}([{', '.join(pairs)}])"
 
-    def call(self, node: ast.Call) -> str:
+    def _call(self, node: ast.Call) -> str:
         """Write a call of a kernel function, of one of Python's, of math, or of dict.get."""
         if node.keywords:
             raise self.sight.refuse(node, "an argument by name", "hand arguments in by place")
@@ -231,23 +231,23 @@ class Expressions:
             case ast.Name(id=name) if name in self.sight.functions:
                 wanted = len(self.sight.functions[name].args.args)
                 self.counted(node, wanted, wanted)
-                return f"{name}({self.several(node.args)})"
+                return f"{name}({self._several(node.args)})"
             case ast.Name(id=name) if name in FUNCTIONS and name != "range":
                 self.counted(node, *FUNCTIONS[name])
                 alone = name in ("min", "max") and len(node.args) == 1
                 run = self.sight.run(name + ("_of" if alone else ""))
-                return f"{run}({self.several(node.args)})"
-            case ast.Attribute(value=ast.Name(id="math"), attr=name) if self.is_math(name):
+                return f"{run}({self._several(node.args)})"
+            case ast.Attribute(value=ast.Name(id="math"), attr=name) if self._is_math(name):
                 self.counted(node, 1, 1)
-                return f"{self.sight.run(name)}({self.several(node.args)})"
+                return f"{self.sight.run(name)}({self._several(node.args)})"
             case ast.Attribute(attr="get"):
                 self.counted(node, *METHODS["get"])
                 held = f"{self.sight.run('mapping')}({self.write(node.func.value)})"
-                return f"{self.sight.run('get')}({held}, {self.several(node.args)})"
+                return f"{self.sight.run('get')}({held}, {self._several(node.args)})"
         what = f"`{ast.unparse(node.func)}(...)` here"
         raise self.sight.refuse(node, what, "call what docs/reference/kernel-subset.md lists")
 
-    def is_math(self, name: str) -> bool:
+    def _is_math(self, name: str) -> bool:
         """Tell whether math.NAME is in the subset and math is the module."""
         return self.sight.with_math and "math" not in self.local and name in MATH
 

@@ -55,12 +55,12 @@ class Statements:
         self.sight = sight
         self.function = function
         self.arguments = [argument.arg for argument in function.args.args]
-        self.check_names()
+        self._check_names()
         self.local = {*self.arguments, *(node.id for node in names_set(function))}
         self.expressions = Expressions(sight, function, self.local)
         self.lines: list[str] = []
 
-    def check_names(self) -> None:
+    def _check_names(self) -> None:
         """Refuse a local name that hides another, and one that may be read before it is set."""
         seen = {*self.sight.functions, *self.sight.constants, *FUNCTIONS, ERROR, "math"}
         named: list[tuple[ast.AST, str]] = [(node, node.arg) for node in self.function.args.args]
@@ -77,7 +77,7 @@ class Statements:
 
     def whole(self) -> str:
         """Write the function."""
-        self.body(without_docstring(self.function.body), STEP)
+        self._body(without_docstring(self.function.body), STEP)
         if not isinstance(self.function.body[-1], ast.Return | ast.Raise):
             self.lines.append(f"{STEP}return null;")
         run = self.sight.run("missing")
@@ -88,29 +88,29 @@ class Statements:
             head.append(f"{STEP}let {', '.join(own)};")
         return "\n".join([*head, *self.lines, "}"])
 
-    def body(self, nodes: list[ast.stmt], indent: str) -> None:
+    def _body(self, nodes: list[ast.stmt], indent: str) -> None:
         """Write statements one after the other."""
         for node in nodes:
-            self.statement(node, indent)
+            self._statement(node, indent)
 
-    def statement(self, node: ast.stmt, indent: str) -> None:
+    def _statement(self, node: ast.stmt, indent: str) -> None:
         """Write one statement."""
         write = self.expressions.write
         match node:
             case ast.Assign(targets=[target]):
-                self.assign(target, node.value, indent)
+                self._assign(target, node.value, indent)
             case ast.AnnAssign(target=ast.Name() as name, value=ast.expr() as value):
                 check_annotation(self.sight.file, node.annotation)
                 self.lines.append(f"{indent}{script_name(name.id)} = {write(value)};")
             case ast.AugAssign():
-                self.augment(node, indent)
+                self._augment(node, indent)
             case ast.Return():
                 given = "null" if node.value is None else write(node.value)
                 self.lines.append(f"{indent}return {given};")
             case ast.Expr():
-                self.lines.append(f"{indent}{self.bare(node.value)};")
+                self.lines.append(f"{indent}{self._bare(node.value)};")
             case ast.Raise():
-                self.lines.append(f"{indent}throw {self.error(node)};")
+                self.lines.append(f"{indent}throw {self._error(node)};")
             case ast.Pass():
                 pass
             case ast.Break():
@@ -118,44 +118,44 @@ class Statements:
             case ast.Continue():
                 self.lines.append(f"{indent}continue;")
             case _:
-                self.block(node, indent)
+                self._block(node, indent)
 
-    def block(self, node: ast.stmt, indent: str) -> None:
+    def _block(self, node: ast.stmt, indent: str) -> None:
         """Write a statement that holds others."""
         match node:
             case ast.If():
                 self.lines.append(f"{indent}if ({self.expressions.truth(node.test)}) {{")
-                self.body(node.body, indent + STEP)
+                self._body(node.body, indent + STEP)
                 if node.orelse:
                     self.lines.append(f"{indent}}} else {{")
-                    self.body(node.orelse, indent + STEP)
+                    self._body(node.orelse, indent + STEP)
             case ast.While(orelse=[]):
                 self.lines.append(f"{indent}while ({self.expressions.truth(node.test)}) {{")
-                self.body(node.body, indent + STEP)
+                self._body(node.body, indent + STEP)
             case ast.For(orelse=[]):
-                self.loop(node, indent)
+                self._loop(node, indent)
             case ast.While() | ast.For():
                 raise self.sight.refuse(node, "else behind a loop", "write a flag")
             case _:
                 raise self.sight.refuse(node)
         self.lines.append(f"{indent}}}")
 
-    def assign(self, target: ast.expr, value: ast.expr, indent: str) -> None:
+    def _assign(self, target: ast.expr, value: ast.expr, indent: str) -> None:
         """Write an assignment; what is assigned is worked out before where it goes."""
         match target:
             case ast.Name(id=name):
                 self.lines.append(f"{indent}{script_name(name)} = {self.expressions.write(value)};")
             case ast.Tuple(elts=names) if all(isinstance(item, ast.Name) for item in names):
-                self.unpack(target, self.expressions.write(value), indent)
+                self._unpack(target, self.expressions.write(value), indent)
             case ast.Subscript(value=held, slice=key):
-                self.check_held(held)
+                self._check_held(held)
                 parts = ", ".join(self.expressions.write(part) for part in (value, held, key))
                 self.lines.append(f"{indent}{self.sight.run('store')}({parts});")
             case _:
                 what = f"assigning to `{ast.unparse(target)}`"
                 raise self.sight.refuse(target, what, "assign to a name, names, or one subscript")
 
-    def unpack(self, target: ast.Tuple, value: str, indent: str) -> None:
+    def _unpack(self, target: ast.Tuple, value: str, indent: str) -> None:
         """Write the assignment of a row's items to names."""
         kept = self.expressions.fresh()
         run = self.sight.run("unpack")
@@ -164,22 +164,22 @@ class Statements:
             assert isinstance(item, ast.Name)  # noqa: S101 - the caller has looked
             self.lines.append(f"{indent}{script_name(item.id)} = {kept}[{index}];")
 
-    def check_held(self, held: ast.expr) -> None:
+    def _check_held(self, held: ast.expr) -> None:
         """Refuse to change a constant."""
         if isinstance(held, ast.Name) and held.id in self.sight.constants:
             raise self.sight.refuse(held, f"changing the constant {held.id}", "make a new value")
         if isinstance(held, ast.Subscript):
-            self.check_held(held.value)
+            self._check_held(held.value)
 
-    def augment(self, node: ast.AugAssign, indent: str) -> None:
+    def _augment(self, node: ast.AugAssign, indent: str) -> None:
         """Write x += y; a subscript's parts are worked out once."""
         match node.target:
             case ast.Name(id=name):
                 read = ast.copy_location(ast.Name(name, ast.Load()), node.target)
                 joined = ast.copy_location(ast.BinOp(read, node.op, node.value), node)
-                self.assign(node.target, joined, indent)
+                self._assign(node.target, joined, indent)
             case ast.Subscript(value=held, slice=key) if not isinstance(key, ast.Slice):
-                self.check_held(held)
+                self._check_held(held)
                 kept = []
                 for part in (held, key):
                     kept.append(self.expressions.fresh())
@@ -197,12 +197,12 @@ class Statements:
             case _:
                 raise self.sight.refuse(node, f"`{ast.unparse(node)[:60]}`", "assign to a name")
 
-    def loop(self, node: ast.For, indent: str) -> None:
+    def _loop(self, node: ast.For, indent: str) -> None:
         """Write the head and body of a for loop."""
         kept = self.expressions.fresh()
         match node.iter:
             case ast.Call(func=ast.Name(id="range"), keywords=[]):
-                self.lines.append(f"{indent}{self.counting(kept, node.iter)} {{")
+                self.lines.append(f"{indent}{self._counting(kept, node.iter)} {{")
             case ast.Call(func=ast.Attribute(value=held, attr="items"), args=[], keywords=[]):
                 pairs = f"{self.sight.run('pairs')}({self.expressions.write(held)})"
                 self.lines.append(f"{indent}for (const {kept} of {pairs}) {{")
@@ -213,12 +213,12 @@ class Statements:
             case ast.Name(id=name):
                 self.lines.append(f"{indent}{STEP}{script_name(name)} = {kept};")
             case ast.Tuple(elts=names) if all(isinstance(item, ast.Name) for item in names):
-                self.unpack(node.target, kept, indent + STEP)
+                self._unpack(node.target, kept, indent + STEP)
             case _:
                 raise self.sight.refuse(node.target, "this loop variable", "use a name or names")
-        self.body(node.body, indent + STEP)
+        self._body(node.body, indent + STEP)
 
-    def counting(self, kept: str, call: ast.Call) -> str:
+    def _counting(self, kept: str, call: ast.Call) -> str:
         """Write the head of a loop over range(...)."""
         self.expressions.counted(call, *FUNCTIONS["range"])
         step = whole_number(call.args[2]) if len(call.args) == 3 else 1
@@ -233,11 +233,11 @@ class Statements:
             f"for (let {kept} = {first}, {end} = {ends[-1]}; {kept} {sign} {end}; {kept} += {step})"
         )
 
-    def bare(self, node: ast.expr) -> str:
+    def _bare(self, node: ast.expr) -> str:
         """Write a call whose answer is not used: append, or a kernel function."""
         match node:
             case ast.Call(func=ast.Attribute(value=held, attr="append"), keywords=[]):
-                self.check_held(held)
+                self._check_held(held)
                 self.expressions.counted(node, *METHODS["append"])
                 kept = f"{self.sight.run('growing')}({self.expressions.write(held)})"
                 return f"{kept}.push({self.expressions.write(node.args[0])})"
@@ -246,7 +246,7 @@ class Statements:
         what = f"`{ast.unparse(node)[:60]}` on a line of its own"
         raise self.sight.refuse(node, what, "assign it, append, or call a kernel function")
 
-    def error(self, node: ast.Raise) -> str:
+    def _error(self, node: ast.Raise) -> str:
         """Write the error that is raised."""
         match node:
             case ast.Raise(
