@@ -39,7 +39,7 @@ def summary_fault(node: Documented) -> str | None:
     if not text:
         return "has no docstring"
     summary, _, rest = text.partition("\n")
-    if not summary.endswith((".", ":", "?")):
+    if not summary.endswith((".", ":", "?", "]")):
         return "does not say in one line what it is"
     if rest and not rest.startswith("\n"):
         return "has no empty line after its summary"

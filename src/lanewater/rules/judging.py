@@ -27,7 +27,7 @@ def judge_case(pack: dict[str, Any] | None, case: dict[str, Any]) -> dict[str, A
     Returns
     -------
     dict
-        The answer of `judge` in DESIGN's outward face; next_due.at is RFC 3339 UTC or None.
+        The answer that docs/reference/questions.md describes; next_due.at is RFC 3339 UTC or None.
     """
     answer = judge(pack, case)
     findings = list(answer["findings"])

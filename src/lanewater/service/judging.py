@@ -205,7 +205,7 @@ def judged(pack: dict[str, Any] | None, case: dict[str, Any]) -> dict[str, Any]:
     Returns
     -------
     dict
-        DESIGN's answer of `judge` without rules, edition and status; next_due with every_seconds.
+        The answer of `judge` without rules, edition and status; next_due with every_seconds.
     """
     answer = judge_case(pack, case)
     found = {

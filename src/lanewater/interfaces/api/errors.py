@@ -119,6 +119,8 @@ def error_answer(
         The field.
     incident : str, optional
         Names a fault in the log.
+    headers : mapping, optional
+        What goes out with it.
     """
     facts = {"id": identity, "message": message}
     facts |= {"field": where[:LONGEST_FIELD]} if where else {}

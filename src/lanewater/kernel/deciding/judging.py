@@ -127,6 +127,13 @@ def core_gap(
 def rules_that_apply(pack: dict[str, Any], case: dict[str, Any]) -> dict[str, Any]:
     """Choose the rules of a pack that apply, and name what had to be assumed.
 
+    Parameters
+    ----------
+    pack : dict
+        Compiled pack.
+    case : dict
+        As it is judged.
+
     Returns
     -------
     dict
@@ -161,8 +168,31 @@ def note(identity: str, about: str, why: str, do: str) -> dict[str, Any]:
     }
 
 
+def untested_limits(case: dict[str, Any], rules: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Give a finding for combined chlorine and temperature where they are limited and not read."""
+    found = []
+    for parameter in ("combined_chlorine", "temperature_c"):
+        limited = False
+        for rule in rules:
+            level = level_rank(rule["level"])
+            if rule["parameter"] == parameter and level > level_rank("advise"):
+                limited = True
+        if limited and not was_read(case, parameter):
+            why = "These rules limit it for this pool, and it was not read in this round."
+            found.append(note("limited-and-not-read", parameter, why, "Read it as well."))
+    return found
+
+
 def with_doubt(case: dict[str, Any], findings: list[dict[str, Any]]) -> dict[str, Any]:
-    """Give the case with the readings that stand and the parameters that findings put in doubt."""
+    """Give the case with the readings that stand and the parameters that findings put in doubt.
+
+    Parameters
+    ----------
+    case : dict
+        As it is judged.
+    findings : list of dict
+        Each with "effect" and the "parameters" that it reaches.
+    """
     doubted: list[str] = []
     disbelieved: list[str] = []
     for finding in findings:
@@ -303,6 +333,13 @@ def only_practice(answer: dict[str, Any]) -> dict[str, Any]:
 def next_due_by_pack(pack: dict[str, Any], case: dict[str, Any]) -> dict[str, Any]:
     """Give when the pack wants the next test: the shortest interval that applies to this pool.
 
+    Parameters
+    ----------
+    pack : dict
+        Compiled pack.
+    case : dict
+        As it is judged.
+
     Returns
     -------
     dict
@@ -380,6 +417,8 @@ def judge(pack: dict[str, Any] | None, case: dict[str, Any]) -> dict[str, Any]:
             if gap is not None:
                 core_gaps = core_gaps + 1
                 add_gap(rows["not_judged"], gap)
+        for finding in untested_limits(doubtful, chosen["rules"]):
+            findings.append(finding)
     for finding in rows["findings"]:
         findings.append(finding)
     for name in chosen["assumed"]:

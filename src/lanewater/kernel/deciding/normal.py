@@ -31,6 +31,15 @@ def own_unit_text(parameter: str, text: str, unit: str) -> str:
 
     Fahrenheit becomes Celsius exactly to the thousandth, halves up; g/L of salt becomes mg/L.
     What is no single number stays as typed.
+
+    Parameters
+    ----------
+    parameter : str
+        Its id.
+    text : str
+        As typed.
+    unit : str
+        As typed; "" for the parameter's own.
     """
     if not legible_text(text):
         return text
@@ -110,7 +119,15 @@ def normal_reading(typed: dict[str, Any], kit: dict[str, Any] | None) -> dict[st
 
 
 def rounded_text(number: int, decimals: int) -> str:
-    """Write thousandths of zero or more with so many decimals, one to three, halves up."""
+    """Write thousandths of zero or more with so many decimals, halves up.
+
+    Parameters
+    ----------
+    number : int
+        Thousandths.
+    decimals : int
+        One to three; less is taken as one, more as three.
+    """
     kept = min(max(decimals, 1), 3)
     unit = PLACES[kept]
     steps = (number + unit // 2) // unit

@@ -50,7 +50,7 @@ C_CYANURIC = 4
 C_CHLORINATED = 5
 C_SOLID = 6
 
-# A reading, in the units that DESIGN's keys end in.
+# A reading, in the units that the keys of `calc water` end in.
 R_PH = 0
 R_TEMPERATURE = 1
 R_ALKALINITY = 2
