@@ -10,8 +10,9 @@ from tests.baths import GOOD, MINUTE_MS, Baths
 from lanewater.service.actor import ANYBODY, SHELL
 from lanewater.service.additions import answer_addition
 from lanewater.service.clock import instant_text
+from lanewater.service.opening import opening_answer
 from lanewater.service.rounds import record_round
-from lanewater.service.schedule import due
+from lanewater.service.schedule import due, out_of_date
 from lanewater.service.set_up import add
 
 
@@ -87,3 +88,31 @@ def test_hours_count_only_where_they_are_stated(baths: Baths, hours: Any) -> Non
     assert when(baths, "plunge")["why"] == (
         "plan-interval" if hours is None else "no-opening-ahead"
     )
+
+
+def test_a_round_is_good_for_its_interval_and_never_overnight(baths: Baths) -> None:
+    assert out_of_date(baths.book, "main", baths.now_ms)
+    baths.round()
+    baths.round("plunge")
+    assert not out_of_date(baths.book, "main", baths.now_ms)
+    baths.wait(239)
+    assert not out_of_date(baths.book, "main", baths.now_ms)
+    baths.wait(2)
+    assert out_of_date(baths.book, "main", baths.now_ms)
+    # Nothing sets an interval for Plunge: its round is good for the site's own day.
+    assert not out_of_date(baths.book, "plunge", baths.now_ms)
+    baths.wait(14 * 60 + 4)  # 23:56 at the site, the next day in UTC
+    assert not out_of_date(baths.book, "plunge", baths.now_ms)
+    baths.wait(5)
+    assert out_of_date(baths.book, "plunge", baths.now_ms)
+
+
+def test_yesterdays_round_does_not_open_this_morning(baths: Baths) -> None:
+    baths.wait(15 * 60)  # 20:51
+    baths.round()
+    baths.wait(9 * 60 + 30)  # 06:21, the test is due at the opening and not late yet
+    assert not when(baths)["late"]
+    assert opening_answer(baths.book, "main", baths.now_ms) == {
+        "may": "reason",
+        "why": ["round-out-of-date"],
+    }

@@ -114,7 +114,7 @@ def blocks_of(
 
 
 def wait_ends(addition: Addition) -> int:
-    """Give when the wait after an addition is over. [UTC ms]"""
+    """Give when the wait after an addition is over, in UTC milliseconds."""
     minutes = max(addition.wait_minutes, LEAST_WAIT_MINUTES)
     return addition.answered_ms + minutes * MINUTE_MS
 
@@ -136,7 +136,7 @@ def tested_at_points(found: Round) -> bool:
 
 
 def retest_instants(state: SiteState, pool: str) -> list[int]:
-    """Give when retests after additions are due on a pool, those not done yet. [UTC ms]"""
+    """Give when the retests after additions are due that nobody did yet, in UTC milliseconds."""
     mates = state.same_filter(pool)
     found = []
     for addition in state.additions.values():

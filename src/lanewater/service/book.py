@@ -101,6 +101,12 @@ class Writing:
             When it is claimed to have happened; now where left out.
         entry_id : str, optional
             An id made by the sender; a resend of the same bytes stands once.
+        rules : mapping, optional
+            {"id", "edition", "hash"} of the rules that were used or chosen.
+        amends : str, optional
+            The entry that this one stands beside.
+        reason : str, optional
+            Why, in words.
 
         Raises
         ------
@@ -300,6 +306,10 @@ def open_book(
         "shell" or "server": whose key signs.
     clock : callable, optional
         Gives UTC milliseconds.
+    load : callable, optional
+        Gives a compiled rules pack by its id.
+    connect : callable, optional
+        Gives the driver's connection to a file.
 
     Raises
     ------

@@ -11,7 +11,7 @@ from lanewater.service.clock import instant_text, offsets_ahead
 from lanewater.service.directory import contacts, names
 from lanewater.service.judging import FAILS, asks_for_repeat, verdict_on_the_wire
 from lanewater.service.opening import opening_answer
-from lanewater.service.schedule import due, hours_of
+from lanewater.service.schedule import due, hours_of, out_of_date
 from lanewater.service.state import Round, SiteState, current_readings
 
 
@@ -58,7 +58,6 @@ def pool_now(book: Book, state: SiteState, pool: str, now_ms: int) -> dict[str, 
     known = state.pools[pool]
     last = state.last_round(pool)
     verdict = state.verdicts.get(last.id) if last else None
-    when = due(book, pool, now_ms)
     return {
         "pool": pool,
         "name": known.name,
@@ -67,9 +66,8 @@ def pool_now(book: Book, state: SiteState, pool: str, now_ms: int) -> dict[str, 
         "round": None if last is None else round_now(last),
         "verdict": verdict_on_the_wire(verdict),
         "heard": None if last is None else heard(state, last),
-        "due": when,
-        # Nothing heard by the time the test is due: what the last one said is no longer known.
-        "stale": when["late"] or last is None,
+        "due": due(book, pool, now_ms),
+        "stale": out_of_date(book, pool, now_ms),
         "stops": [
             {
                 "id": stop.id,

@@ -11,7 +11,7 @@ from lanewater.service.additions import blocks, known_pool
 from lanewater.service.book import Book
 from lanewater.service.clock import MINUTE_MS, instant_ms
 from lanewater.service.permission import require
-from lanewater.service.schedule import due
+from lanewater.service.schedule import out_of_date
 from lanewater.service.state import SiteState
 from lanewater.terms.errors import InputError, RefusedError
 from lanewater.terms.shapes import Shape, anything, flag, identity, one_of, text, words
@@ -116,7 +116,7 @@ def opening_answer(book: Book, pool: str, now_ms: int) -> dict[str, Any]:
     verdict = state.verdicts.get(last.id) if last else None
     if verdict is not None and verdict.body.get("changed_to_pass"):
         reasons.append("changed-to-pass")
-    if last is not None and due(book, pool, now_ms)["late"]:
+    if last is not None and out_of_date(book, pool, now_ms):
         reasons.append("round-out-of-date")
     if never:
         return {"may": "never", "why": never}

@@ -9,7 +9,7 @@ from lanewater.kernel.deciding.judging import next_due_by_pack
 from lanewater.service.additions import retest_instants
 from lanewater.service.book import Book
 from lanewater.service.clock import MINUTE_MS, instant_text, offsets_ahead
-from lanewater.service.judging import asks_for_repeat, pool_facts
+from lanewater.service.judging import asks_for_repeat, local_date, pool_facts
 from lanewater.service.state import Pool, SiteState
 
 REPEAT_MS = 15 * MINUTE_MS
@@ -45,6 +45,33 @@ def due(book: Book, pool: str, now_ms: int) -> dict[str, Any]:
         "every_minutes": found["every_seconds"] // MINUTE,
         "late": at_ms is not None and at_ms < now_ms,
     }
+
+
+def out_of_date(book: Book, pool: str, now_ms: int) -> bool:
+    """Tell whether a pool's last round no longer says how it is.
+
+    A round is good until the next is due, never longer than the shortest interval that rules or
+    plan set, and never into the site's next day.
+
+    Parameters
+    ----------
+    book : Book
+        The site's book.
+    pool : str
+        The pool's id.
+    now_ms : int
+        UTC milliseconds.
+    """
+    state = book.state
+    last = state.last_round(pool)
+    if last is None or due(book, pool, now_ms)["late"]:
+        return True
+    case = due_case(book, state, pool, now_ms)
+    intervals = [case[key]["every_seconds"] for key in ("pack", "plan")]
+    shortest = min((every for every in intervals if every), default=0)
+    if shortest and now_ms - last.at_ms > shortest * 1000:
+        return True
+    return local_date(state, last.at_ms) != local_date(state, now_ms)
 
 
 def due_case(book: Book, state: SiteState, pool: str, now_ms: int) -> dict[str, Any]:

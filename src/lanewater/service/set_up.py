@@ -58,6 +58,10 @@ def new_site(
         Says in which folder; it must not hold a site.
     command : mapping
         {"name", "timezone", "rules"?: pack id or "none", "units"?, "demo"?: bool}.
+    clock : callable, optional
+        Gives UTC milliseconds.
+    load : callable, optional
+        Gives a compiled rules pack by its id.
 
     Returns
     -------

@@ -76,7 +76,15 @@ def openings_between(case: dict[str, Any], start: int, end: int) -> list[dict[st
 
 
 def open_by_hours(case: dict[str, Any], instant: int) -> bool:
-    """Tell whether an instant lies within the opening hours; always, where none are stated."""
+    """Tell whether an instant lies within the opening hours; always, where none are stated.
+
+    Parameters
+    ----------
+    case : dict
+        "hours" and "offsets": see openings_between; "hours" may be None.
+    instant : int
+        UTC seconds.
+    """
     if case["hours"] is None:
         return True
     for window in openings_between(case, instant, instant):
