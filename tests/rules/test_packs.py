@@ -99,5 +99,6 @@ def test_stabiliser_set_up_where_it_is_banned_never_meets(identity: str, locatio
     chlorine = {"free_chlorine": "1.5", "total_chlorine": "1.6"}
     assert overall(identity, {**pool, "stabiliser": "not-used"}, chlorine) == "meets"
     assert overall(identity, {**pool, "stabiliser": "used"}, chlorine) == "not-judged"
-    assert overall(identity, pool, chlorine) == "not-judged"
+    # Not stated and not read: an indoor pool is taken to have none.
+    assert overall(identity, pool, chlorine) == "meets"
     assert overall(identity, pool, {**chlorine, "cyanuric_acid": "5"}) == "does-not-meet"

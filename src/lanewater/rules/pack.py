@@ -37,6 +37,7 @@ RULE = {"id", "clause", "source", "evidence", "parameter", "level"}
 OPTIONAL_RULE = {
     *COMPARISONS,
     "when",
+    "when_known",
     "when_reading",
     "for_more_than_hours",
     "not_computable",
@@ -147,8 +148,13 @@ def limit_number(value: Any, where: str) -> int:
         raise InputError(where, f"{value!r}: {error}") from error
 
 
-def fact_conditions(table: dict[str, Any], where: str) -> list[dict[str, Any]]:
-    """Turn `when` into conditions: a fact's name with its values, or name_not for all but these."""
+def fact_conditions(
+    table: dict[str, Any], where: str, *, known: bool = False
+) -> list[dict[str, Any]]:
+    """Turn `when` into conditions: a fact's name with its values, or name_not for all but these.
+
+    Where `known` is set (`when_known`), a fact that is not known does not meet the condition.
+    """
     conditions = []
     for key, values in table.items():
         name = key.removesuffix("_not")
@@ -159,7 +165,9 @@ def fact_conditions(table: dict[str, Any], where: str) -> list[dict[str, Any]]:
         for value in values:
             if name in POOL_FACTS:
                 expect_word(value, POOL_FACTS[name], f"{where}.{key}")
-        conditions.append({"of": "fact", "name": name, "values": values, "wanted": name == key})
+        conditions.append(
+            {"of": "fact", "name": name, "values": values, "wanted": name == key, "known": known}
+        )
     return conditions
 
 
@@ -188,8 +196,10 @@ def reading_conditions(entries: list[dict[str, Any]], where: str) -> list[dict[s
 
 def conditions_of(entry: dict[str, Any], where: str) -> list[dict[str, Any]]:
     """Give every condition of a rule or an interval."""
-    return fact_conditions(entry.get("when", {}), f"{where}.when") + reading_conditions(
-        entry.get("when_reading", []), f"{where}.when_reading"
+    return (
+        fact_conditions(entry.get("when", {}), f"{where}.when")
+        + fact_conditions(entry.get("when_known", {}), f"{where}.when_known", known=True)
+        + reading_conditions(entry.get("when_reading", []), f"{where}.when_reading")
     )
 
 

@@ -186,6 +186,40 @@ def test_a_temperature_from_this_morning_chooses_the_limit() -> None:
     assert ("not-known", "temperature_c") in [(f["id"], f["about"]) for f in stale["findings"]]
 
 
+def test_a_condition_on_a_reading_holds_where_it_holds_at_any_point() -> None:
+    readings = [{"parameter": name, "value": value} for name, value in GOOD.items()]
+    readings[0] = {"parameter": "free_chlorine", "value": "0.90"}
+    readings[1] = {"parameter": "total_chlorine", "value": "1.00"}
+    readings[3] = {"parameter": "temperature_c", "value": "34", "point": "shallow"}
+    readings.append({"parameter": "temperature_c", "value": "36", "point": "deep"})
+    spa = {**INDOOR, "kind": "spa"}
+    assert judged("ca-qc", readings, spa)["overall"] == "does-not-meet"
+
+
+def test_stabiliser_found_at_one_point_or_long_ago_is_used_and_none_found_long_ago_is_unknown() -> (
+    None
+):
+    outdoor = {"kind": "pool", "location": "outdoor", "disinfectant": "chlorine"}
+    history = [{"at": "2020-01-01T00:00:00Z", "cyanuric_acid": "0"}]
+    more: dict[str, Any] = {"history": history, "at": "2026-07-01T10:00:00Z"}
+    assert judged("ca-qc", GOOD, outdoor, **more)["overall"] == "not-judged"
+    history[0]["cyanuric_acid"] = "40"
+    assert judged("ca-qc", GOOD, outdoor, **more)["overall"] == "not-judged"
+    readings = [{"parameter": name, "value": value} for name, value in GOOD.items()]
+    readings.append({"parameter": "cyanuric_acid", "value": "0", "point": "shallow"})
+    assert judged("ca-qc", readings, outdoor)["overall"] == "meets"
+    readings.append({"parameter": "cyanuric_acid", "value": "40", "point": "deep"})
+    assert judged("ca-qc", readings, outdoor)["overall"] == "not-judged"
+
+
+def test_a_limit_that_was_not_tested_is_named_though_it_blocks_nothing() -> None:
+    answer = judged("ca-qc", without("total_chlorine"))
+    assert answer["overall"] == "meets"
+    assert ("limited-and-not-read", "combined_chlorine") in [
+        (finding["id"], finding["about"]) for finding in answer["findings"]
+    ]
+
+
 def test_a_sample_is_judged_on_what_was_analysed_and_says_so() -> None:
     answer = judged("ee", {"pseudomonas_aeruginosa": "0"}, purpose="sample")
     assert answer["overall"] == "meets"

@@ -6,8 +6,17 @@ from lanewater.kernel.deciding.comparing import decided, value_of
 from lanewater.kernel.deciding.standing import readable
 
 
-def latest_reading(case: dict[str, Any], parameter: str, oldest: int) -> dict[str, Any] | None:
-    """Find a reading in this case, or else the newest one in its history that is young enough.
+def readings_among(readings: list[dict[str, Any]], parameter: str) -> list[dict[str, Any]]:
+    """Give every readable reading of a parameter, at whatever point."""
+    found = []
+    for reading in readings:
+        if reading["parameter"] == parameter and readable(reading):
+            found.append(reading)
+    return found
+
+
+def latest_readings(case: dict[str, Any], parameter: str, oldest: int) -> list[dict[str, Any]]:
+    """Find this case's readings of a parameter, or else those of its newest young enough round.
 
     Parameters
     ----------
@@ -20,63 +29,93 @@ def latest_reading(case: dict[str, Any], parameter: str, oldest: int) -> dict[st
 
     Returns
     -------
-    dict or None
-        The reading in normal form.
+    list of dict
+        Readings in normal form, one or more for each sample point; empty where there is none.
     """
-    for reading in case["readings"]:
-        if reading["parameter"] == parameter:
-            return reading
-    found = None
+    found = readings_among(case["readings"], parameter)
+    if len(found) > 0:
+        return found
     found_at = oldest
     for earlier in case["history"]:
         if earlier["at"] >= found_at:
-            for reading in earlier["readings"]:
-                if reading["parameter"] == parameter and readable(reading):
-                    found = reading
-                    found_at = earlier["at"]
+            borrowed = readings_among(earlier["readings"], parameter)
+            if len(borrowed) > 0:
+                found = borrowed
+                found_at = earlier["at"]
     return found
 
 
-def fact_of(case: dict[str, Any], fact: str) -> str | None:
-    """Give a pool fact, or None where it is not known.
+def stabiliser_of(case: dict[str, Any], oldest: int) -> str | None:
+    """Tell whether stabiliser is used: what was measured counts before what was set up.
 
-    A cyanuric acid reading above zero shows that stabiliser is used, whatever was set up.
+    Found, it counts at any age, for it does not go away by itself. None found shows that none is
+    used only while the reading is young and nothing else was stated.
     """
-    if fact == "stabiliser":
-        measured = latest_reading(case, "cyanuric_acid", 0)
-        if measured is not None:
-            value = value_of(measured)
-            if value["number"] > 0 and value["relation"] != "below":
-                return "used"
-            if case["pool"].get("stabiliser") is None and value["relation"] == "exact":
-                return "not-used"
+    for reading in latest_readings(case, "cyanuric_acid", 0):
+        value = value_of(reading)
+        if value["number"] > 0 and value["relation"] != "below":
+            return "used"
+    stated = case["pool"].get("stabiliser")
+    if stated is not None:
+        return stated
+    none_found = latest_readings(case, "cyanuric_acid", oldest)
+    if len(none_found) == 0:
+        return None
+    for reading in none_found:
+        if value_of(reading)["relation"] != "exact":
+            return None
+    return "not-used"
+
+
+def fact_of(case: dict[str, Any], fact: str, oldest: int) -> str | None:
+    """Give a pool fact, or None where it is not known."""
     found = case["pool"].get(fact)
+    if fact == "stabiliser":
+        found = stabiliser_of(case, oldest)
     if found == "unknown":
         return None
     return found
 
 
+def fact_condition_holds(case: dict[str, Any], condition: dict[str, Any], oldest: int) -> str:
+    """Tell whether a condition on a pool fact holds; an unknown fact may be made to count as no."""
+    fact = fact_of(case, condition["name"], oldest)
+    if fact is None:
+        if condition["known"]:
+            return "no"
+        return "unknown"
+    if (fact in condition["values"]) == condition["wanted"]:
+        return "yes"
+    return "no"
+
+
 def condition_holds(case: dict[str, Any], condition: dict[str, Any], oldest: int) -> str:
-    """Tell whether one condition of a rule holds: "yes", "no" or "unknown"."""
+    """Tell whether one condition of a rule holds: "yes", "no" or "unknown".
+
+    A condition on a reading holds where it holds at any sample point.
+    """
     if condition["of"] == "fact":
-        fact = fact_of(case, condition["name"])
-        if fact is None:
-            return "unknown"
-        if (fact in condition["values"]) == condition["wanted"]:
-            return "yes"
-        return "no"
-    reading = latest_reading(case, condition["name"], oldest)
-    if reading is None or condition["name"] in case["doubted"]:
+        return fact_condition_holds(case, condition, oldest)
+    readings = latest_readings(case, condition["name"], oldest)
+    doubted = condition["name"] in case["doubted"] or condition["name"] in case["disbelieved"]
+    if len(readings) == 0 or doubted:
         for fact_condition in condition["if_not_read"]:
-            if condition_holds(case, fact_condition, oldest) == "no":
+            if fact_condition_holds(case, fact_condition, oldest) == "no":
                 return "no"
         return "unknown"
-    value = value_of(reading)
-    answer = decided(
-        value["number"], value["relation"], condition["comparison"], condition["limit_thousandths"]
-    )
-    if answer == "undecided":
-        return "unknown"
+    answer = "no"
+    for reading in readings:
+        value = value_of(reading)
+        held = decided(
+            value["number"],
+            value["relation"],
+            condition["comparison"],
+            condition["limit_thousandths"],
+        )
+        if held == "yes":
+            return "yes"
+        if held == "undecided":
+            answer = "unknown"
     return answer
 
 
