@@ -4,17 +4,20 @@ from __future__ import annotations
 
 import ast
 import subprocess
-from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
 SOURCE = ROOT / "src" / "lanewater"
 
 
-def modules(source: Path) -> Iterator[tuple[Path, ast.Module]]:
-    """Give every Python module below a folder, parsed."""
-    for path in sorted(source.rglob("*.py")):
-        yield path, ast.parse(path.read_text(encoding="utf-8"), filename=str(path))
+@cache
+def modules(source: Path) -> tuple[tuple[Path, ast.Module], ...]:
+    """Give every Python module below a folder, parsed once."""
+    return tuple(
+        (path, ast.parse(path.read_text(encoding="utf-8"), filename=str(path)))
+        for path in sorted(source.rglob("*.py"))
+    )
 
 
 def scripts(source: Path) -> list[Path]:
