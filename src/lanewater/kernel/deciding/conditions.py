@@ -81,7 +81,7 @@ def fact_condition_holds(case: dict[str, Any], condition: dict[str, Any], oldest
     """Tell whether a condition on a pool fact holds; an unknown fact may be made to count as no."""
     fact = fact_of(case, condition["name"], oldest)
     if fact is None:
-        if condition["known"]:
+        if condition["known"] is True:
             return "no"
         return "unknown"
     if (fact in condition["values"]) == condition["wanted"]:

@@ -271,7 +271,7 @@ def rows_of(case: dict[str, Any], rules: list[dict[str, Any]]) -> dict[str, Any]
 
 def why_not(rule: dict[str, Any]) -> str:
     """Say why a rule whose parameter was read is not judged."""
-    if not rule["computable"]:
+    if rule["computable"] is not True:
         return rule["clause"] + ": " + rule["why_not_computable"]
     return rule["clause"] + ": the reading does not decide it; see the findings, dilute or repeat"
 
@@ -438,6 +438,6 @@ def judge(pack: dict[str, Any] | None, case: dict[str, Any]) -> dict[str, Any]:
         "findings": findings,
         "next_due": next_due_by_pack(pack, case),
     }
-    if not pack["law"]:
+    if pack["law"] is not True:
         return only_practice(answer)
     return answer

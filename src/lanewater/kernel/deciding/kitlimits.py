@@ -167,8 +167,8 @@ def accepted_findings(case: dict[str, Any]) -> list[dict[str, Any]]:
     """Give a finding for each reading whose kit is not accepted for compliance."""
     found = []
     for reading in case["readings"]:
-        accepted: bool = kit_of(case, reading).get("accepted", True)
-        if legible(reading) and not accepted:
+        accepted = kit_of(case, reading).get("accepted", True)
+        if legible(reading) and accepted is not True:
             why = word_of(reading["parameter"]) + at_point(reading)
             why = why + " was read with a kit that is not accepted as proof."
             do = "Repeat with the kit your rules accept."

@@ -153,7 +153,7 @@ def age_refusals(request: dict[str, Any]) -> list[dict[str, Any]]:
         found.append(
             refusal("late-unknown", "Nobody said whether it was entered late.", "Test again.")
         )
-    elif late:
+    elif late is not False:
         found.append(refusal("entered-late", "The reading was entered late.", "Test again."))
     return found
 

@@ -197,7 +197,7 @@ def ruling_of(rule: dict[str, Any], case: dict[str, Any]) -> dict[str, Any] | No
         A row {rule, clause, parameter, value, limit, comparison, verdict}; None where its
         parameter was not read.
     """
-    if not rule["computable"]:
+    if rule["computable"] is not True:
         for reading in case["readings"]:
             if reading["parameter"] == rule["parameter"]:
                 return result_of(rule, reading["value"], "not-judged")

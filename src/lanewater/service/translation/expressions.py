@@ -196,13 +196,13 @@ class Expressions:
     def _compared(self, operator: ast.cmpop, left: ast.expr, right: ast.expr) -> str:
         """Write one comparison."""
         match operator, right:
-            case ast.Is(), ast.Constant(value=None):
-                return f"({self.write(left)} === null)"
-            case ast.IsNot(), ast.Constant(value=None):
-                return f"({self.write(left)} !== null)"
+            case ast.Is(), ast.Constant(value=None | True | False):
+                return f"({self.write(left)} === {self.write(right)})"
+            case ast.IsNot(), ast.Constant(value=None | True | False):
+                return f"({self.write(left)} !== {self.write(right)})"
         name = COMPARISONS.get(type(operator))
         if name is None:
-            raise self.sight.refuse(left, f"`{type(operator).__name__}`", "compare with == or None")
+            raise self.sight.refuse(left, f"`{type(operator).__name__}`", "compare with ==")
         if name == "eq":
             for side in (left, right):
                 if isinstance(side, ast.List | ast.Tuple | ast.Dict):

@@ -88,8 +88,8 @@ INSTEAD = {
     ast.Import: "import at the top of the module",
     ast.ImportFrom: "import at the top of the module",
     ast.MatMult: "write the sum",
-    ast.Is: "only `is None` and `is not None`",
-    ast.IsNot: "only `is None` and `is not None`",
+    ast.Is: "only with None, True and False",
+    ast.IsNot: "only with None, True and False",
 }
 
 
