@@ -109,7 +109,7 @@ def add_item_flags(parser: argparse.ArgumentParser, what: str) -> None:
     """Describe the flags of one kind of thing."""
     for flag, (key, several, about) in FLAGS[what].items():
         action = "append" if several else "store"
-        parser.add_argument(flag, dest=f"item_{key}", action=action, help=about)
+        parser.add_argument(flag, dest=f"item_{key}", action=action, metavar="VALUE", help=about)
     if what == "person":
         parser.add_argument("--new-pin", dest="item_new_pin", action="store_const", const=True)
         parser.add_argument("--gone", dest="item_gone", action="store_const", const=True)
