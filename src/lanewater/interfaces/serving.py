@@ -21,6 +21,7 @@ from lanewater.interfaces.web.files import FOLDER, Pages
 from lanewater.service.book import Book, open_book
 from lanewater.service.config import Config
 from lanewater.service.rounds import judge_missing
+from lanewater.service.translation.generated import write_kernel
 from lanewater.terms.errors import InputError, MissingError
 
 OWN_NAMES = ("localhost", "127.0.0.1", "[::1]")
@@ -161,9 +162,12 @@ def serve(config: Config, *, behind_tls: bool = False) -> int:
     InputError
         Where plain HTTP would leave this machine.
     MissingError
-        Where there is no site, or the port cannot be taken.
+        Where there is no site, the port cannot be taken, or the kernel for the pages has changed
+        and cannot be written.
     """
     refuse_plain_http(config.host, behind_tls=behind_tls)
+    # A page that judges by another kernel than the server would show another verdict.
+    write_kernel()
     book = open_book(config, "server")
     try:
         taken = listening_socket(config.host, config.port)

@@ -164,6 +164,7 @@ def add_things(book: Book) -> None:
                 "volume_m3": "400",
                 "volume_known": "drawing",
                 "balance_tank": "included",
+                "feeder": "sodium-hypochlorite",
             },
         )
         for pool, name in (("main", "Main"), ("teaching", "Teaching")):
@@ -209,12 +210,13 @@ def add_person(book: Book, role: str) -> None:
     set_up.add(book, SHELL, "person", person)
 
 
-def open_copy(template: Template, folder: Path) -> Baths:
-    """Open a copy of the site for one test."""
+def open_copy(template: Template, folder: Path, api: FastAPI | None = None) -> Baths:
+    """Open a copy of the site; with an API of its own where others are open beside it."""
     shutil.copytree(template.folder, folder)
     config = Config(data=folder)
     clock = Clock()
     book = open_book(config, "server", clock=clock)
-    template.api.state.served = Served(book, Doors(clock))
-    app = shielded(template.api)
+    found = api or template.api
+    found.state.served = Served(book, Doors(clock))
+    app = shielded(found)
     return Baths(book, app, Browser(app), config, clock, template.tokens)

@@ -28,13 +28,13 @@ OF_CHANGES = ("json", "cross-site", "refused", "too-large", "media-type", "input
 WORDS = {404: "there is nothing at this address", 405: "this address takes other methods"}
 
 
-def build_api(served: Served) -> FastAPI:
+def build_api(served: Served | None) -> FastAPI:
     """Put the API together.
 
     Parameters
     ----------
     served : Served
-        What requests are served from.
+        What requests are served from; None where the API is only described.
 
     Returns
     -------

@@ -35,9 +35,11 @@ class Buckets:
     def level(self, key: str, now_ms: int) -> float:
         """Give how many tries are left."""
         level, at_ms = self.levels.get(key, (float(self.size), now_ms))
-        # A clock set back puts nothing in and takes nothing out.
-        passed_ms = max(now_ms - at_ms, 0)
-        return min(level + passed_ms * self.per_minute / MINUTE_MS, float(self.size))
+        if now_ms < at_ms:
+            # The clock was set back: time counts from here, else nothing would come back for long.
+            self.levels[key] = (level, now_ms)
+            return level
+        return min(level + (now_ms - at_ms) * self.per_minute / MINUTE_MS, float(self.size))
 
     def wait_ms(self, key: str, now_ms: int) -> int:
         """Give how long until a try is left, 0 where one is."""

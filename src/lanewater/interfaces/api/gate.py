@@ -50,11 +50,20 @@ class GatedRoute(APIRoute):
             except RequestValidationError as error:
                 return unfit(error)
             except LanewaterError as error:
-                return answer_to(error, getattr(asked, "_json", None))
+                return answer_to(error, all_that_was_sent(asked))
             except Exception as error:
                 return fault(error)
 
         return behind_the_gate
+
+
+def all_that_was_sent(asked: JsonRequest) -> list[Any]:
+    """Give the values of a request's body, path and query."""
+    return [
+        getattr(asked, "_json", None),
+        dict(asked.path_params),
+        dict(asked.query_params),
+    ]
 
 
 def pass_gate(served: Served, request: Request, wanted: str) -> Caller:

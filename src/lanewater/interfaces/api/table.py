@@ -93,7 +93,7 @@ TABLE: tuple[Endpoint, ...] = (
     get(f"{V1}/record", rounds.list_record, ENROLLED, told.RecordAnswer),
     post(f"{V1}/advice", amounts.advise, ENROLLED, told.AnyAnswer),
     post(f"{V1}/additions/start", amounts.start, SIGNED_IN, told.AdditionStarted),
-    post(f"{V1}/additions/answer", amounts.say_what_came, SIGNED_IN, told.AdditionAnswered),
+    post(f"{V1}/additions/answer", amounts.say_what_came, ENROLLED, told.AdditionAnswered),
     get(f"{V1}/site", site.whole_site, MAY_SET_UP, told.AnyAnswer),
     get(f"{V1}/site/public", site.public_site, ENROLLED, told.AnyAnswer),
     post(f"{V1}/site/items", site.add_item, MAY_SET_UP, site_told.ItemAnswer),

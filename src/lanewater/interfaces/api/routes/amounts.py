@@ -38,7 +38,7 @@ def start(sent: AdditionStartSent, served: Site, caller: Who) -> JSONResponse:
 
 
 def say_what_came(sent: AdditionAnswerSent, served: Site, caller: Who) -> JSONResponse:
-    """Say whether it was added."""
+    """Say whether it was added: a fact, so anybody may."""
     return answer(additions.answer_addition(served.book, caller.actor, sent.given()))
 
 
