@@ -2,15 +2,19 @@
 
 import sqlite3
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
 
+from lanewater.service import demonstration
 from lanewater.service.book import Book, open_book
 from lanewater.service.config import Config
 from lanewater.service.demo_site import PEOPLE
 from lanewater.service.demonstration import Demo, demo_config, make_demo
+from lanewater.service.set_up import new_site
 from lanewater.service.state import current_readings
+from lanewater.terms.errors import RefusedError
 
 # 2026-07-01T15:00:00Z, a Wednesday morning there.
 NOW_MS = 1_782_918_000_000
@@ -57,6 +61,38 @@ def test_a_second_start_makes_nothing_and_signs_in_the_same_way(tmp_path: Path) 
     again = make(tmp_path)
     assert (first.made, again.made) == (True, False)
     assert first.people == again.people
+
+
+def test_a_making_that_was_broken_off_is_begun_again(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(demonstration, "keep_private", broken_off)
+    with pytest.raises(KeyboardInterrupt):
+        make(tmp_path)
+    monkeypatch.undo()
+    assert make(tmp_path).made is True
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["demo"]
+
+
+def broken_off(_path: Path, _content: object) -> None:
+    raise KeyboardInterrupt
+
+
+def test_a_site_in_the_demos_place_is_left_alone(tmp_path: Path) -> None:
+    live = {"name": "Live Baths", "timezone": "Europe/Tallinn", "rules": "none"}
+    new_site(demo_config(Config(tmp_path)), live)
+    with pytest.raises(RefusedError, match="holds a site that is no demo"):
+        make(tmp_path)
+    book = open_book(demo_config(Config(tmp_path)))
+    assert book.state.site.name == "Live Baths"
+    book.close()
+
+
+def test_two_starts_at_once_make_one_demo(tmp_path: Path) -> None:
+    with ThreadPoolExecutor(2) as both:
+        found = list(both.map(lambda _: make(tmp_path, days=1), range(2)))
+    assert sorted(demo.made for demo in found) == [False, True]
+    assert found[0].people == found[1].people
 
 
 def test_pins_differ_between_two_demos_and_their_file_is_private(tmp_path: Path) -> None:

@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
+import fcntl
 import json
+import os
+import shutil
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -29,6 +34,7 @@ from lanewater.service.demo_stage import MINUTE_MS, Stage
 from lanewater.service.demo_story import acts_of_day
 from lanewater.service.demo_water import STEP_HOURS, start_waters, step
 from lanewater.service.set_up import add, new_site
+from lanewater.terms.errors import RefusedError
 
 DAYS = 90
 SEED = 20260401
@@ -83,12 +89,18 @@ def make_demo(config: Config, clock: Clock, *, days: int = DAYS, seed: int = SEE
     -------
     Demo
         Where it is and how to sign in.
+
+    Raises
+    ------
+    RefusedError
+        Where a site that is no demo stands in the demo's place.
     """
     home = demo_config(config)
     notes = home.data / SIGN_IN_FILE
-    made = not (home.store.is_file() and notes.is_file())
-    if made:
-        make_history(home, clock(), days, seed)
+    with making_alone(config.data):
+        made = not (home.store.is_file() and notes.is_file())
+        if made:
+            make_history(home, clock(), days, seed)
     book = open_book(home, clock=clock)
     try:
         key = make_first_key(book)
@@ -98,18 +110,39 @@ def make_demo(config: Config, clock: Clock, *, days: int = DAYS, seed: int = SEE
     return Demo(home, key, tuple(listed), made=made)
 
 
+@contextmanager
+def making_alone(folder: Path) -> Iterator[None]:
+    """Let one process at a time make a demo in a folder."""
+    folder.mkdir(parents=True, exist_ok=True)
+    held = os.open(folder, os.O_RDONLY)
+    try:
+        fcntl.flock(held, fcntl.LOCK_EX)
+        yield
+    finally:
+        os.close(held)
+
+
 def make_history(home: Config, now_ms: int, days: int, seed: int) -> None:
-    """Set the site up as of some days ago and live the days since."""
+    """Set the site up as of some days ago and live the days since.
+
+    It is made aside and takes its place when it is whole: what a broken-off start left is thrown
+    away, and nothing else is.
+    """
+    if home.store.exists():
+        raise RefusedError(f"{home.data} holds a site that is no demo; name another with --data")
+    aside = replace(home, data=home.data.with_name("demo-unfinished"))
+    shutil.rmtree(aside.data, ignore_errors=True)
     time = [now_ms - days * DAY_MS]
-    new_site(home, SITE, clock=lambda: time[0])
-    book = open_book(home, clock=lambda: time[0])
+    new_site(aside, SITE, clock=lambda: time[0])
+    book = open_book(aside, clock=lambda: time[0])
     try:
         with book.writing():
             listed = set_up(book, time[0], now_ms)
         play(book, time, now_ms, days, Random(seed))  # noqa: S311  # a demo's noise, no secret
     finally:
         book.close()
-    keep_private(home.data / SIGN_IN_FILE, listed)
+    keep_private(aside.data / SIGN_IN_FILE, listed)
+    aside.data.rename(home.data)
 
 
 def set_up(book: Book, start_ms: int, now_ms: int) -> list[dict[str, str]]:
