@@ -57,6 +57,8 @@ OPERATOR = "p-joon"
 CONTACTS: tuple[dict[str, str], ...] = (
     {"name": "Emergency services", "phone": "the local emergency number", "kind": "emergency"},
     {"name": "Rufo Danesh, duty manager", "phone": "555-0132", "kind": "manager"},
+    {"name": "Imke Sallow, duty manager", "phone": "555-0133", "kind": "manager"},
+    {"name": "Mara Quillon, area manager", "phone": "555-0135", "kind": "manager"},
     {"name": "Joon Abernal, plant operator", "phone": "555-0134", "kind": "manager"},
     {"name": "Health department (demo)", "phone": "555-0140", "kind": "authority"},
     {"name": "Plant contractor (demo)", "phone": "555-0141", "kind": "contractor"},
