@@ -1,0 +1,54 @@
+/** Start: words, who is here, then the page that the address names. */
+
+import { h, show } from "./ground/dom.js";
+import { lockWhenIdle } from "./ground/idle.js";
+import { listen, pageAt, place } from "./ground/router.js";
+import { refresh } from "./ground/session.js";
+import { drawWith, here, redraw } from "./ground/store.js";
+import { loadWords, say } from "./ground/words.js";
+import { header, warnings } from "./part/header.js";
+
+const FRESH_MS = 30_000;
+const root = document.getElementById("page");
+let page = null;
+let shownPath = "";
+
+async function turn() {
+  const { path, query } = place();
+  const wanted = here.me && !here.me.enrolled ? "/sign-in" : path;
+  page = await pageAt(wanted);
+  const moved = shownPath !== location.pathname + location.search;
+  shownPath = location.pathname + location.search;
+  await page.enter?.(query);
+  redraw();
+  queueMicrotask(() => {
+    if (moved) scrollTo(0, 0);
+    page.settle?.();
+  });
+}
+
+function draw() {
+  if (page === null) return;
+  const { path } = place();
+  document.title = say("frame.title", { page: page.title(), site: here.me?.site?.name ?? "" });
+  show(
+    root,
+    header(path),
+    h("main", { id: "main", tabindex: -1, class: page.kind ?? "" }, warnings(), page.tree()),
+    h("footer", { class: "foot" }, h("p", {}, say("frame.foot"))),
+  );
+}
+
+async function start() {
+  await loadWords();
+  here.unlisted = sessionStorage.getItem("lanewater.unlisted") === "yes";
+  drawWith(draw);
+  await refresh();
+  listen(turn);
+  await turn();
+  lockWhenIdle(refresh);
+  addEventListener("online", refresh);
+  setInterval(() => document.visibilityState === "visible" && refresh(), FRESH_MS);
+}
+
+start();

@@ -1,0 +1,43 @@
+/** Addresses and pages: links inside the site change the page without loading it again. */
+
+/** @type {Record<string, () => Promise<any>>} */
+const PAGES = {
+  "/": () => import("../page/now.js"),
+  "/look": () => import("../page/look.js"),
+  "/test": () => import("../page/test.js"),
+  "/record": () => import("../page/record.js"),
+  "/site": () => import("../page/site.js"),
+  "/sign-in": () => import("../page/signin.js"),
+  "/out": () => import("../page/out.js"),
+};
+
+let moved = () => {};
+
+/** @param {() => void} onMove called after every change of address */
+export function listen(onMove) {
+  moved = onMove;
+  addEventListener("popstate", onMove);
+}
+
+/** @returns {{path: string, query: URLSearchParams}} */
+export function place() {
+  const path = location.pathname in PAGES ? location.pathname : "/";
+  return { path, query: new URLSearchParams(location.search) };
+}
+
+export function pageAt(path) {
+  return PAGES[path]();
+}
+
+/** @param {string} address */
+export function go(address) {
+  if (address !== location.pathname + location.search) history.pushState(null, "", address);
+  moved();
+}
+
+/** A click handler for links inside the site. @param {MouseEvent} event */
+export function follow(event) {
+  if (event.ctrlKey || event.metaKey || event.shiftKey || event.altKey) return;
+  event.preventDefault();
+  go(event.currentTarget.getAttribute("href"));
+}

@@ -1,0 +1,25 @@
+/** A unit beside every number, in the units the site works in. */
+
+import { here } from "./store.js";
+import { say, sayOr } from "./words.js";
+
+/** "C" or "F". */
+export function temperatureUnit() {
+  return here.me?.site?.units?.temperature ?? "C";
+}
+
+/** The unit shown beside a parameter's number; "" for pH. @param {string} parameter */
+export function unitOf(parameter) {
+  if (parameter === "temperature_c") return say(`unit.${temperatureUnit()}`);
+  return sayOr(`unit.${parameter}`, "");
+}
+
+/** What a typed number is sent with; "" where it is the parameter's own unit. */
+export function unitTyped(parameter) {
+  return parameter === "temperature_c" && temperatureUnit() === "F" ? "F" : "";
+}
+
+/** A temperature with the unit it was read in. */
+export function shownTemperature(reading) {
+  return `${reading.value} ${say(`unit.${reading.unit === "F" ? "F" : "C"}`)}`;
+}

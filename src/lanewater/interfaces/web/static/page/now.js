@@ -1,0 +1,93 @@
+/** Now: a lane for each pool, what is due in order of time, and whom to call. */
+
+import { get } from "../ground/api.js";
+import { h } from "../ground/dom.js";
+import { here, redraw } from "../ground/store.js";
+import { when } from "../ground/time.js";
+import { say } from "../ground/words.js";
+import { callList } from "../part/call.js";
+import { message } from "../part/key.js";
+import { lane } from "../part/lane.js";
+import { actionSentence, isOwn } from "../part/action.js";
+import { whoMayOpen } from "../part/opening.js";
+import { dueSentence, dueWhy } from "../part/sentence.js";
+
+const FRESH_MS = 15_000;
+let timer = 0;
+
+export const title = () => say("page.now");
+
+export async function enter() {
+  clearInterval(timer);
+  timer = setInterval(() => location.pathname === "/" && load(), FRESH_MS);
+  await load();
+}
+
+async function load() {
+  try {
+    here.now = await get("/now");
+    here.away = false;
+  } catch (error) {
+    here.away = error.id === "unreachable";
+  }
+  redraw();
+}
+
+export function tree() {
+  const now = here.now;
+  if (now === null) return message(say(here.away ? "warn.away" : "frame.waiting"));
+  return h(
+    "div",
+    { "data-key": "now" },
+    h("h1", { class: "quiet" }, say("now.title", { at: when(now.now) })),
+    now.pools.length === 0 && h("p", { class: "large" }, say("now.no-pools")),
+    h(
+      "ol",
+      { class: "lanes" },
+      now.pools.map((row) => lane(row, now.people, load)),
+    ),
+    whoMayOpen(now.pools),
+    h("h2", {}, say("now.due")),
+    dueList(now),
+    h("h2", {}, say("call.title")),
+    callList(),
+  );
+}
+
+function dueList(now) {
+  const waiting = now.pools.flatMap((row) =>
+    row.open_actions
+      .filter((action) => isOwn(action, row))
+      .map((action) => ({ at: action.until ?? "", row, text: actionSentence(action, row) })),
+  );
+  const tests = now.pools
+    .filter((row) => row.due.at !== null)
+    .map((row) => ({
+      at: row.due.at,
+      row,
+      text: `${dueSentence(row.due)} ${dueWhy(row.due)}`,
+    }));
+  const rows = [...waiting, ...tests].sort((one, other) => (one.at < other.at ? -1 : 1));
+  const never = now.pools.filter((row) => row.due.at === null);
+  if (rows.length + never.length === 0) return h("p", {}, say("now.nothing-due"));
+  return h(
+    "ul",
+    { class: "due" },
+    rows.map(({ at, row, text }) =>
+      h(
+        "li",
+        { "data-key": `${row.pool} ${text}` },
+        h("b", { class: "at" }, at ? when(at) : say("now.at-once")),
+        h("span", {}, `${row.name}. ${text}`),
+      ),
+    ),
+    never.map((row) =>
+      h(
+        "li",
+        { "data-key": row.pool },
+        h("b", { class: "at" }, say("now.no-time")),
+        h("span", {}, `${row.name}. ${dueSentence(row.due)}`),
+      ),
+    ),
+  );
+}

@@ -1,0 +1,166 @@
+/** Everyone out: any person, any role, no sign-in. Saved first; reasons, names and tests after. */
+
+import { h } from "../ground/dom.js";
+import { poolName, pools, redraw } from "../ground/store.js";
+import { callOut, keptStops } from "../ground/stops.js";
+import { clock } from "../ground/time.js";
+import { say } from "../ground/words.js";
+import { callList } from "../part/call.js";
+import { key, keyLink } from "../part/key.js";
+import { outcomeShape } from "../part/shape.js";
+import { tellList } from "../part/tell.js";
+
+const STOPS = [
+  "bottom-not-seen",
+  "bottom-cannot-tell",
+  "smell-or-gas",
+  "circulation-stopped",
+  "stool",
+  "vomit",
+  "blood",
+  "glass",
+  "spill",
+  "drain-cover",
+  "hot-pool",
+  "lightning",
+  "other",
+];
+
+const state = { pool: "", stop: "", called: 0, entry: "", also: [], error: null, reason: "" };
+
+export const kind = "stop-page";
+export const title = () => say("out.key");
+
+export function enter(query) {
+  const pool = query.get("pool") ?? "";
+  const same = pool !== "" && pool === state.pool && state.called > 0 && query.get("stop") === state.stop;
+  if (same) return;
+  Object.assign(state, { pool, stop: query.get("stop") ?? "", called: 0, entry: "", also: [] });
+  Object.assign(state, { error: null, reason: "" });
+}
+
+export function tree() {
+  return h(
+    "section",
+    { class: "stop", "data-key": "out" },
+    h("div", { class: "stop-head" }, outcomeShape("stop"), h("h1", {}, headline())),
+    h("p", { class: "stop-what" }, say("out.not-law")),
+    state.called ? afterwards() : state.pool ? confirm() : whichPool(),
+  );
+}
+
+function headline() {
+  const words = { pool: poolName(state.pool), at: clock(state.called || Date.now()) };
+  if (state.called) return say("out.called", words);
+  if (!state.pool) return say("out.which");
+  const stop = STOPS.includes(state.stop) ? state.stop : "other";
+  return `${say(`stop.${stop}`)}. ${say("out.title")} ${words.pool}.`;
+}
+
+async function call(pool, more = {}) {
+  Object.assign(state, { pool, stop: STOPS.includes(state.stop) ? state.stop : "other" });
+  state.called = Date.now();
+  redraw();
+  try {
+    const answer = await callOut(pool, state.stop, more);
+    Object.assign(state, { entry: answer.entry, also: answer.also_look, error: null });
+  } catch (error) {
+    state.error = error;
+  }
+  redraw();
+}
+
+function whichPool() {
+  return h(
+    "div",
+    { class: "keys keys-wide", "data-key": "which" },
+    pools().map((one) =>
+      key(one.name, () => call(one.pool), {
+        kind: "stop",
+        "aria-label": say("out.of", one),
+        "data-key": one.pool,
+      }),
+    ),
+  );
+}
+
+function confirm() {
+  return h(
+    "div",
+    { class: "keys keys-wide", "data-key": "confirm" },
+    state.stop === "bottom-cannot-tell" && h("p", { class: "large" }, say("out.look-again")),
+    key(say("out.everyone"), () => call(state.pool), { kind: "stop", "data-key": "everyone" }),
+    key(say("out.nobody"), () => call(state.pool, { nobody_in: true }), { "data-key": "nobody" }),
+  );
+}
+
+function afterwards() {
+  return h(
+    "div",
+    { "data-key": "after" },
+    h("p", { class: "large saved", role: "status" }, savedWords()),
+    state.also.length > 0 &&
+      h(
+        "ul",
+        { class: "large" },
+        state.also.map((pool) =>
+          h(
+            "li",
+            { "data-key": pool },
+            say("out.also", { pool: poolName(pool) }),
+            " ",
+            keyLink(say("lane.look"), `/look?pool=${pool}`, {
+              "aria-label": say("lane.look-pool", { name: poolName(pool) }),
+            }),
+          ),
+        ),
+      ),
+    state.entry && [h("h2", {}, say("out.tell")), tellList(state.pool, state.entry, tellWords())],
+    state.stop === "other" && [h("h2", {}, say("out.why")), whyKeys()],
+    h("h2", {}, say("call.title")),
+    callList(),
+    h(
+      "div",
+      { class: "keys" },
+      keyLink(say("out.test-anyway", { name: poolName(state.pool) }), `/test?pool=${state.pool}`),
+      keyLink(say("page.now"), "/"),
+    ),
+    h("p", { class: "small" }, say("out.ending")),
+  );
+}
+
+function savedWords() {
+  if (state.entry) return say("out.saved", { at: clock(state.called) });
+  if (state.error) return say("out.not-sent", { at: clock(state.called), count: keptStops().length });
+  return say("out.saving");
+}
+
+function tellWords() {
+  return say("tell.out", { pool: poolName(state.pool), at: clock(state.called), stop: say(`stop.${state.stop}`) });
+}
+
+/** Why, once everybody is out: a line of its own beside the first. */
+function whyKeys() {
+  return h(
+    "div",
+    { class: "keys", role: "group", "aria-label": say("out.why") },
+    STOPS.filter((stop) => stop !== "other").map((stop) =>
+      key(say(`stop.${stop}`), () => why(stop), {
+        "aria-pressed": state.reason === stop ? "true" : "false",
+        "data-key": stop,
+      }),
+    ),
+  );
+}
+
+async function why(stop) {
+  state.reason = stop;
+  redraw();
+  try {
+    await callOut(state.pool, stop);
+  } catch (error) {
+    state.error = error;
+  }
+  redraw();
+}
+

@@ -1,0 +1,106 @@
+/** Record: every line, newest first, with corrections beside what they correct. */
+
+import { get } from "../ground/api.js";
+import { h } from "../ground/dom.js";
+import { here, pools, redraw } from "../ground/store.js";
+import { fromLocal, isoDay, stamp } from "../ground/time.js";
+import { say } from "../ground/words.js";
+import { correction, stopCorrecting } from "../part/correction.js";
+import { key } from "../part/key.js";
+import { lineView } from "../part/line.js";
+import { problem } from "../part/problem.js";
+
+const MOST = 300;
+/** Judgements and devices are on record too; people look for what people did. */
+const QUIET = ["round-judged", "device-enrolled"];
+
+const state = { pool: "", day: "", all: false, lines: null, error: null };
+
+export const title = () => say("page.record");
+
+export async function enter(query) {
+  stopCorrecting();
+  state.pool = query.get("pool") ?? state.pool;
+  state.day = state.day || isoDay(Date.now());
+  await load();
+}
+
+async function load() {
+  const from = fromLocal(state.day, "00:00");
+  const span = { from: stamp(from), to: stamp(fromLocal(isoDay(from + 30 * 3600_000), "00:00")) };
+  try {
+    [state.lines, here.now] = await Promise.all([
+      get("/record", { pool: state.pool, limit: MOST, ...span }),
+      here.now ?? get("/now"),
+    ]);
+    state.error = null;
+  } catch (error) {
+    state.error = error;
+  }
+  redraw();
+}
+
+export function tree() {
+  const lines = (state.lines ?? []).filter((one) => state.all || !QUIET.includes(one.type)).reverse();
+  return h(
+    "div",
+    { "data-key": "record" },
+    h("h1", {}, say("record.title")),
+    h("p", { class: "quiet" }, say("record.what")),
+    filter(),
+    problem(state.error),
+    state.lines !== null && lines.length === 0 && h("p", { class: "large" }, say("record.none")),
+    h(
+      "ol",
+      { class: "lines" },
+      lines.map((line) => [
+        lineView(line, state.lines),
+        correction(line, load),
+      ]),
+    ),
+  );
+}
+
+function filter() {
+  const set = (change) => {
+    Object.assign(state, change);
+    stopCorrecting();
+    load();
+  };
+  const step = (days) => set({ day: isoDay(fromLocal(state.day, "12:00") + days * 24 * 3600_000) });
+  return h(
+    "div",
+    { class: "filter", "data-key": "filter" },
+    h(
+      "label",
+      {},
+      say("record.pool"),
+      h(
+        "select",
+        { onchange: (event) => set({ pool: event.target.value }) },
+        h("option", { value: "" }, say("record.all-pools")),
+        pools().map((one) => h("option", { value: one.pool, selected: one.pool === state.pool }, one.name)),
+      ),
+    ),
+    h(
+      "label",
+      {},
+      say("record.day"),
+      h("input", { type: "date", value: state.day, onchange: (event) => event.target.value && set({ day: event.target.value }) }),
+    ),
+    key(say("record.day-before"), () => step(-1), { "data-key": "before" }),
+    key(say("record.day-after"), () => step(1), { "data-key": "after" }),
+    h(
+      "label",
+      { class: "tick" },
+      h("input", {
+        type: "checkbox",
+        onchange: (event) => {
+          state.all = event.target.checked;
+          redraw();
+        },
+      }),
+      say("record.all"),
+    ),
+  );
+}

@@ -1,0 +1,87 @@
+/** What waits for somebody, in words, with the keys that answer it. */
+
+import { post } from "../ground/api.js";
+import { h } from "../ground/dom.js";
+import { poolName, redraw } from "../ground/store.js";
+import { when } from "../ground/time.js";
+import { say } from "../ground/words.js";
+import { key } from "./key.js";
+import { problem } from "./problem.js";
+import { roundWords } from "./sentence.js";
+import { tellList } from "./tell.js";
+
+let failed = { about: "", error: null };
+
+/** @param {any} action @param {any} row the pool's lane */
+export function actionSentence(action, row) {
+  const values = {
+    stop: action.stop ? say(`stop.${action.stop}`) : "",
+    until: action.until ? when(action.until) : "",
+  };
+  const id = action.id === "tell" && action.stop ? "tell-stop" : action.id;
+  const what = say(`action.${id}`, values);
+  return isOwn(action, row) ? what : say("action.same-filter", { pool: poolName(action.pool), what });
+}
+
+/** What concerns another pool on the same filter is answered in that pool's lane. */
+export function isOwn(action, row) {
+  return !action.pool || action.pool === row.pool;
+}
+
+/** @param {any} row @param {() => Promise<void>} after */
+export function actionList(row, after) {
+  if (row.open_actions.length === 0) return null;
+  return h(
+    "ul",
+    { class: "actions" },
+    row.open_actions.map((action) =>
+      h(
+        "li",
+        { "data-key": `${action.id} ${action.about} ${action.stop ?? ""}` },
+        h("span", {}, actionSentence(action, row)),
+        action.id === "tell" && telling(action, row),
+        isOwn(action, row) && answers(action, row, after),
+        failed.about === action.about && problem(failed.error),
+      ),
+    ),
+  );
+}
+
+function telling(action, row) {
+  const words = action.stop
+    ? say("tell.out", { pool: row.name, at: when(row.since), stop: say(`stop.${action.stop}`) })
+    : roundWords(row.name, row.round.readings, row.verdict?.overall);
+  return h(
+    "details",
+    {},
+    h("summary", { class: "key key-small" }, say("tell.open")),
+    tellList(row.pool, action.about, words),
+  );
+}
+
+const ASKED = { "advice-unanswered": "advice", "dose-running": "addition" };
+
+function answers(action, row, after) {
+  const kind = ASKED[action.id];
+  if (kind === undefined) return null;
+  return h(
+    "div",
+    { class: "keys" },
+    ["added", "not-added", "unknown"].map((answer) =>
+      key(say(`added.${answer}`), () => answerAddition(kind, action, row, answer, after), {
+        "data-key": answer,
+      }),
+    ),
+  );
+}
+
+async function answerAddition(kind, action, row, answer, after) {
+  try {
+    await post("/additions/answer", { [kind]: action.about, answer });
+    failed = { about: "", error: null };
+    await after();
+  } catch (error) {
+    failed = { about: action.about, error };
+  }
+  redraw();
+}

@@ -1,0 +1,180 @@
+/**
+ * What to add: four questions at that moment, then one product, or why not. The server decides
+ * who sees an amount and writes the sentences; this page only shows what it is given.
+ */
+
+import { post } from "../ground/api.js";
+import { h } from "../ground/dom.js";
+import { poolName, pools, redraw } from "../ground/store.js";
+import { day, when } from "../ground/time.js";
+import { listed, say, sayOr } from "../ground/words.js";
+import { added } from "./added.js";
+import { choice, key, phone } from "./key.js";
+import { problem } from "./problem.js";
+
+const QUESTIONS = {
+  everybody_out: ["yes", "no", "unknown"],
+  pump_running: ["yes", "no", "unknown"],
+  anything_added: ["no", "yes", "unknown"],
+  looked: ["yes", "no"],
+};
+
+let state = { pool: "", answers: {}, more: {}, advice: null, error: null };
+
+function anew(pool) {
+  state = { pool, answers: {}, more: {}, advice: null, error: null };
+}
+
+/** @param {string} pool */
+export function adviceView(pool) {
+  if (state.pool !== pool) anew(pool);
+  const again = () => {
+    anew(pool);
+    redraw();
+  };
+  return h(
+    "section",
+    { class: "panel advice", "data-key": `advice ${pool}` },
+    problem(state.error),
+    state.advice === null
+      ? questions()
+      : [given(state.advice), key(say("advice.ask-again"), again, { "data-key": "anew" })],
+  );
+}
+
+/** A pool on a filter has two waters: its own and all of the filter's. It is asked which. */
+function waters() {
+  const circuit = pools().find((one) => one.pool === state.pool)?.circuit;
+  if (!circuit) return { volume_of: "pool" };
+  return state.more.volume_of ? {} : null;
+}
+
+function whichWater() {
+  if (!pools().find((one) => one.pool === state.pool)?.circuit) return null;
+  const options = ["circuit", "pool"].map((of) => [of, say(`advice.volume.${of}`, { pool: poolName(state.pool) })]);
+  const set = (of) => {
+    state.more.volume_of = of;
+    redraw();
+  };
+  return choice(say("advice.volume-of"), options, state.more.volume_of, set, { name: "volume_of" });
+}
+
+function questions() {
+  const open = Object.keys(QUESTIONS).filter((name) => !(name in state.answers));
+  return [
+    Object.entries(QUESTIONS).map(([name, options]) =>
+      choice(
+        say(`question.${name}`),
+        options.map((value) => [value, say(`answer.${name}.${value}`)]),
+        state.answers[name],
+        (value) => {
+          state.answers[name] = value;
+          redraw();
+        },
+        { name },
+      ),
+    ),
+    whichWater(),
+    key(say("advice.ask"), () => ask(), {
+      kind: "main",
+      disabled: open.length > 0 || waters() === null,
+      "data-key": "ask",
+    }),
+  ];
+}
+
+async function ask(more = {}) {
+  state.more = { ...state.more, ...more };
+  try {
+    const body = { pool: state.pool, questions: state.answers, ...waters(), ...state.more };
+    state.advice = await post("/advice", body);
+    state.error = null;
+  } catch (error) {
+    state.error = error;
+  }
+  redraw();
+}
+
+function given(advice) {
+  if (advice.state === "add") return addition(advice);
+  if (advice.state === "call") return call(advice);
+  return [
+    h("p", { class: "people", role: "status" }, advice.words),
+    h("p", {}, advice.why),
+    refusals(advice),
+    answerable(advice),
+  ];
+}
+
+/** Refused by name: what is missing or doubtful, and what would be right. */
+function refusals(advice) {
+  return h(
+    "ul",
+    { class: "doubts" },
+    (advice.refusals ?? []).map((one) =>
+      h("li", { "data-key": one.id }, h("p", {}, h("b", {}, one.why), " ", one.do)),
+    ),
+  );
+}
+
+/** A guessed volume is accepted here, by somebody competent. */
+function answerable(advice) {
+  const guessed = (advice.refusals ?? []).some((one) => one.id === "volume-guess-not-accepted");
+  return guessed && key(say("advice.accept-guess"), () => ask({ accept_guess: true }), { "data-key": "guess" });
+}
+
+function call(advice) {
+  return [
+    h("p", { class: "people" }, say("advice.call")),
+    h("p", {}, advice.words),
+    h(
+      "ul",
+      { class: "call-list" },
+      (advice.people ?? []).map((one) =>
+        h("li", { "data-key": one.name }, h("span", {}, one.name), one.phone && phone(one.phone)),
+      ),
+    ),
+  ];
+}
+
+function addition(advice) {
+  return h(
+    "div",
+    { class: "add", "data-key": "add" },
+    h("p", { class: "add-sentence", role: "status" }, advice.words),
+    h("p", { class: "people" }, advice.place_words),
+    h("p", {}, advice.why, " ", advice.after_words),
+    h("p", { class: "people" }, advice.retest_words, " ", say("add.retest-from", retest(advice))),
+    list("add.cautions", advice.cautions.map((one) => [h("b", {}, one.text), " ", one.why])),
+    list("add.borrowed", advice.borrowed.map(borrowed)),
+    list("add.assumed", advice.assumed.map((one) => one.text)),
+    advice.then.length > 0 && h("p", {}, say("add.then", { names: listed(advice.then.map(name)) })),
+    h("p", { class: "people" }, say("add.not-by-phone")),
+    added(advice, state.pool),
+  );
+}
+
+function name(parameter) {
+  return sayOr(`short.${parameter}`, parameter);
+}
+
+function borrowed(one) {
+  return say("add.borrowed-one", { name: name(one.parameter), value: one.value, at: day(one.at) });
+}
+
+function list(title, items) {
+  if (items.length === 0) return null;
+  return h(
+    "div",
+    { "data-key": title },
+    h("p", { class: "legend" }, say(title)),
+    h("ul", {}, items.map((text) => h("li", {}, text))),
+  );
+}
+
+function retest(advice) {
+  return {
+    at: when(advice.retest.not_before),
+    pools: listed((advice.retest.pools ?? [state.pool]).map(poolName)),
+  };
+}

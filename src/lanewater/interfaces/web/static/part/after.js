@@ -1,0 +1,117 @@
+/** After a round is saved, in this order: people, reading, tell, look at, add, wait, who may open. */
+
+import { h } from "../ground/dom.js";
+import { here, may, poolName, pools, redraw } from "../ground/store.js";
+import { clock } from "../ground/time.js";
+import { say } from "../ground/words.js";
+import { finished } from "../round/draft.js";
+import { fails } from "../round/outcome.js";
+import { adviceView } from "./advice.js";
+import { deciders } from "./call.js";
+import { key, keyLink, phone } from "./key.js";
+import { isOpen, resultView } from "./result.js";
+import { readingWords, roundWords } from "./sentence.js";
+import { tellList } from "./tell.js";
+
+/**
+ * @param {any} saved the server's answer, with the draft it came of
+ * @param {string} pool
+ * @param {() => void} again begins the next round of this pool
+ */
+export function afterRound(saved, pool, again) {
+  const { verdict } = saved;
+  const failing = verdict === null || fails(verdict);
+  return h(
+    "div",
+    { class: "after", "data-key": `after ${saved.round}` },
+    h("h1", {}, poolName(pool)),
+    h("p", { class: "large saved", role: "status" }, say("after.saved", { at: clock(saved.recorded_at) })),
+    saved.why_not_judged && h("p", { role: "alert" }, saved.why_not_judged),
+    verdict && resultView(verdict, null, { whole: true, pool }),
+    changed(saved),
+    failing && verdict && steps(saved, pool),
+    whoOpens(pool),
+    onward(pool, again),
+  );
+}
+
+function changed({ draft, changed_to_pass: toPass }) {
+  if (draft.changed.length + draft.tries.length === 0) return null;
+  return h(
+    "div",
+    { class: "kept", "data-key": "changed" },
+    draft.tries.length > 0 &&
+      h("p", {}, say("test.first-try"), " ", draft.tries.map((one) => [h("s", {}, readingWords(one)), " "])),
+    draft.changed.length > 0 &&
+      h("p", {}, say("after.changed"), " ", draft.changed.map((one) => [h("s", {}, readingWords(one)), " "])),
+    toPass && h("p", { class: "people" }, say("after.to-pass")),
+  );
+}
+
+function steps(saved, pool) {
+  return [
+    h("h2", {}, say(isOpen(pool) ? "after.tell-now" : "after.tell")),
+    tellList(pool, saved.round, whatToSay(saved, pool)),
+    isOpen(pool) &&
+      h(
+        "div",
+        { class: "keys" },
+        keyLink(say("out.of", { name: poolName(pool) }), `/out?pool=${pool}`, { kind: "stop" }),
+      ),
+    saved.repeat_asked && [h("h2", {}, say("after.repeat")), h("p", {}, say("after.repeat.what"))],
+    h("h2", {}, say("after.look")),
+    h("ul", {}, ["pump", "feeder", "tank", "controller"].map((one) => h("li", {}, say(`lookat.${one}`)))),
+    actions(saved.verdict),
+    may("hand-dose") !== "no" && [h("h2", {}, say("after.add")), adviceView(pool)],
+    h("h2", {}, say("after.wait")),
+    h("p", {}, say("after.wait.what")),
+  ];
+}
+
+/** What the rules themselves ask for. */
+function actions(verdict) {
+  const asked = [...new Map(verdict.actions.map((one) => [one.do, one])).values()];
+  if (asked.length === 0) return null;
+  return h(
+    "ul",
+    { class: "actions" },
+    asked.map((one) => h("li", {}, say("after.rules-ask", { do: one.do, clause: one.clause }))),
+  );
+}
+
+function whatToSay(saved, pool) {
+  const said = finished(saved.draft).filter((one) => !saved.draft.tries.includes(one));
+  return roundWords(poolName(pool), said, saved.verdict.overall);
+}
+
+function whoOpens(pool) {
+  if (isOpen(pool)) return null;
+  const own = may("open") === "yes";
+  return [
+    h("h2", {}, say("after.who-opens")),
+    own && h("p", {}, say("after.you-open", { name: here.me.name, pool: poolName(pool) }), " ", keyLink(say("page.now"), "/")),
+    !own &&
+      h(
+        "ul",
+        { class: "call-list" },
+        deciders().map((one) =>
+          h("li", { "data-key": one.id ?? one.contact }, h("span", {}, one.name), one.phone && phone(one.phone)),
+        ),
+      ),
+    !own && deciders().length === 0 && h("p", {}, say("call.none")),
+  ];
+}
+
+function onward(pool, again) {
+  const others = pools().filter((one) => one.pool !== pool);
+  return h(
+    "div",
+    { class: "keys", "data-key": "onward" },
+    others.map((one) => keyLink(say("look.test", one), `/test?pool=${one.pool}`, { "data-key": one.pool })),
+    key(say("after.again", { name: poolName(pool) }), () => {
+      again();
+      redraw();
+    }),
+    keyLink(say("page.now"), "/"),
+  );
+}

@@ -1,0 +1,254 @@
+/** The bench: what was looked at, the fields with their limits, the stand, the keypad. */
+
+import { h } from "../ground/dom.js";
+import { redraw } from "../ground/store.js";
+import { clock, countdown } from "../ground/time.js";
+import { say } from "../ground/words.js";
+import {
+  activate,
+  dilute,
+  inField,
+  kitInUse,
+  next,
+  rowsAt,
+  standLeft,
+  tabletIn,
+  take,
+} from "../round/bench.js";
+import { answer, fieldOf, keep, moveTo } from "../round/draft.js";
+import { combined, limitsOf, shown } from "../round/engine.js";
+import { CLARITY, isChlorine } from "../round/fields.js";
+import { limitWords } from "../round/limits.js";
+import { choice } from "./key.js";
+import { cylinder } from "./cylinder.js";
+import { keypad, typedKey } from "./keypad.js";
+import { readingWords } from "./sentence.js";
+import { unitOf } from "../ground/unit.js";
+
+let diluting = false;
+
+/** @param {import("../round/bench.js").Bench} bench */
+export function benchView(bench) {
+  const rules = limitsOf(bench.context, bench.draft, Date.now());
+  const points = [bench.draft.point, ...bench.draft.points];
+  return h(
+    "div",
+    { class: "bench", onkeydown: (event) => typed(bench, event), "data-key": "bench" },
+    where(bench),
+    looked(bench),
+    whichKit(bench),
+    points.map((point) => pointRows(bench, point, rules, points.length > 1)),
+    bench.active && pad(bench),
+  );
+}
+
+function typed(bench, event) {
+  if (bench.active === null || event.target.tagName === "INPUT") return;
+  const id = typedKey(event);
+  if (event.key === "Enter" && event.target.classList.contains("field")) {
+    event.preventDefault();
+    press(bench, "next");
+  } else if (id !== "") {
+    event.preventDefault();
+    press(bench, id);
+  }
+}
+
+function press(bench, id) {
+  const onField = document.activeElement?.classList.contains("field");
+  if (id === "tablet") tabletIn(bench, bench.active.point);
+  else if (id === "dilute") diluting = !diluting;
+  else if (id === "next") next(bench);
+  else take(bench, id);
+  if (id !== "dilute" && id !== "tablet") diluting = false;
+  redraw();
+  showActive(onField);
+}
+
+/** The active field stays in sight above the keypad; a keyboard's focus goes with it. */
+export function showActive(focus) {
+  queueMicrotask(() => {
+    const field = document.querySelector(".field[aria-pressed=true]");
+    if (focus) field?.focus({ preventScroll: true });
+    if (field) field.scrollIntoView({ block: "nearest" });
+    else document.querySelector(".outcome")?.scrollIntoView({ block: "start" });
+  });
+}
+
+function where(bench) {
+  const named = bench.context.pool.points ?? [];
+  if (named.length === 0) return null;
+  const asked = bench.context.point;
+  return choice(
+    say(asked ? "test.ask-point" : "test.where", { point: asked }),
+    named.map((point) => [point, point]),
+    bench.draft.point,
+    (point) => {
+      moveTo(bench.draft, point);
+      if (bench.active) bench.active.point = point;
+      redraw();
+    },
+    { name: "where" },
+  );
+}
+
+function looked(bench) {
+  const { draft } = bench;
+  const seen = fieldOf(draft, "clarity", "");
+  const rest = ["temperature_c", "circulation"].map((name) => fieldOf(draft, name, "")).filter((one) => one?.value);
+  if (seen) {
+    const words = [seen, ...rest].map((one) => `${readingWords(one)} ${clock(one.at)}`);
+    return h("p", { class: "looked", "data-key": "looked" }, words.join(" · "));
+  }
+  return choice(
+    say("test.look-first"),
+    CLARITY.map((value) => [value, say(`look.${value}`)]),
+    "",
+    (value) => {
+      answer(draft, "clarity", value, Date.now());
+      redraw();
+    },
+    { name: "looked" },
+  );
+}
+
+function whichKit(bench) {
+  const { kits } = bench.context;
+  if (kits.length === 0) return h("p", { class: "small", "data-key": "kit" }, say("test.no-kit"));
+  if (kits.length === 1) return null;
+  const take_ = (kit) => {
+    bench.draft.kit = kit;
+    keep(bench.draft);
+    redraw();
+  };
+  return choice(say("test.kit"), kits.map((one) => [one.kit, one.name]), bench.draft.kit, take_, { name: "kit" });
+}
+
+function pointRows(bench, point, rules, several) {
+  const rows = rowsAt(bench, point);
+  const chlorine = rows.some((one) => one.parameter === "total_chlorine");
+  return h(
+    "div",
+    { class: "point", "data-key": `point ${point}` },
+    several && h("h2", {}, point || say("test.first-point")),
+    tries(bench, point),
+    rows.map((entry) => row(bench, entry, rules)),
+    chlorine && combinedRow(bench, point, rules),
+  );
+}
+
+/** First tries stay in sight, struck, above what was tested again. */
+function tries(bench, point) {
+  const old = bench.draft.tries.filter((one) => one.point === point);
+  if (old.length === 0) return null;
+  return h(
+    "p",
+    { class: "tries", "data-key": "tries" },
+    say("test.first-try"),
+    " ",
+    old.map((one) => [h("s", {}, readingWords(one)), " "]),
+  );
+}
+
+function row(bench, entry, rules) {
+  const { parameter, point } = entry;
+  const field = fieldOf(bench.draft, parameter, point);
+  const active = bench.active?.parameter === parameter && bench.active?.point === point;
+  const limit = limitWords(rules, parameter);
+  const open = () => {
+    activate(bench, entry);
+    diluting = false;
+    redraw();
+  };
+  return h(
+    "div",
+    { class: "field-row", "data-key": `${parameter}@${point}` },
+    h(
+      "button",
+      { type: "button", class: "field", "aria-pressed": active ? "true" : "false", onclick: open },
+      h("span", { class: "field-name" }, say(`name.${parameter}`)),
+      h("span", { class: "field-value" }, inField(bench, entry), " ", h("small", {}, unitOf(parameter))),
+      field?.dilution > 1 && h("span", { class: "field-note" }, dilutionWords(field, bench.context)),
+      changes(bench, entry),
+      h("span", { class: "field-limit" }, limit || say(bench.context.rules ? "limit.none" : "limit.no-rules")),
+    ),
+    parameter === "total_chlorine" && stand(bench, point),
+  );
+}
+
+function dilutionWords(field, context) {
+  const made = say("dilution.made", { factor: field.dilution });
+  return field.value ? say("dilution.counts", { made, value: shown(field, context) }) : made;
+}
+
+function changes(bench, { parameter, point }) {
+  const old = bench.draft.changed.filter((one) => one.parameter === parameter && one.point === point);
+  if (old.length === 0) return null;
+  return h(
+    "span",
+    { class: "field-note" },
+    old.map((one) => [h("s", {}, one.value), " "]),
+    say(bench.draft.swapped ? "test.swapped" : "test.changed"),
+  );
+}
+
+function stand(bench, point) {
+  const left = standLeft(bench, point);
+  const since = bench.draft.tablet[point];
+  if (!since) return null;
+  if (left === null) return h("p", { class: "stand" }, say("stand.since", { at: clock(since) }));
+  const whole = countdown(kitInUse(bench).total_stand_s);
+  if (left > 0) return h("p", { class: "stand" }, say("stand.runs", { left: countdown(left), whole }));
+  return h("p", { class: "stand", role: "status" }, say("stand.over"));
+}
+
+function combinedRow(bench, point, rules) {
+  const [free, total] = ["free_chlorine", "total_chlorine"].map((name) => fieldOf(bench.draft, name, point));
+  if (!free?.value || !total?.value) return null;
+  const found = combined(free, total, bench.context, bench.draft);
+  if (found === null || !found.possible) return null;
+  const value = found.zero ? say("combined.zero") : say("combined.value", found);
+  return h(
+    "div",
+    { class: "combined", "data-key": `combined@${point}` },
+    h("span", { class: "field-name" }, say("name.combined_chlorine")),
+    h("span", { class: "field-value" }, value, " ", h("small", {}, unitOf("free_chlorine"))),
+    h("span", { class: "field-limit" }, limitWords(rules, "combined_chlorine")),
+  );
+}
+
+function pad(bench) {
+  const { parameter, point } = bench.active;
+  const field = fieldOf(bench.draft, parameter, point);
+  const chlorine = isChlorine(parameter);
+  const kit = kitInUse(bench);
+  const tablet = rowsAt(bench, point).some((one) => one.parameter === "total_chlorine");
+  const extras = [
+    tablet && !bench.draft.tablet[point] && { id: "tablet", text: say("key.tablet"), main: true },
+    { id: "over", text: say("key.over") },
+    parameter === "ph" && { id: "under", text: say("key.under") },
+    chlorine && kit?.kind !== "photometer" && { id: "under", text: say("key.no-colour") },
+    parameter !== "ph" && { id: "dilute", text: say("key.dilute") },
+    { id: "next", text: say("key.next") },
+  ].filter(Boolean);
+  return h(
+    "div",
+    { class: "pad", "data-key": "pad" },
+    diluting && dilution(bench, field),
+    keypad((id) => press(bench, id), extras, { label: say("test.pad", { name: say(`name.${parameter}`) }) }),
+  );
+}
+
+function dilution(bench, field) {
+  const set = (factor) => {
+    dilute(bench, bench.active, factor);
+    diluting = false;
+    redraw();
+  };
+  const options = [1, 2, 5, 10].map((factor) => [
+    factor,
+    factor === 1 ? say("dilution.none") : [cylinder(factor), h("span", {}, say("dilution.made", { factor }))],
+  ]);
+  return choice(say("dilution.title"), options, field?.dilution ?? 1, set, { name: "dilution" });
+}
+

@@ -1,0 +1,75 @@
+/** The frame around every page: whose site, which page, who is here, and Everyone out. */
+
+import { h } from "../ground/dom.js";
+import { follow } from "../ground/router.js";
+import { here } from "../ground/store.js";
+import { say } from "../ground/words.js";
+import { keepsDrafts } from "../round/draft.js";
+import { mark } from "./mark.js";
+
+const PAGES = [
+  ["/", "page.now"],
+  ["/look", "page.look"],
+  ["/test", "page.test"],
+  ["/record", "page.record"],
+  ["/site", "page.site"],
+];
+
+/** @param {string} path of the page that is shown */
+export function header(path) {
+  const enrolled = Boolean(here.me?.enrolled);
+  return h(
+    "header",
+    { class: "frame", "data-key": "header" },
+    h("a", { class: "skip", href: "#main" }, say("frame.skip")),
+    here.me?.demo && h("p", { class: "demo" }, h("span", {}, say("frame.demo"))),
+    h(
+      "div",
+      { class: "frame-top" },
+      h("a", { class: "home", href: "/", onclick: follow }, mark(), h("span", {}, "Lanewater")),
+      h("p", { class: "site-name" }, here.me?.site?.name ?? ""),
+      enrolled && person(),
+      enrolled &&
+        h(
+          "a",
+          { class: "key key-stop out", href: "/out", onclick: follow },
+          h("span", {}, say("out.key")),
+        ),
+    ),
+    enrolled && pages(path),
+  );
+}
+
+function person() {
+  const { person: id, initials, name, owner } = here.me;
+  const known = id ? initials || name : say(here.unlisted ? "who.unlisted" : "who.nobody");
+  return h(
+    "a",
+    { class: "who", href: "/sign-in", onclick: follow, "aria-label": say("who.switch", { name: known }) },
+    owner ? say("who.owner") : known,
+  );
+}
+
+function pages(path) {
+  return h(
+    "nav",
+    { class: "pages", "aria-label": say("frame.pages") },
+    PAGES.map(([href, word]) =>
+      h(
+        "a",
+        { href, onclick: follow, "aria-current": href === path ? "page" : null },
+        say(word),
+      ),
+    ),
+  );
+}
+
+/** What everybody must know before typing anything, in large words. */
+export function warnings() {
+  const found = [];
+  if (here.away) found.push(say("warn.away"));
+  if (here.me && here.me.recording === false) found.push(say("warn.trouble", { why: here.me.trouble }));
+  if (!window.isSecureContext || here.me?.secure === false) found.push(say("warn.insecure"));
+  if (!keepsDrafts()) found.push(say("warn.storage"));
+  return found.map((text) => h("p", { class: "warning", role: "alert" }, h("span", {}, text)));
+}

@@ -1,0 +1,117 @@
+/** One line of the record, in words. Nothing is overwritten: what was corrected is struck through. */
+
+import { h } from "../ground/dom.js";
+import { here, poolName } from "../ground/store.js";
+import { clock, day } from "../ground/time.js";
+import { say, sayOr } from "../ground/words.js";
+import { correctKey } from "./correction.js";
+import { readingWords, who } from "./sentence.js";
+import { outcomeShape } from "./shape.js";
+
+/** @param {any} line @param {any[]} lines those of the same day, to find what a line is about */
+export function lineView(line, lines) {
+  return h(
+    "li",
+    { class: `line line-${line.type}`, "data-key": line.id },
+    h("p", { class: "line-at" }, clock(line.at)),
+    h(
+      "div",
+      { class: "line-body" },
+      h("p", {}, line.pool && h("b", {}, `${poolName(line.pool)}. `), sentence(line, lines), " ", by(line)),
+      marks(line),
+      line.type === "round-recorded" && readings(line),
+      line.reason && h("p", {}, say("line.reason", { reason: line.reason })),
+    ),
+  );
+}
+
+function by(line) {
+  const people = here.now?.people ?? {};
+  if (line.by === "lanewater") return h("span", { class: "small" }, say("who.program"));
+  if (["shell", "key"].includes(line.method)) return h("span", { class: "small" }, say(`who.by-${line.method}`));
+  const mark = line.verified ? "" : ` (${say("who.unverified")})`;
+  return h("span", { class: "small" }, who(line.by, people), mark);
+}
+
+function marks(line) {
+  const found = [];
+  if (line.body.source === "late") found.push(say("mark.late", { at: clock(line.recorded_at) }));
+  if (line.body.source === "paper") found.push(say("mark.paper", { at: clock(line.recorded_at) }));
+  if (line.body.changed_after_result) found.push(say("mark.changed"));
+  if (line.body.marked?.length) found.push(say("mark.with-reason"));
+  if (found.length === 0) return null;
+  return h("p", { class: "marks" }, found.map((text) => h("span", { class: "mark-word" }, text)));
+}
+
+function readings(line) {
+  const changed = line.body.changed_after_result ?? [];
+  return [
+    line.overall &&
+      h("p", { class: "line-outcome" }, outcomeShape(line.overall), h("strong", {}, say(`outcome.${line.overall}`))),
+    h(
+      "ul",
+      { class: "readings" },
+      line.readings.map((reading, index) =>
+        h(
+          "li",
+          { "data-key": `${index}` },
+          correctKey(line, reading, [
+            changed
+              .filter((one) => one.parameter === reading.parameter && (one.point ?? "") === (reading.point ?? ""))
+              .map((one) => [h("s", {}, one.value), " "]),
+            asCorrected(reading),
+          ]),
+        ),
+      ),
+    ),
+    line.body.note && h("p", { class: "small" }, line.body.note),
+  ];
+}
+
+function asCorrected(reading) {
+  const corrected = reading.corrected ?? [];
+  if (corrected.length === 0) return h("span", {}, readingWords(reading));
+  const last = corrected[corrected.length - 1];
+  return h(
+    "span",
+    {},
+    h("s", {}, readingWords(reading)),
+    corrected.slice(0, -1).map((one) => [" ", h("s", {}, one.value)]),
+    " ",
+    h("b", {}, readingWords({ ...reading, value: last.value })),
+    h("span", { class: "small" }, ` ${say("line.corrected", { by: who(last.by, here.now?.people), reason: last.reason })}`),
+  );
+}
+
+function sentence(line, lines) {
+  const body = line.body;
+  const values = {
+    at: clock(line.at),
+    stop: body.stop ? say(`stop.${body.stop}`) : (body.stops ?? []).map((id) => say(`stop.${id}`)).join(", "),
+    name: body.name ?? "",
+    rules: body.rules ?? "",
+    outcome: body.overall ? say(`outcome.${body.overall}`) : "",
+    product: body.product ?? "",
+    amount: body.amount ? `${body.amount} ${body.unit}` : "",
+    answer: body.answer ? say(`added.${body.answer}`) : "",
+    reading: body.parameter ? corrected(body) : "",
+    whom: body.whom ? whomTold(body.whom) : "",
+    about: body.about ? about(body.about, lines) : "",
+  };
+  const key = body.kind && line.type === "pool-closed" ? `line.pool-closed.${body.kind}` : `line.${line.type}`;
+  return sayOr(key, "") ? say(key, values) : line.type;
+}
+
+function corrected(body) {
+  return `${readingWords({ ...body, value: body.was })} → ${body.value}`;
+}
+
+function whomTold(id) {
+  const contact = here.site?.contacts?.find((one) => (one.id ?? one.contact) === id);
+  return contact?.name ?? who(id, here.now?.people);
+}
+
+function about(id, lines) {
+  const found = lines.find((one) => one.id === id);
+  return found ? say("line.about", { at: clock(found.at) }) : day(Date.now());
+}

@@ -1,0 +1,128 @@
+/** A result: people first, then the reading that fails with its limit and clause, then doubts. */
+
+import { h } from "../ground/dom.js";
+import { here } from "../ground/store.js";
+import { say, sayOr } from "../ground/words.js";
+import { contextOf } from "../round/context.js";
+import { headOf, rowsInOrder } from "../round/outcome.js";
+import { comparison } from "../round/limits.js";
+import { doubts, pairView } from "./doubt.js";
+import { outcomeShape } from "./shape.js";
+
+/**
+ * @param {any} answer a judgement, the kernel's or the server's
+ * @param {import("../round/bench.js").Bench | null} bench the round in the making, null once saved
+ * @param {{whole: boolean, pool: string, onKeep?: () => void}} options whole: everything planned is in;
+ *   onKeep saves a pair that cannot both be right, as it is
+ */
+export function resultView(answer, bench, { whole, pool, onKeep }) {
+  const pair = bench && pairView(answer, bench, onKeep);
+  if (pair) return [pair, stops(answer), doubts(answer, bench, { whole: false })];
+  if (!whole) return [stops(answer), doubts(answer, bench, { whole })];
+  return h(
+    "div",
+    { class: "result", "data-key": "result" },
+    head(answer, pool),
+    stops(answer),
+    rowList(answer),
+    doubts(answer, bench, { whole }),
+  );
+}
+
+/** Whether people may be in the water: a pool that was not opened is not open. */
+export function isOpen(pool) {
+  return here.now?.pools.find((row) => row.pool === pool)?.status === "open";
+}
+
+function head(answer, pool) {
+  const { outcome, people, rules } = headOf(answer, isOpen(pool));
+  return h(
+    "div",
+    { class: `result-head result-${outcome}`, "data-key": "head" },
+    outcomeShape(outcome),
+    h(
+      "div",
+      {},
+      people && h("p", { class: "people" }, people),
+      h("p", { class: "against" }, rules),
+      h("p", { class: "small" }, whichRules(answer, pool)),
+    ),
+  );
+}
+
+function whichRules(answer, pool) {
+  const rules = contextOf(pool)?.rules ?? null;
+  if (rules === null) return say("rules.none");
+  const status = answer.status && answer.status !== "reviewed" ? say(`rules.status.${answer.status}`) : "";
+  const practice = answer.findings.some((one) => one.id === "inside-common-practice");
+  return [say("rules.which", { title: rules.title }), practice && say("rules.practice"), status].filter(Boolean).join(" ");
+}
+
+function stops(answer) {
+  if (answer.stops.length === 0) return null;
+  return h(
+    "div",
+    { class: "house-stop", role: "alert", "data-key": "stops" },
+    answer.stops.map((stop) => [h("p", { class: "people" }, stop.why), h("p", {}, stop.do)]),
+  );
+}
+
+function rowList(answer) {
+  const { bad, good } = rowsInOrder(answer);
+  const gaps = answer.not_judged.filter((gap) => !bad.some((row) => row.parameter === gap.parameter));
+  return h(
+    "div",
+    { class: "rows", "data-key": "rows" },
+    h(
+      "ul",
+      {},
+      bad.map((row) => h("li", { class: `row row-${row.verdict}` }, rowWords(row))),
+      gaps.map((gap) => h("li", { class: "row row-not-judged" }, gapWords(gap))),
+    ),
+    good.length > 0 &&
+      h(
+        "ul",
+        { class: "good" },
+        byParameter(good).map((rows) => h("li", { "data-key": rows[0].parameter }, goodWords(rows))),
+      ),
+  );
+}
+
+function rowWords(row) {
+  return [
+    h("b", {}, `${readWords(row)}.`),
+    ` ${say("row.rule", { rule: ruleWords(row), clause: row.clause })} `,
+    h("b", {}, say(`row.${row.verdict}`)),
+  ];
+}
+
+/** What meets is said once for each reading, with every rule it meets; a borderline pass by itself. */
+function goodWords(rows) {
+  if (rows.some((row) => row.verdict !== "meets")) return rows.map((row) => h("div", {}, rowWords(row)));
+  const rules = rows.map((row) => say("row.clause", { rule: ruleWords(row), clause: row.clause }));
+  return [h("b", {}, readWords(rows[0])), ` ${say("row.good", { rules: rules.join(", ") })}`];
+}
+
+function byParameter(rows) {
+  const groups = new Map();
+  for (const row of rows) groups.set(row.parameter, [...(groups.get(row.parameter) ?? []), row]);
+  return [...groups.values()];
+}
+
+function readWords(row) {
+  return `${nameOf(row.parameter)} ${sayOr(`value.${row.parameter}.${row.value}`, row.value)}`;
+}
+
+function ruleWords(row) {
+  const rule = row.limit === "not computable" ? row.limit : comparison(row);
+  return sayOr(`value.${row.parameter}.${row.limit}`, rule);
+}
+
+function gapWords(gap) {
+  if (gap.parameter === "rules") return h("b", {}, say("rules.none"));
+  return [h("b", {}, `${nameOf(gap.parameter)}: ${say("row.not-judged")}`), ` ${gap.why}.`];
+}
+
+function nameOf(parameter) {
+  return sayOr(`short.${parameter}`, parameter);
+}

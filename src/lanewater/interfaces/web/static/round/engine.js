@@ -1,0 +1,100 @@
+/**
+ * The one engine, translated from lanewater.kernel: this module only carries values to it and
+ * back (its records are Maps). No rule, limit or chemistry is decided here.
+ */
+
+import * as kernel from "../generated/kernel.js";
+import { isoDay } from "../ground/time.js";
+import { finished } from "./draft.js";
+import { kitOf, lotInUse } from "./wire.js";
+
+/** JSON to what the kernel takes. */
+export function toKernel(value) {
+  if (Array.isArray(value)) return value.map(toKernel);
+  if (value === null || typeof value !== "object") return value;
+  return new Map(Object.entries(value).map(([key, item]) => [key, toKernel(item)]));
+}
+
+/** What the kernel gives, to JSON. */
+export function fromKernel(value) {
+  if (Array.isArray(value)) return value.map(fromKernel);
+  if (!(value instanceof Map)) return value;
+  return Object.fromEntries([...value].map(([key, item]) => [key, fromKernel(item)]));
+}
+
+/** A finished field in the kernel's normal form, with what its kit states of its error. */
+function reading(field, context, kit) {
+  const typed = {
+    parameter: field.parameter,
+    value: field.value,
+    unit: field.unit,
+    dilution: field.dilution,
+    point: field.point,
+    at: Math.floor(field.at / 1000),
+    kit,
+  };
+  return kernel.normal_reading(toKernel(typed), toKernel(context.case.kits[kit] ?? null));
+}
+
+/** The case of a draft: what the server knows of the pool, with the readings so far. */
+function caseOf(context, draft, now) {
+  const found = toKernel({ ...context.case, at: Math.floor(now / 1000), expired: expired(context, draft) });
+  found.set("readings", finished(draft).map((field) => reading(field, context, kitOf(field, draft))));
+  return found;
+}
+
+/** Readings of this round made with a lot past its date. */
+function expired(context, draft) {
+  const today = isoDay(Date.now());
+  return finished(draft).flatMap(({ parameter }) => {
+    const lot = lotInUse(parameter, draft.kit, context.reagents);
+    const date = context.reagents.find((one) => one.parameter === parameter && one.lot === lot)?.expires_on;
+    return lot && date < today ? [{ parameter, lot, expired: date }] : [];
+  });
+}
+
+/**
+ * Judge what is in so far.
+ * @param {any} context what the server says of the pool
+ * @param {import("./draft.js").Draft} draft
+ * @param {number} now UTC ms
+ * @returns {any} the kernel's answer as JSON
+ */
+export function judge(context, draft, now) {
+  return fromKernel(kernel.judge(toKernel(context.rules), caseOf(context, draft, now)));
+}
+
+/** The rules that apply to this pool with these readings, so that a limit stands beside a number. */
+export function limitsOf(context, draft, now) {
+  if (context.rules === null) return [];
+  const found = kernel.with_doubt(caseOf(context, draft, now), []);
+  return fromKernel(kernel.rules_that_apply(toKernel(context.rules), found)).rules;
+}
+
+/** The readings of a draft that are a surprise until they are repeated. */
+export function surprises(context, draft) {
+  const found = caseOf(context, draft, Date.now());
+  return ["free_chlorine", "ph"].filter((parameter) => kernel.surprising(found, parameter));
+}
+
+/** Write a field as it counts: the dilution applied, over and under range kept. */
+export function shown(field, context) {
+  return kernel.shown_text(reading(field, context, ""));
+}
+
+/**
+ * Combined chlorine of a free and a total field with its test error, in text, with the decimals
+ * of the coarser one; null if undecided.
+ */
+export function combined(free, total, context, draft) {
+  const [one, other] = [free, total].map((field) => reading(field, context, kitOf(field, draft)));
+  if ([one, other].some((row) => kernel.relation_in(row) !== "exact")) return null;
+  const number = kernel.combined_thousandths(one, other);
+  const places = Math.min(...[free, total].map((field) => field.value.split(".")[1]?.length ?? 0));
+  return {
+    value: number < 0 ? kernel.decimal_text(number) : kernel.rounded_text(number, places),
+    error: kernel.rounded_text(kernel.pair_error(one, other), Math.max(places, 2)),
+    zero: number === 0,
+    possible: number >= 0,
+  };
+}
