@@ -113,7 +113,7 @@ def make_demo(config: Config, clock: Clock, *, days: int = DAYS, seed: int = SEE
 @contextmanager
 def making_alone(folder: Path) -> Iterator[None]:
     """Let one process at a time make a demo in a folder."""
-    folder.mkdir(parents=True, exist_ok=True)
+    folder.mkdir(mode=0o700, parents=True, exist_ok=True)
     held = os.open(folder, os.O_RDONLY)
     try:
         fcntl.flock(held, fcntl.LOCK_EX)
