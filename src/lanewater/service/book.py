@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import gc
-import os
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from threading import RLock
@@ -14,7 +13,7 @@ from sqlalchemy import Connection
 
 from lanewater.records.entries import Entry, canonical, digest, read
 from lanewater.records.errors import BrokenPromiseError, NotRecordingError
-from lanewater.records.signing import ALGORITHM, DeviceKey, key_bytes, key_from, make_key, sign
+from lanewater.records.signing import ALGORITHM, DeviceKey, sign
 from lanewater.records.store import log
 from lanewater.records.store.connection import (
     Connect,
@@ -29,6 +28,7 @@ from lanewater.service.clock import Clock, instant_text, offset_minutes, system_
 from lanewater.service.config import Config
 from lanewater.service.fold import take
 from lanewater.service.fold.draft import Draft
+from lanewater.service.keys import device_key
 from lanewater.service.packs import load_pack
 from lanewater.service.state import SiteState
 from lanewater.terms.errors import MissingError, RefusedError
@@ -55,6 +55,18 @@ def without_collecting() -> Iterator[None]:
             gc.enable()
 
 
+def remembering(load: LoadPack) -> LoadPack:
+    """Load each rules pack once in a process; what judged is on record by its hash."""
+    known: dict[str, dict[str, Any]] = {}
+
+    def remembered(identity: str) -> dict[str, Any]:
+        if identity not in known:
+            known[identity] = load(identity)
+        return known[identity]
+
+    return remembered
+
+
 class Writing:
     """One command's transaction: what it reads is the latest, what it appends is kept whole."""
 
@@ -64,7 +76,7 @@ class Writing:
         self.site = site
         self.timezone = timezone
         self.appended = 0
-        self.dseq, self.dprev = log.device_head(connection, book.key.device)
+        self.dseq, self.dprev = log.device_head(connection, book.device)
 
     @property
     def state(self) -> SiteState:
@@ -118,7 +130,7 @@ class Writing:
         entry = Entry(
             id=entry_id or new_id(now),
             site=self.site,
-            dev=self.book.key.device,
+            dev=self.book.device,
             dseq=self.dseq + 1,
             dprev=self.dprev,
             type=kind,
@@ -158,8 +170,9 @@ class Book:
         self.connection = connection
         self.site = site
         self.key = key
+        self.device = key.device
         self.clock = clock
-        self.load = load
+        self.load = remembering(load)
         self.device_kind = "shell"
         self.trouble = ""
         self.draft = Draft()
@@ -255,7 +268,7 @@ class Book:
         known = self.draft.site
         begun = Writing(self, self.connection, self.site, known.timezone if known else "UTC")
         self.open_writing = begun
-        if self.key.device not in self.draft.devices:
+        if self.device not in self.draft.devices:
             begun.append("device-enrolled", self.own_enrolment(), SHELL)
         return begun
 
@@ -263,19 +276,19 @@ class Book:
         """Keep what the transaction folded where it is on disk; else read the disk again."""
         try:
             with disk_errors():
-                head = log.device_head(self.connection, self.key.device)
+                head = log.device_head(self.connection, self.device)
         except (NotRecordingError, BrokenPromiseError) as error:
             self.trouble = str(error)
             head = (0, "")
         if head == (begun.dseq, begun.dprev):
-            self.heads[self.key.device] = begun.dprev
+            self.heads[self.device] = begun.dprev
         else:
             self.forget()
 
     def own_enrolment(self) -> dict[str, str]:
         """Give what is put on record about this book's own device."""
         return {
-            "device": self.key.device,
+            "device": self.device,
             "name": DEVICE_NAMES[self.device_kind],
             "kind": self.device_kind,
             "algorithm": ALGORITHM,
@@ -357,22 +370,3 @@ def create_book(
     book = Book(connection, site, device_key(config, device), clock, load)
     book.device_kind = device
     return book
-
-
-def device_key(config: Config, device: str) -> DeviceKey:
-    """Give the signing key of the shell or the server, made at first use, mode 0600."""
-    path = config.key_file(device)
-    if path.is_file():
-        return key_from(path.read_bytes())
-    key = make_key()
-    path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-    # Written beside and put in place whole: a key cut short would lock the device out.
-    fresh = path.with_suffix(f".{os.getpid()}.new")
-    handle = os.open(fresh, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600)
-    try:
-        os.write(handle, key_bytes(key))
-        os.fsync(handle)
-    finally:
-        os.close(handle)
-    fresh.replace(path)
-    return key

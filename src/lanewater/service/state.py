@@ -264,9 +264,12 @@ class SiteState:
     told: tuple[Told, ...]
 
     def round_by_id(self, identity: str) -> Round | None:
-        """Find a round."""
+        """Find a round; the latest of each pool are looked at first."""
         for rounds in self.rounds.values():
-            for found in rounds:
+            if rounds and rounds[-1].id == identity:
+                return rounds[-1]
+        for rounds in self.rounds.values():
+            for found in reversed(rounds):
                 if found.id == identity:
                     return found
         return None

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
+
 from lanewater.records.entries import Entry
 from lanewater.service.state import (
     Addition,
@@ -39,7 +41,8 @@ class Draft:
         self.people: dict[str, Person] = {}
         self.devices: dict[str, Device] = {}
         self.rounds: dict[str, Round] = {}
-        self.order: dict[str, list[tuple[int, int, str]]] = {}
+        self.order: dict[str, list[tuple[int, int]]] = {}
+        self.in_order: dict[str, list[Round]] = {}
         self.frozen_rounds: dict[str, tuple[Round, ...]] = {}
         self.verdicts: dict[str, Verdict] = {}
         self.advices: dict[str, Advice] = {}
@@ -79,18 +82,32 @@ class Draft:
             )
         return self.known
 
+    def put_round(self, given: Round) -> None:
+        """Put a round where it was taken, or in place of itself as it was."""
+        order = self.order.setdefault(given.pool, [])
+        rounds = self.in_order.setdefault(given.pool, [])
+        key = (given.at_ms, given.index)
+        place = bisect_left(order, key)
+        if place < len(order) and order[place] == key:
+            rounds[place] = given
+        else:
+            order.insert(place, key)
+            rounds.insert(place, given)
+        self.rounds[given.id] = given
+        self.frozen_rounds.pop(given.pool, None)
+
     def rounds_in_order(self) -> dict[str, tuple[Round, ...]]:
         """Give each pool's rounds, oldest first; only pools that changed are gone through."""
-        for pool, order in self.order.items():
+        for pool, rounds in self.in_order.items():
             if pool not in self.frozen_rounds:
-                self.frozen_rounds[pool] = tuple(self.rounds[key] for _, _, key in order)
+                self.frozen_rounds[pool] = tuple(rounds)
         return dict(self.frozen_rounds)
 
     def is_latest(self, given: Round) -> bool:
         """Tell whether no other round of the pool was taken later."""
-        for _, _, key in reversed(self.order[given.pool]):
-            if self.rounds[key].purpose == "round":
-                return key == given.id
+        for found in reversed(self.in_order[given.pool]):
+            if found.purpose == "round":
+                return found.id == given.id
         return False
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from bisect import insort
 from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
@@ -52,9 +51,7 @@ def take_round(draft: Draft, entry: Entry) -> None:
         reason=entry.reason or "",
         index=draft.index,
     )
-    draft.rounds[found.id] = found
-    insort(draft.order.setdefault(found.pool, []), (found.at_ms, found.index, found.id))
-    draft.frozen_rounds.pop(found.pool, None)
+    draft.put_round(found)
 
 
 def take_correction(draft: Draft, entry: Entry) -> None:
@@ -75,8 +72,7 @@ def take_correction(draft: Draft, entry: Entry) -> None:
         by=entry.user,
         reason=entry.reason or "",
     )
-    draft.rounds[known.id] = replace(known, corrections=(*known.corrections, correction))
-    draft.frozen_rounds.pop(known.pool, None)
+    draft.put_round(replace(known, corrections=(*known.corrections, correction)))
 
 
 def take_verdict(draft: Draft, entry: Entry) -> None:
