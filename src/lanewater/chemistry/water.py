@@ -19,7 +19,7 @@ Low = tuple[int, float]
 
 # Required keys first, in the kernel's order of a reading; lowest and highest of each.
 BOUNDS: dict[str, tuple[float, float]] = {
-    "ph": (3.0, 12.0),
+    "ph": (4.0, 11.0),
     "temperature_c": (0.0, 50.0),
     "total_alkalinity_mg_l": (0.0, 2000.0),
     "calcium_hardness_mg_l": (0.0, 5000.0),

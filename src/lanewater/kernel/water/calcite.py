@@ -26,11 +26,11 @@ from lanewater.kernel.water.slots import (
     T_SODIUM,
     T_SULFATE,
 )
-from lanewater.kernel.water.units import LN_10, NO_LOGARITHM, SOLID_TOLERANCE, TRACE
+from lanewater.kernel.water.units import LN_10, NO_LOGARITHM, SOLID_TOLERANCE, TOLERANCE, TRACE
 
 MOST_SEARCH_STEPS = 100
-# The water need not be solved to the end before the next step: it follows along.
-PASSES_A_STEP = 3
+# Between two steps the water is solved this many times closer than the last step went.
+CLOSER = 10
 # Open water at a higher pH would hold carbonate without end; the search comes from below.
 HIGHEST_START = 8
 
@@ -108,19 +108,35 @@ def precipitation(
     taken = 0.0
     if totals[T_CALCIUM] <= 0.0 or totals[T_CARBON] <= 0.0:
         taken = -TRACE
+    near = 1.0
     for _ in range(MOST_SEARCH_STEPS):
         here = less_calcite(totals, taken)
-        for _pass in range(PASSES_A_STEP):
-            state = next_state(c, here, FROM_CARBON, 0.0, state)
+        state = followed(c, here, near / CLOSER, state)
         spread, mean = leverage_of_state(c, here, state)
         room = min(here[T_CALCIUM], here[T_CARBON])
         slope = 1 / here[T_CALCIUM] + 1 / here[T_CARBON] + (2 - mean) * (2 - mean) / spread
         step = min(saturation_of_state(c, state) / slope, room / 2)
         taken = taken + step
-        if abs(step) < SOLID_TOLERANCE * room and state[S_MOVED] < SOLID_TOLERANCE:
+        near = min(abs(step) / room, 1.0)
+        if near < SOLID_TOLERANCE:
             status, state = solve_water(c, less_calcite(totals, taken), FROM_CARBON, 0.0, state)
             return (status, taken, state)
     return (NOT_CONVERGED, 0.0, state)
+
+
+def followed(
+    c: tuple[tuple[float, ...], ...],
+    totals: tuple[float, ...],
+    near: float,
+    state: tuple[float, ...],
+) -> tuple[float, ...]:
+    """Let a water follow its totals, twice at least, until its step is below `near`."""
+    state = next_state(c, totals, FROM_CARBON, 0.0, state)
+    for _ in range(MOST_SEARCH_STEPS):
+        state = next_state(c, totals, FROM_CARBON, 0.0, state)
+        if state[S_MOVED] < near or state[S_MOVED] < TOLERANCE:
+            return state
+    return state
 
 
 def ceiling_ph(

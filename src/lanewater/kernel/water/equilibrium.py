@@ -32,11 +32,14 @@ from lanewater.kernel.water.slots import (
     R_SALT,
     R_SULFATE,
     R_TEMPERATURE,
+    S_CALCIUM,
     S_CARBONATE,
     S_IONIC,
     S_LN_CHLORINE,
     S_LN_PROTON,
+    S_MAGNESIUM,
     S_MOVED,
+    S_SODIUM,
     S_SULFATE,
     S_WATER,
     SOLVED,
@@ -65,6 +68,7 @@ from lanewater.kernel.water.units import (
 )
 
 MOST_STEPS = 200
+PATIENCE = 30
 WARM_UP = 2
 FIRST_PH = 7
 # No step goes beyond these, far outside any water, so that a wild one stays computable.
@@ -85,7 +89,8 @@ def first_state(
     """
     ln_proton = -ph * LN_10
     proton = math.exp(ln_proton)
-    others = abs(totals[T_ALKALINITY]) + totals[T_CHLORIDE]
+    # The proton keeps the ionic strength of a water that holds nothing above nothing.
+    others = abs(totals[T_ALKALINITY]) + totals[T_CHLORIDE] + proton
     ionic = (others + totals[T_SODIUM]) / 2 + 2 * (
         totals[T_CALCIUM] + totals[T_MAGNESIUM] + totals[T_SULFATE]
     )
@@ -225,13 +230,32 @@ def solve_water(
     tuple of float
         The last state.
     """
-    for _ in range(MOST_STEPS):
-        state = next_state(c, totals, mode, air, state)
+    for turn in range(MOST_STEPS):
+        last = state
+        state = next_state(c, totals, mode, air, last)
         if state[S_MOVED] < TOLERANCE:
             if mode == FROM_PH and state[S_CARBONATE] == 0.0:
                 return (INCONSISTENT, state)
             return (SOLVED, state)
+        if turn > PATIENCE:
+            state = halfway(last, state)
     return (NOT_CONVERGED, state)
+
+
+def halfway(last: tuple[float, ...], state: tuple[float, ...]) -> tuple[float, ...]:
+    """Give a state with half its step, for the few waters that a whole one throws to and fro."""
+    return (
+        (last[S_LN_PROTON] + state[S_LN_PROTON]) / 2,
+        (last[S_LN_CHLORINE] + state[S_LN_CHLORINE]) / 2,
+        state[S_IONIC],
+        state[S_WATER],
+        state[S_CALCIUM],
+        state[S_MAGNESIUM],
+        state[S_SODIUM],
+        state[S_SULFATE],
+        state[S_CARBONATE],
+        state[S_MOVED],
+    )
 
 
 def totals_of_reading(

@@ -1,0 +1,191 @@
+"""`calc addition`: the water at once and after use, and what must not meet."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from lanewater.chemistry.additions import additions_from, describe_additions
+from lanewater.service.constants import load_constants
+from lanewater.terms.errors import InputError
+
+BASE_E = {
+    "ph": 7.4,
+    "temperature_c": 28,
+    "total_alkalinity_mg_l": 80,
+    "calcium_hardness_mg_l": 200,
+    "cyanuric_acid_mg_l": 30,
+    "salt_mg_l": 500,
+    "free_chlorine_mg_l": 0.5,
+    "volume_m3": 100,
+}
+HYPO = {"product": "sodium-hypochlorite", "amount": 4, "unit": "L", "strength_g_l": 125}
+ACID = {
+    "product": "hydrochloric-acid",
+    "amount": 1,
+    "unit": "L",
+    "strength_percent_w_w": 31.45,
+    "density_kg_l": 1.157,
+}
+
+
+def told(*added: dict[str, Any], **water: float) -> dict[str, Any]:
+    k, k_low = load_constants(), load_constants("WA2019")
+    return describe_additions(
+        k, k_low, *additions_from({**BASE_E, **water, "additions": list(added)})
+    )
+
+
+def ids(answer: dict[str, Any]) -> list[str]:
+    return [found["id"] for found in answer["findings"]]
+
+
+def test_five_mg_l_as_hypochlorite_end_where_phreeqc_ends() -> None:
+    # D16 and D33 of the reference, with 0.08 mol of caustic: 7.654 at once, 7.418 after use.
+    answer = told({**HYPO, "excess_caustic_mol_per_mol": 0.08})
+    assert answer["after"]["ph"] == pytest.approx(7.654, abs=0.01)
+    assert answer["after"]["free_chlorine_mg_l"] == pytest.approx(5.5)
+    assert answer["after"]["total_alkalinity_mg_l"] == pytest.approx(83.8, abs=0.05)
+    assert answer["after_use"]["ph"] == pytest.approx(7.418, abs=0.01)
+    assert answer["after_use"]["free_chlorine_mg_l"] == pytest.approx(0.5)
+
+
+@pytest.mark.parametrize(
+    ("product", "strength", "grams", "at_once", "used"),
+    [
+        ("calcium-hypochlorite", 65, 500 / 0.65, 7.626, 7.400),
+        ("chlorine", 100, 500, 7.170, 7.066),
+        ("sodium-dichloroisocyanurate", 55.4, 500 / 0.554, 7.380, 7.233),
+        ("trichloroisocyanuric-acid", 90, 500 / 0.9, 7.304, 7.174),
+    ],
+)
+def test_every_chlorine_ends_where_phreeqc_ends(
+    product: str, strength: float, grams: float, at_once: float, used: float
+) -> None:
+    answer = told(
+        {"product": product, "amount": grams, "unit": "g", "strength_percent_w_w": strength}
+    )
+    assert answer["after"]["free_chlorine_mg_l"] == pytest.approx(5.5)
+    assert answer["after"]["ph"] == pytest.approx(at_once, abs=0.01)
+    assert answer["after_use"]["ph"] == pytest.approx(used, abs=0.01)
+
+
+def test_the_assumed_caustic_is_said() -> None:
+    assert any("0.05 mol of excess caustic" in text for text in told(HYPO)["assumed"])
+
+
+def test_the_readings_afterwards_have_the_keys_of_calc_water() -> None:
+    answer = told(ACID)
+    for water in (answer["after"], answer["after_use"]):
+        assert water["total_alkalinity_mg_l"] < 80
+        for key in ("ph", "saturation_index", "hocl_mg_l", "hocl_low_mg_l", "findings"):
+            assert key in water
+    # No chlorine was added: both are one.
+    assert answer["after"]["ph"] == answer["after_use"]["ph"]
+
+
+@pytest.mark.parametrize(
+    "pair",
+    [
+        (HYPO, ACID),
+        (ACID, HYPO),
+        (
+            HYPO,
+            {
+                "product": "trichloroisocyanuric-acid",
+                "amount": 1,
+                "unit": "kg",
+                "strength_percent_w_w": 90,
+            },
+        ),
+        (
+            {
+                "product": "calcium-chloride",
+                "amount": 1,
+                "unit": "kg",
+                "strength_percent_w_w": 75,
+            },
+            {
+                "product": "sodium-bicarbonate",
+                "amount": 1,
+                "unit": "kg",
+                "strength_percent_w_w": 100,
+            },
+        ),
+    ],
+)
+def test_products_that_must_not_meet_are_never_silent(pair: tuple[dict[str, Any], ...]) -> None:
+    answer = told(*pair)
+    assert ids(answer) == ["must_not_meet"]
+    assert "One product at a time" in answer["findings"][0]["do"]
+    assert answer["after"]["ph"] is not None
+
+
+def test_one_product_twice_meets_itself() -> None:
+    assert ids(told(HYPO, HYPO)) == []
+    assert told(HYPO, HYPO)["after"]["free_chlorine_mg_l"] == pytest.approx(10.5)
+
+
+def test_more_neutraliser_than_chlorine_is_said() -> None:
+    thiosulfate = {
+        "product": "sodium-thiosulfate",
+        "amount": 1,
+        "unit": "kg",
+        "strength_percent_w_w": 63.7,
+    }
+    answer = told(thiosulfate)
+    assert "more-neutraliser-than-chlorine" in ids(answer)
+    assert answer["after"]["free_chlorine_mg_l"] == pytest.approx(0.0, abs=1e-9)
+    assert answer["after"]["hocl_mg_l"] == pytest.approx(0.0, abs=1e-9)
+    small = {**thiosulfate, "amount": 1, "unit": "g"}
+    assert ids(told(small)) == []
+
+
+def test_a_water_that_cannot_be_has_no_afterwards() -> None:
+    answer = told(HYPO, total_alkalinity_mg_l=2, cyanuric_acid_mg_l=100)
+    assert answer["after"]["ph"] is None
+    assert answer["after_use"]["hocl_mg_l"] is None
+    found = [found["id"] for found in answer["after"]["findings"]]
+    assert found == ["readings-cannot-all-be-right"]
+
+
+@pytest.mark.parametrize(
+    ("changes", "field"),
+    [
+        ({"volume_m3": 0}, "volume_m3"),
+        ({"volume_m3": -5}, "volume_m3"),
+        ({"volume_m3": "100"}, "volume_m3"),
+        ({"volume_m3": None}, "volume_m3"),
+        ({"additions": []}, "additions"),
+        ({"additions": {}}, "additions"),
+        ({"additions": [HYPO] * 21}, "additions"),
+        ({"additions": [HYPO, 3]}, "additions[1]"),
+        ({"additions": [{**HYPO, "product": "bleach"}]}, "additions[0].product"),
+        ({"additions": [{**HYPO, "product": None}]}, "additions[0].product"),
+        ({"additions": [{**HYPO, "product": "other:biguanide"}]}, "additions[0].product"),
+        ({"additions": [{**HYPO, "unit": "gal"}]}, "additions[0].unit"),
+        ({"additions": [{**HYPO, "strength": 12}]}, "additions[0].strength"),
+        ({"additions": [{**HYPO, "amount": 1e6}]}, "additions[0].amount"),
+        (
+            {"additions": [{**ACID, "excess_caustic_mol_per_mol": 0.1}]},
+            "additions[0].excess_caustic_mol_per_mol",
+        ),
+        (
+            {"additions": [{**HYPO, "excess_caustic_mol_per_mol": 3}]},
+            "additions[0].excess_caustic_mol_per_mol",
+        ),
+    ],
+)
+def test_what_cannot_be_added_is_refused_by_its_field(changes: dict[str, Any], field: str) -> None:
+    with pytest.raises(InputError) as raised:
+        additions_from({**BASE_E, "additions": [HYPO], **changes})
+    assert raised.value.field == field
+
+
+@pytest.mark.parametrize("name", ["volume_m3", "additions"])
+def test_what_is_missing_is_named(name: str) -> None:
+    given = {**BASE_E, "additions": [HYPO]}
+    del given[name]
+    with pytest.raises(InputError, match=f"{name}: is missing"):
+        additions_from(given)
