@@ -13,6 +13,7 @@ from lanewater.records.entries import digest, parse
 from lanewater.records.errors import BrokenPromiseError
 from lanewater.records.signing import check_signature
 from lanewater.records.store import log
+from lanewater.records.store.connection import close_store, open_store
 from lanewater.service.actor import ANYBODY, SHELL
 from lanewater.service.book import open_book
 from lanewater.service.config import Config
@@ -146,3 +147,28 @@ def test_keys_are_for_their_owner_alone(baths: Baths) -> None:
     baths.round()
     modes = [path.stat().st_mode & 0o777 for path in (baths.folder / "keys").iterdir()]
     assert modes == [0o600]
+
+
+def test_a_site_that_was_never_finished_can_be_made_again(tmp_path: Path) -> None:
+    config = Config(tmp_path / "data")
+    config.data.mkdir()
+    close_store(open_store(config.store, create=True))
+    with pytest.raises(MissingError, match="0 sites"):
+        open_book(config)
+    new_site(config, {"name": "A", "timezone": "UTC"})
+    book = open_book(config)
+    assert book.state.site.name == "A"
+    book.close()
+
+
+@pytest.mark.parametrize("content", [b"", b"short", b"x" * 33])
+def test_a_damaged_key_is_named(baths: Baths, content: bytes) -> None:
+    baths.config.key_file("shell").write_bytes(content)
+    with pytest.raises(InputError, match="device key"):
+        open_book(baths.config)
+
+
+def test_a_key_that_cannot_be_made_is_named(baths: Baths) -> None:
+    baths.config.key_file("server").mkdir()
+    with pytest.raises(MissingError, match=r"server\.key"):
+        open_book(baths.config, "server")

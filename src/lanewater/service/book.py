@@ -5,6 +5,7 @@ from __future__ import annotations
 import gc
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
+from pathlib import Path
 from threading import RLock
 from typing import Any
 
@@ -329,7 +330,7 @@ def open_book(
     MissingError
         Where no site is set up there.
     """
-    if not config.store.is_file():
+    if not is_there(config.store):
         raise MissingError(f"no site in {config.data}: make one with `lanewater site new NAME`")
     connection = open_store(config.store, create=False, connect=connect)
     try:
@@ -343,6 +344,14 @@ def open_book(
         close_store(connection)
         raise
     return book
+
+
+def is_there(path: Path) -> bool:
+    """Tell whether a file is there and may be looked at."""
+    try:
+        return path.is_file()
+    except OSError:
+        return False
 
 
 def create_book(
@@ -360,13 +369,15 @@ def create_book(
     RefusedError
         Where the folder holds a site already.
     """
-    if config.store.exists():
-        raise RefusedError(f"{config.data} holds a site already; name another folder with --data")
     try:
         config.data.mkdir(mode=0o700, parents=True, exist_ok=True)
-        connection = open_store(config.store, create=True)
+        # A store without a site is what a site that was never finished left behind.
+        connection = open_store(config.store, create=not config.store.exists())
     except OSError as error:
         raise MissingError(f"{config.data} cannot be made: {error.strerror}") from None
+    if log.sites(connection):
+        close_store(connection)
+        raise RefusedError(f"{config.data} holds a site already; name another folder with --data")
     book = Book(connection, site, device_key(config, device), clock, load)
     book.device_kind = device
     return book

@@ -129,11 +129,7 @@ def kit_body(item: Mapping[str, Any]) -> dict[str, Any]:
     body = dict(item)
     body.setdefault("kit", slug(body.get("name"), "name"))
     KINDS["kit-registered"](body, "")
-    try:
-        kit_from(body, "")
-    except InputError as error:
-        message = str(error).removeprefix(f"{error.field}: ")
-        raise InputError(error.field.lstrip("."), message) from None
+    kit_from(body, "")
     return body
 
 

@@ -21,8 +21,9 @@ class InputError(LanewaterError):
     """
 
     def __init__(self, field: str, message: str) -> None:
-        super().__init__(f"{field}: {message}" if field else message)
-        self.field = field
+        named = field.lstrip(".")  # a part of something that has no name of its own
+        super().__init__(f"{named}: {message}" if named else message)
+        self.field = named
 
 
 class RefusedError(LanewaterError):

@@ -11,6 +11,7 @@ from typing import Any, BinaryIO
 
 from lanewater.interfaces.cli.folder import actor_named, add_common, open_file, shell_book
 from lanewater.interfaces.cli.lines import each_line, write_answer
+from lanewater.interfaces.cli.site_items import whole_number
 from lanewater.service.book import Book
 from lanewater.service.rounds import correct_reading, record_round
 from lanewater.terms.errors import InputError, LanewaterError, MissingError
@@ -118,9 +119,7 @@ def round_of(arguments: argparse.Namespace) -> dict[str, Any]:
     if arguments.pool is not None:
         given["pool"] = arguments.pool
     if arguments.bathers is not None:
-        if not arguments.bathers.isascii() or not arguments.bathers.isdigit():
-            raise InputError("--bathers", "must be a whole number")
-        given["bathers"] = int(arguments.bathers[:9])
+        given["bathers"] = whole_number(arguments.bathers, "--bathers")
     rows = [
         {"parameter": parameter, "value": getattr(arguments, f"reading_{parameter}")}
         for parameter in READINGS.values()
