@@ -21,38 +21,46 @@ function outcome(called, taken) {
   }
 }
 
-/** An argument with one thing in it taken away or put in another's place. */
-function changed(text, [, steps, what]) {
-  const whole = JSON.parse(text);
-  const last = steps.at(-1);
-  const held = steps.slice(0, -1).reduce((inner, step) => inner[step], whole);
-  if (what === "absent") delete held[last];
-  else held[last] = what === "null" ? null : [];
-  return whole;
+/** An argument with one thing in it taken away, made null or emptied; the rest is shared. */
+function changed(held, [step, ...inner], what) {
+  const copy = held instanceof Map ? new Map(held) : [...held];
+  if (inner.length === 0 && what === "absent") {
+    copy.delete(step);
+    return copy;
+  }
+  const old = held instanceof Map ? held.get(step) : held[step];
+  const put = { null: null, empty: [] };
+  const value = inner.length > 0 ? changed(old, inner, what) : put[what];
+  if (copy instanceof Map) copy.set(step, value);
+  else copy[step] = value;
+  return copy;
 }
 
 /**
- * Call a function with each row of arguments, and with each change of it.
+ * Call a function with each row of arguments, or with each change of it.
  * @param {string} path the module
  * @param {string} name the function
- * @param {string} batch JSON: [[the arguments as JSON texts, the changes], ...]
- * @returns {Promise<string>} JSON: {outcomes, touched}
+ * @param {string} batch JSON: {held: arguments as JSON texts, rows: [[places in held, changes]]}
+ * @returns {Promise<string>} JSON: {outcomes, touched: places in held that a call has changed}
  */
 export async function run(path, name, batch) {
   const called = (await import(path))[name];
+  const { held, rows } = JSON.parse(batch);
+  const values = held.map((text) => toKernel(JSON.parse(text)));
+  const before = values.map((value) => JSON.stringify(shown(value)));
   const outcomes = [];
-  const touched = [];
-  for (const [index, [texts, changes]] of JSON.parse(batch).entries()) {
-    const taken = texts.map((text) => toKernel(JSON.parse(text)));
-    const before = JSON.stringify(taken.map(shown));
+  for (const [places, changes] of rows) {
+    const taken = places.map((place) => values[place]);
     if (changes === null) outcomes.push(outcome(called, taken));
-    for (const change of changes ?? []) {
+    for (const [place, steps, what] of changes ?? []) {
       const row = [...taken];
-      row[change[0]] = toKernel(changed(texts[change[0]], change));
+      row[place] = changed(taken[place], steps, what);
       outcomes.push(outcome(called, row));
     }
-    if (JSON.stringify(taken.map(shown)) !== before) touched.push(index);
   }
+  const touched = [...values.keys()].filter(
+    (place) => JSON.stringify(shown(values[place])) !== before[place],
+  );
   return JSON.stringify({ outcomes, touched });
 }
 

@@ -10,15 +10,16 @@ from __future__ import annotations
 import json
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from copy import deepcopy
 from dataclasses import dataclass
+from importlib import import_module
 from pathlib import Path
 from types import ModuleType
 from typing import Any
 
 from playwright.sync_api import Browser, Page, Route
 
-from lanewater.service.translation.generated import STATIC, TARGET, kernel_sources
+from lanewater.service.translation.generated import STATIC, kernel_sources
+from lanewater.service.translation.script import translate
 
 ORIGIN = "http://kernel.test"
 HARNESS = Path(__file__).parent / "harness.js"
@@ -30,6 +31,7 @@ BATCH = 2000
 
 Row = Sequence[Any]
 Change = tuple[int, list[str | int], str]
+Asked = tuple[Row, list[Change] | None]
 
 
 @dataclass(frozen=True)
@@ -46,21 +48,25 @@ class Suite:
         How far numbers may lie apart; 0 where every number is whole.
     changed : callable
         Gives the rows of which also every key is left out, made null, and every list emptied.
+    place : int
+        Which argument of those; -1 for all.
+    every : int
+        Only each so-manieth of these changes is asked, where there are thousands.
     """
 
     name: str
     rows: Callable[[], Iterable[Row]]
     within: float = 0.0
     changed: Callable[[], Iterable[Row]] = tuple
+    place: int = -1
+    every: int = 1
 
 
-def changes_of(row: Row) -> list[Change]:
-    """Give every change of a row: each key absent, each null, each list empty."""
-    return [
-        (place, steps, what)
-        for place, argument in enumerate(row)
-        for steps, what in inner_changes(argument)
-    ]
+def changes_of(row: Row, place: int, every: int) -> list[Change]:
+    """Give the changes of a row: each key absent, each null, each list empty."""
+    places = range(len(row)) if place < 0 else (place,)
+    found = [(at, steps, what) for at in places for steps, what in inner_changes(row[at])]
+    return found[::every]
 
 
 def inner_changes(held: Any) -> Iterator[tuple[list[str | int], str]]:
@@ -73,31 +79,29 @@ def inner_changes(held: Any) -> Iterator[tuple[list[str | int], str]]:
     for key, value in items:
         if isinstance(held, dict):
             yield [key], "absent"
-            yield [key], "null"
+        yield [key], "null"
         if isinstance(value, list) and value:
             yield [key], "empty"
         for steps, what in inner_changes(value):
             yield [key, *steps], what
 
 
-def change(argument: Any, steps: list[str | int], what: str) -> Any:
-    """Give an argument with one thing in it taken away or put in another's place."""
-    whole = deepcopy(argument)
-    held = whole
-    for step in steps[:-1]:
-        held = held[step]
-    if what == "absent":
-        del held[steps[-1]]
-    else:
-        held[steps[-1]] = None if what == "null" else []
-    return whole
+def change(held: Any, steps: list[str | int], what: str) -> Any:
+    """Give an argument with one thing in it taken away, made null or emptied."""
+    step, *inner = steps
+    copy = held.copy()
+    if not inner and what == "absent":
+        del copy[step]
+        return copy
+    copy[step] = change(held[step], inner, what) if inner else {"null": None, "empty": []}[what]
+    return copy
 
 
 def python_outcome(function: Callable[..., Any], row: Row) -> dict[str, Any]:
     """Call a function in CPython."""
     try:
         return {"value": function(*row)}
-    except Exception as error:  # noqa: BLE001 - whatever it is, the other side has to say the same
+    except Exception as error:
         return {"error": type(error).__name__, "said": str(error)}
 
 
@@ -182,9 +186,7 @@ class Sides:
         self.script = script
         self.functions = functions
 
-    def faults(
-        self, name: str, rows: Iterable[Row], within: float = CLOSE, *, changed: bool = False
-    ) -> list[str]:
+    def faults(self, name: str, rows: Iterable[Row], within: float = CLOSE) -> list[str]:
         """Name the rows of which the two sides say something different.
 
         Parameters
@@ -195,14 +197,20 @@ class Sides:
             Rows of arguments.
         within : float
             How far numbers may lie apart; 0 where every number has to be whole.
-        changed : bool
-            Ask of every change of each row instead of the row itself.
         """
+        return self.all_faults(name, ((row, None) for row in rows), within)
+
+    def faults_of_missing(self, suite: Suite) -> list[str]:
+        """Name the changes of which the two sides say something different."""
+        rows = ((row, changes_of(row, suite.place, suite.every)) for row in suite.changed())
+        return self.all_faults(suite.name, rows, suite.within)
+
+    def all_faults(self, name: str, rows: Iterable[Asked], within: float) -> list[str]:
+        """Name the faults of rows, or of the changes of each, in batches."""
         found: list[str] = []
-        waiting: list[tuple[Row, list[Change] | None]] = []
+        waiting: list[Asked] = []
         size = 0
-        for row in rows:
-            changes = changes_of(row) if changed else None
+        for row, changes in rows:
             waiting.append((row, changes))
             size += 1 if changes is None else len(changes)
             if size >= BATCH:
@@ -210,24 +218,24 @@ class Sides:
                 waiting, size = [], 0
         return found + self.batch_faults(name, waiting, within)
 
-    def batch_faults(
-        self, name: str, batch: list[tuple[Row, list[Change] | None]], within: float
-    ) -> list[str]:
-        """Name the faults of one batch."""
-        texts = [[[json.dumps(argument) for argument in row], what] for row, what in batch]
+    def batch_faults(self, name: str, batch: list[Asked], within: float) -> list[str]:
+        """Name the faults of one batch. Arguments that are one object are sent once, and shared."""
+        held = {id(argument): argument for row, _ in batch for argument in row}
+        texts = {key: json.dumps(argument) for key, argument in held.items()}
+        places = {key: place for place, key in enumerate(held)}
+        rows = [([places[id(argument)] for argument in row], changes) for row, changes in batch]
+        sent = json.dumps({"held": list(texts.values()), "rows": rows})
         call = "([path, name, batch]) => parity.run(path, name, batch)"
-        answer = json.loads(self.page.evaluate(call, [self.script, name, json.dumps(texts)]))
+        answer = json.loads(self.page.evaluate(call, [self.script, name, sent]))
         theirs = iter(answer["outcomes"])
-        faults = [f"row {at} was changed in the browser" for at in answer["touched"]]
+        faults = [f"{name} changed what it was handed, in the browser" for _ in answer["touched"]]
         for row, changes in batch:
-            kept = json.dumps(row)
             for label, taken in rows_of(row, changes):
                 here = python_outcome(self.functions[name], taken)
                 if text := difference(here, next(theirs), within):
                     faults.append(f"{name}{label or repr(taken)[:300]}: {text}")
-            if json.dumps(row) != kept:
-                faults.append(f"{name} changed what it was handed: {kept[:200]}")
-        return faults
+        touched = [key for key, argument in held.items() if json.dumps(argument) != texts[key]]
+        return faults + [f"{name} changed what it was handed" for _ in touched]
 
 
 def rows_of(row: Row, changes: list[Change] | None) -> Iterator[tuple[str, list[Any]]]:
@@ -242,8 +250,6 @@ def rows_of(row: Row, changes: list[Change] | None) -> Iterator[tuple[str, list[
 
 def kernel_functions(sources: dict[str, str]) -> dict[str, Callable[..., Any]]:
     """Give every function of the kernel's modules, by name."""
-    from importlib import import_module
-
     found: dict[str, Callable[..., Any]] = {}
     for name in sources:
         found |= own_functions(import_module(name))
@@ -282,6 +288,7 @@ def open_harness(chromium: Browser, scripts: dict[str, str]) -> Page:
 
 
 def kernel_sides(chromium: Browser) -> Sides:
-    """Open both sides of the kernel as it stands on disk."""
-    assert TARGET.is_file()
-    return Sides(open_harness(chromium, {}), KERNEL_SCRIPT, kernel_functions(kernel_sources()))
+    """Open both sides of the kernel."""
+    sources = kernel_sources()
+    page = open_harness(chromium, {KERNEL_SCRIPT: translate(sources)})
+    return Sides(page, KERNEL_SCRIPT, kernel_functions(sources))

@@ -1,4 +1,4 @@
-"""Every construct of the subset does the same in CPython and in Chromium, errors by name included."""
+"""Every construct of the subset does the same in CPython and in Chromium, errors by name too."""
 
 from __future__ import annotations
 
@@ -45,7 +45,7 @@ def without_text_times(rows: list[Row]) -> list[Row]:
 
 def random_numbers(seed: int, count: int) -> Iterator[Row]:
     """Draw triples of whole and broken numbers, the last two never zero."""
-    draw = random.Random(seed)
+    draw = random.Random(seed)  # noqa: S311
     for _ in range(count):
         if draw.random() < 0.5:
             yield [draw.choice((-1, 1)) * draw.randint(1, 10 ** draw.randint(1, 5)) for _ in "abc"]
@@ -55,7 +55,7 @@ def random_numbers(seed: int, count: int) -> Iterator[Row]:
 
 def whole_pairs(seed: int, count: int) -> list[Row]:
     """Draw pairs of whole numbers up to the largest that is exact, and their neighbours."""
-    draw = random.Random(seed)
+    draw = random.Random(seed)  # noqa: S311
     rows: list[Row] = []
     for _ in range(count):
         a = draw.choice((-1, 1)) * draw.randint(0, 2 ** draw.randint(1, 53) - 1)
@@ -85,7 +85,7 @@ ROWS: dict[str, list[Row]] = {
     "rest_of": without_text_times(pairs(SCALARS)) + pairs(NUMBERS) + whole_pairs(2, 400),
     "powers": [(n,) for n in [0, 1, -2, 7, 2000, -999, True, 0.5, -1.5, None, "a"]],
     "negative": ONES,
-    "order_of_signs": list(random_numbers(3, 300)) + [(7, 2, -3), (True, 2, 3)],
+    "order_of_signs": [*list(random_numbers(3, 300)), (7, 2, -3), (True, 2, 3)],
     "grown": pairs([1, 2, -5, 7, 2.5, True, None]),
     "joined_text": pairs(["", "a", "\U0001f3ca", None, 1]),
     "absolute": ONES,
@@ -160,14 +160,14 @@ ROWS: dict[str, list[Row]] = {
     "growing_pairs": [(0,), (1,), (2,), (3,), (9,)],
     "changed_while_walked": [()],
     "keys_in_order": [(WORDS,), ([],), (["10", "9", "b", "10"],), ([1, None, True],), ([[]],)],
-    "keyed_by": tuned(2, "a", "b", 1, True, 0, None, 1.0) + [([], "a"), ({}, "a")],
+    "keyed_by": [*tuned(2, "a", "b", 1, True, 0, None, 1.0), ([], "a"), ({}, "a")],
     "displayed": [("a", 1), ("before", 2), ("after", 3), ("__proto__", {"x": []}), ([], 1)],
     "shared_list": [(1,), (None,)],
     "constants": [(0,), (1,), (2,), (-1,), (3,), (None,)],
     "table_of": [(key,) for key in [*WORDS, None, 1, "key", []]],
     "characters_of": [(text,) for text in TEXTS] + [(None,), ([1],), (5,)],
     "back_of": [(text,) for text in TEXTS],
-    "order_of_sums": tuned(2, 1, 2, None) + [(1, "a"), ("a", 1)],
+    "order_of_sums": [*tuned(2, 1, 2, None), (1, "a"), ("a", 1)],
     "order_of_call": tuned(2, 1, 2, None),
     "order_of_displays": tuned(2, 1, "a"),
     "order_of_store": tuned(2, 0, 1, -1, 5, None),
@@ -175,7 +175,7 @@ ROWS: dict[str, list[Row]] = {
     "augmented_reads_first": [(5,), (0,), (None,)],
     "augmented_dict": [("a",), ("b",), ("c",)],
     "middle_is_read_once": [([1, 2, 3],), ([3, 2, 1],), ([1, 1, 1],), ([],), ([1, None],)],
-    "counted": tuned(2, -2, 0, 3, True, None, "a") + [(0, 1.5), (0.5, 2)],
+    "counted": [*tuned(2, -2, 0, 3, True, None, "a"), (0, 1.5), (0.5, 2)],
     "counted_to": [(0,), (3,), (-1,), (True,), (None,), (2.5,), ("3",)],
     "counted_in_steps": tuned(2, -3, 0, 7, 8),
     "end_is_read_once": [(3,), (0,)],
@@ -228,12 +228,12 @@ def test_a_construct_does_the_same_on_both_sides(
         rows = [row for row in rows if LARGE not in row and name not in ONLY_FLOATS]
     faults = storeys[storey].faults(name, rows, CLOSE)
     if name in CHANGES_ARGUMENTS:
-        faults = [fault for fault in faults if "was handed" not in fault and "row " not in fault]
+        faults = [fault for fault in faults if "was handed" not in fault]
     assert faults == []
 
 
 def test_odd_lists_are_made_the_same(storeys: dict[str, Sides]) -> None:
-    draw = random.Random(4)
+    draw = random.Random(4)  # noqa: S311
     rows = [[draw.choices(range(-99, 99), k=draw.randint(1, 9))] for _ in range(300)]
     for name in ("in_order", "least_in", "most_in", "walked"):
         assert storeys["deciding"].faults(name, rows, CLOSE) == []

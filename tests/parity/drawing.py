@@ -1,0 +1,178 @@
+"""Rounds, cases, requests and waters drawn at random, the odd and the impossible among them."""
+
+from __future__ import annotations
+
+import random
+from typing import Any
+
+from tests.kernel.deciding.advice_cases import (
+    ACID,
+    BICARBONATE,
+    CALCIUM,
+    DAY,
+    HYPOCHLORITE,
+    SODA,
+    full,
+)
+from tests.kernel.deciding.deciding_cases import AT, HOUR, KIT, case, reading
+
+PARAMETERS = (
+    "free_chlorine",
+    "total_chlorine",
+    "combined_chlorine",
+    "total_bromine",
+    "cyanuric_acid",
+    "total_alkalinity",
+    "calcium_hardness",
+    "salt",
+    "ph",
+    "temperature_c",
+    "orp_mv",
+    "turbidity_ntu",
+    "e_coli",
+    "colony_count",
+)
+CHARACTERS = "0159.,<>- x"
+USUAL = {
+    "free_chlorine": (0, 6),
+    "total_chlorine": (0, 7),
+    "combined_chlorine": (0, 2),
+    "total_bromine": (0, 8),
+    "ph": (6, 9),
+    "temperature_c": (10, 45),
+    "orp_mv": (300, 900),
+    "cyanuric_acid": (0, 120),
+    "total_alkalinity": (20, 300),
+    "calcium_hardness": (20, 900),
+    "salt": (0, 6000),
+}
+POOL_WORDS = {
+    "kind": ["pool", "spa", "wading", "cold-plunge", "spray", "hydrotherapy", "leisure"],
+    "location": ["indoor", "outdoor", "roofed"],
+    "disinfectant": ["chlorine", "bromine", "other", "unknown"],
+    "stabiliser": ["used", "not-used"],
+    "water": ["fresh", "salt", "sea"],
+    "supply": ["recirculated", "fill-and-draw", "flow-through"],
+    "control": ["manual", "orp", "amperometric"],
+    "coagulant": ["none", "aluminium", "iron"],
+}
+
+
+def drawer(seed: int) -> random.Random:
+    """Give a source of the same draws every time."""
+    return random.Random(seed)  # noqa: S311
+
+
+def short_texts(most: int) -> list[str]:
+    """Give every text of so many characters at most that a keypad could bring about."""
+    texts = [""]
+    for text in texts:
+        if len(text) < most:
+            texts += [text + character for character in CHARACTERS]
+    return texts
+
+
+def draw_text(draw: random.Random) -> str:
+    """Draw a text that may or may not be a number."""
+    if draw.random() < 0.3:
+        return "".join(draw.choices(CHARACTERS, k=draw.randint(0, 9)))
+    text = str(draw.randint(0, 10 ** draw.randint(1, 10)))
+    if draw.random() < 0.7:
+        text += draw.choice(".,") + str(draw.randint(0, 10 ** draw.randint(1, 4)))
+    return draw.choice(["", "", "", ">", "<"]) + draw.choice(["", "", "", "-"]) + text
+
+
+def draw_value(draw: random.Random, parameter: str) -> str:
+    """Draw what is read of a parameter: as a rule what water can read."""
+    if draw.random() < 0.08:
+        return draw_text(draw)
+    low, high = USUAL.get(parameter, (0, 20))
+    text = f"{draw.uniform(low, high):.{draw.choice((0, 1, 2, 2, 3))}f}"
+    return draw.choice(["", "", "", "", "", "", ">", "<"]) + text
+
+
+def draw_reading(draw: random.Random) -> dict[str, Any]:
+    """Draw one reading in normal form."""
+    if draw.random() < 0.2:
+        parameter = draw.choice(["clarity", "circulation"])
+        words = ["visible", "not-visible", "cannot-tell", "running", "stopped", "unknown", "junk"]
+        return reading(parameter, draw.choice(words))
+    parameter = draw.choice(PARAMETERS)
+    return reading(
+        parameter,
+        draw_value(draw, parameter),
+        dilution=draw.choice([1, 1, 1, 1, 2, 5, 10]),
+        point=draw.choice(["", "", "deep", "1"]),
+        at=draw.choice([None, AT - 60]),
+        uncertainty=draw.choice([None, None, "0.05", "0.1", "3", draw_text(draw)]),
+        kit=draw.choice(["", "k", "unknown"]),
+    )
+
+
+def draw_case(draw: random.Random) -> dict[str, Any]:
+    """Draw one case to judge."""
+    drawn = case(
+        *(draw_reading(draw) for _ in range(draw.randint(0, 7))),
+        purpose=draw.choice(["round", "round", "sample"]),
+        pool={
+            fact: draw.choice(words) for fact, words in POOL_WORDS.items() if draw.random() < 0.8
+        },
+        history=[
+            {
+                "at": AT - draw.randint(1, 30 * HOUR),
+                "readings": [draw_reading(draw) for _ in range(draw.randint(0, 4))],
+            }
+            for _ in range(draw.randint(0, 3))
+        ],
+        at=draw.choice([None, AT, AT]),
+    )
+    if draw.random() < 0.5:
+        drawn["kits"] = {"k": {**KIT, "accepted": draw.random() < 0.5}}
+    if draw.random() < 0.3:
+        drawn["events"] = [{"kind": draw.choice(["chlorine-added", "backwash"]), "at": AT - HOUR}]
+        drawn["expired"] = [{"parameter": "free_chlorine", "lot": "17", "expired": "2026-01"}]
+        drawn["between"] = [{"parameter": "ph", "low": "7.2", "high": "7.6"}]
+    return drawn
+
+
+def draw_request(draw: random.Random) -> dict[str, Any]:
+    """Draw one request for advice in which an amount is likely."""
+    request = full(
+        free_chlorine=f"{draw.uniform(0, 4):.2f}",
+        total_chlorine="" if draw.random() < 0.5 else f"{draw.uniform(0, 4):.2f}",
+        ph=f"{draw.uniform(6.6, 8.4):.2f}",
+        temperature_c=f"{draw.uniform(10, 40):.1f}",
+        total_alkalinity=str(draw.randint(20, 250)),
+        calcium_hardness=draw.choice(["", str(draw.randint(20, 600))]),
+        cyanuric_acid=draw.choice(["", str(draw.randint(0, 90))]),
+    )
+    request["case"]["pool"]["stabiliser"] = draw.choice(["used", "not-used"])
+    request["volume"]["m3"] = draw.choice(["400", "25.5", "1800"])
+    request["volume"]["known"] = draw.choice(["drawing", "meter", "guess"])
+    request["configured"] = draw.random() < 0.3
+    request["dye_test"] = draw.random() < 0.5
+    request["products"] = [dict(item) for item in (HYPOCHLORITE, ACID, BICARBONATE, SODA, CALCIUM)]
+    if draw.random() < 0.3:
+        request["case"]["history"] = [
+            {"at": AT - draw.randint(HOUR, 9 * DAY), "readings": request["case"]["readings"]}
+        ]
+        request["case"]["readings"] = request["case"]["readings"][:3]
+    if draw.random() < 0.2:
+        request["volume"] |= {"of": "circuit", "circuit_m3": "900", "shared": ["teaching"]}
+    return request
+
+
+def draw_water(draw: random.Random) -> tuple[float, ...]:
+    """Draw one reading of water as kernel/water takes it, over the whole range it is made for."""
+    return (
+        draw.uniform(4.5, 10.5),
+        draw.uniform(5, 45),
+        draw.uniform(0, 500),
+        draw.choice((0.0, draw.uniform(0, 1500))),
+        draw.choice((0.0, draw.uniform(0, 400))),
+        draw.choice((0.0, draw.uniform(0, 120))),
+        draw.uniform(0, 20000),
+        draw.choice((0.0, draw.uniform(0, 2500))),
+        draw.choice((0.0, draw.uniform(0, 30))),
+        draw.choice((0.0, 0.0, draw.uniform(0, 100))),
+    )

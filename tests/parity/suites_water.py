@@ -1,0 +1,119 @@
+"""Vectors for kernel/water: the water's equilibrium, in floats."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator
+from functools import cache
+
+from tests.parity.drawing import draw_water, drawer
+from tests.parity.sides import Row, Suite
+
+from lanewater.chemistry.products import PRODUCTS
+from lanewater.kernel.water.equilibrium import totals_of_reading
+from lanewater.kernel.water.slots import SOLVED
+from lanewater.service.constants import load_constants
+
+# Newton and the searches stop by tolerance.
+ITERATED = 1e-9
+QUANTITIES = 5
+ALL_PRODUCTS = range(len(PRODUCTS))
+
+
+@cache
+def waters() -> list[tuple[float, ...]]:
+    """Readings over the whole range, among them such as no water can have."""
+    draw = drawer(31)
+    pools = [
+        (7.4, 28.0, 100.0, 250.0, 30.0, 0.0, 1000.0, 0.0, 1.5, 0.0),
+        (7.2, 26.0, 60.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0),
+        (7.0, 10.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0),
+        (8.2, 38.0, 20.0, 600.0, 100.0, 50.0, 5000.0, 300.0, 4.0, 5.0),
+    ]
+    return [*pools, *(draw_water(draw) for _ in range(250))]
+
+
+@cache
+def solved() -> list[tuple[float, tuple[float, ...]]]:
+    """Temperature and totals of the waters that there are."""
+    k = load_constants()
+    found = [(reading[1], totals_of_reading(k, reading)) for reading in waters()]
+    return [(warm, totals) for warm, (status, totals) in found if status == SOLVED]
+
+
+def constants() -> list[tuple[float, ...]]:
+    """Every cyanurate set."""
+    return [load_constants(name) for name in ("OBM74_dH", "WA2019", "OBM74_25C")]
+
+
+def read() -> Iterator[Row]:
+    """Each set with each reading."""
+    sets = constants()
+    yield from ((sets[place % 3], reading) for place, reading in enumerate(waters()))
+
+
+def with_totals() -> Iterator[Row]:
+    """Constants, temperature and totals."""
+    sets = constants()
+    for place, (warm, totals) in enumerate(solved()):
+        yield sets[place % 3], warm, totals
+
+
+def added() -> Iterator[Row]:
+    """Every product into waters."""
+    draw = drawer(32)
+    for place, (_, totals) in enumerate(solved()):
+        yield totals, place % len(ALL_PRODUCTS), draw.choice((0.0, draw.uniform(0, 2e-3))), 0.05
+
+
+def added_plainly() -> Iterator[Row]:
+    """Every product into waters, without the caustic."""
+    yield from (row[:3] for row in added())
+
+
+def used_up() -> Iterator[Row]:
+    """Chlorine used, up to more than there is."""
+    draw = drawer(33)
+    for _, totals in solved():
+        yield totals, draw.choice((0.0, -1.0, draw.uniform(0, 1e-4)))
+
+
+def mixed() -> Iterator[Row]:
+    """Two waters, mixed."""
+    draw = drawer(34)
+    found = [totals for _, totals in solved()]
+    yield from ((a, b, draw.random()) for a, b in itertools.pairwise(found))
+
+
+def searched() -> Iterator[Row]:
+    """Amounts of every product towards every quantity."""
+    draw = drawer(35)
+    k = load_constants()
+    targets = ((6.8, 8.0), (0.0, 10.0), (20.0, 300.0), (0.0, 900.0), (0.0, 150.0))
+    for place, (warm, totals) in enumerate(solved()[:120]):
+        quantity = place % QUANTITIES
+        target = draw.uniform(*targets[quantity])
+        yield k, warm, totals, draw.choice(ALL_PRODUCTS), 0.05, quantity, target, 2e-3
+
+
+def weighed() -> Iterator[Row]:
+    """Every product, weighed; and one that there is not."""
+    draw = drawer(36)
+    for product in [*ALL_PRODUCTS, len(ALL_PRODUCTS), -1]:
+        yield product, draw.uniform(0, 100)
+        yield product, 0.0
+
+
+SUITES = (
+    Suite("totals_of_reading", read, ITERATED),
+    Suite("figures_of_reading", read, ITERATED),
+    Suite("figures_of_totals", with_totals, ITERATED),
+    Suite("ph_of_totals", with_totals, ITERATED),
+    Suite("add_product", added, 1e-12),
+    Suite("unspent_reducer", added_plainly, 1e-12),
+    Suite("use_up_chlorine", used_up, 1e-12),
+    Suite("mixed_totals", mixed, 1e-12),
+    Suite("amount_to_reach", searched, ITERATED),
+    Suite("grams_of_product", weighed, 1e-12),
+    Suite("mol_of_product", weighed, 1e-12),
+)

@@ -1,0 +1,28 @@
+"""The kernel says the same in CPython and in Chromium: numbers closely, decisions exactly."""
+
+from __future__ import annotations
+
+import pytest
+from playwright.sync_api import Browser
+from tests.parity import suites_deciding, suites_water
+from tests.parity.sides import Sides, Suite, kernel_sides
+
+SUITES = (*suites_deciding.SUITES, *suites_water.SUITES)
+
+
+@pytest.fixture(scope="module")
+def sides(chromium: Browser) -> Sides:
+    """Both sides of the kernel."""
+    return kernel_sides(chromium)
+
+
+@pytest.mark.parametrize("suite", SUITES, ids=lambda suite: suite.name)
+def test_both_sides_say_the_same(sides: Sides, suite: Suite) -> None:
+    assert sides.faults(suite.name, suite.rows(), suite.within) == []
+
+
+@pytest.mark.parametrize(
+    "suite", [each for each in SUITES if each.changed is not tuple], ids=lambda suite: suite.name
+)
+def test_both_sides_say_the_same_of_what_is_missing(sides: Sides, suite: Suite) -> None:
+    assert sides.faults_of_missing(suite) == []
