@@ -15,6 +15,7 @@ from tests.parity.drawing import (
     draw_reading,
     draw_request,
     draw_text,
+    draw_value,
     drawer,
     short_texts,
 )
@@ -115,7 +116,8 @@ def near_limits() -> Iterator[Row]:
                 limits.setdefault(rule["parameter"], set()).add(rule["limit_thousandths"])
         for place, entry in enumerate(found["readings"]):
             for limit in sorted(limits.get(entry["parameter"], ())):
-                for off, sign in ((-1, ""), (0, ""), (1, ""), (0, ">"), (0, "<")):
+                signs = ((0, ">"), (0, "<")) if limit % 5000 == 0 else ()
+                for off, sign in ((-1, ""), (0, ""), (1, ""), *signs):
                     value = sign + decimal_text(limit + off)
                     changed = [*found["readings"]]
                     changed[place] = {**entry, "value": value, "uncertainty": "0.02"}
@@ -163,6 +165,60 @@ def pack_and_case() -> Iterator[Row]:
     """Packs with cases at random."""
     every = list(packs().values())
     yield from ((every[place % len(every)], found) for place, found in enumerate(cases()))
+
+
+def stated_kits() -> list[dict[str, Any]]:
+    """Kits that state an error, a step, both or neither, and such as state nonsense."""
+    spans = product(("", "0.01", "0.5", "x"), ("", "0.02", "3"), ("", "5", "200", None))
+    return [
+        {
+            "kind": kind,
+            "ranges": {
+                parameter: {"step": step, "error_absolute": absolute, "error_percent": percent}
+                for parameter in ("free_chlorine", "ph", "temperature_c")
+            },
+        }
+        for step, absolute, percent in spans
+        for kind in ("photometer", "comparator")
+    ]
+
+
+def typed_readings() -> list[dict[str, Any]]:
+    """Readings as they are typed, in units of their own and others."""
+    draw = drawer(29)
+    return [
+        {
+            "parameter": (parameter := draw.choice(PARAMETERS)),
+            "value": draw_text(draw) if draw.random() < 0.4 else draw_value(draw, parameter),
+            "unit": draw.choice(["", "F", "°F", "C", "g/L", "mg/L"]),
+            "dilution": draw.choice([1, 1, 2, 10]),
+            "point": draw.choice(["", "deep"]),
+            "at": draw.choice([None, AT]),
+            "kit": draw.choice(["", "k"]),
+        }
+        for _ in range(500)
+    ]
+
+
+def made_normal() -> Iterator[Row]:
+    """Typed readings with kits, or without."""
+    kits = [None, *stated_kits()]
+    for place, typed in enumerate(typed_readings()):
+        yield typed, kits[place % len(kits)]
+
+
+def kit_errors() -> Iterator[Row]:
+    """Every kit with typed values."""
+    draw = drawer(30)
+    for kit in stated_kits():
+        for parameter in ("free_chlorine", "ph", "salt"):
+            yield kit, parameter, draw_value(draw, parameter)
+
+
+def in_own_unit() -> Iterator[Row]:
+    """Typed texts in their units; for temperature every short text."""
+    yield from ((each["parameter"], each["value"], each["unit"]) for each in typed_readings())
+    yield from (("temperature_c", text, "F") for text in short_texts(3))
 
 
 def pairs_of_readings() -> Iterator[Row]:
@@ -264,7 +320,7 @@ def few_pairs() -> list[Row]:
 
 def few_cases() -> list[Row]:
     """Some cases, to be taken apart."""
-    return [(found,) for found in cases()[:40]]
+    return [(found,) for found in cases()[:15]]
 
 
 SUITES = (
@@ -290,12 +346,24 @@ SUITES = (
     Suite("typical_error", lambda: product(PARAMETERS, (0, 1, 500, 1520, 7400, 900000, None))),
     Suite("findings_of", lambda: ((found,) for found in cases()), changed=few_cases),
     Suite("house_stops", lambda: ((found,) for found in cases()), changed=few_cases),
+    Suite("doubtful_parameters", lambda: ((findings_of(found),) for found in cases())),
+    Suite(
+        "surprising",
+        lambda: product(cases(), ("free_chlorine", "ph")),
+        changed=lambda: product(cases()[:12], ("free_chlorine", "ph")),
+    ),
+    Suite("normal_reading", made_normal, changed=lambda: list(made_normal())[:40]),
+    Suite("stated_error", kit_errors, changed=lambda: list(kit_errors())[::7]),
+    Suite("own_unit_text", in_own_unit),
+    Suite(
+        "rounded_text", lambda: product((0, 4, 5, 45, 449, 1520, 9995, 10**9), (-1, 0, 1, 2, 3, 9))
+    ),
     Suite("with_doubt", doubted, changed=lambda: list(doubted())[:8]),
-    Suite("rules_that_apply", applied, changed=lambda: list(applied())[:6], every=5),
+    Suite("rules_that_apply", applied, changed=lambda: list(applied())[:4], every=9),
     Suite("next_due_by_pack", pack_and_case, changed=lambda: list(pack_and_case())[:6], every=5),
     Suite("judge", judged, changed=changed_cases, place=1),
     Suite("judge", golden, changed=packs_taken_apart, place=0, every=5),
     Suite("next_due", timetables, changed=lambda: list(timetables())[:40]),
     Suite("open_by_hours", instants, changed=lambda: list(instants())[:20]),
-    Suite("advise", advised, changed=advice_taken_apart),
+    Suite("advise", advised, changed=advice_taken_apart, every=2),
 )

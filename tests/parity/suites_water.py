@@ -17,6 +17,7 @@ from lanewater.service.constants import load_constants
 # Newton and the searches stop by tolerance.
 ITERATED = 1e-9
 QUANTITIES = 5
+STATE_LENGTH = 10
 ALL_PRODUCTS = range(len(PRODUCTS))
 
 
@@ -104,11 +105,25 @@ def weighed() -> Iterator[Row]:
         yield product, 0.0
 
 
+def states() -> Iterator[Row]:
+    """Two states of the solver, as far as it looks at them here."""
+    draw = drawer(37)
+    for _ in range(50):
+        yield tuple(
+            tuple(draw.uniform(-20, 20) for _ in range(STATE_LENGTH)) for _ in ("last", "state")
+        )
+
+
 SUITES = (
     Suite("totals_of_reading", read, ITERATED),
     Suite("figures_of_reading", read, ITERATED),
     Suite("figures_of_totals", with_totals, ITERATED),
     Suite("ph_of_totals", with_totals, ITERATED),
+    Suite("no_figures", lambda: [()], 1e-12),
+    Suite("hocl_of_reading", read, ITERATED),
+    Suite("hocl_of_totals", with_totals, ITERATED),
+    # Only the few waters that a whole step throws to and fro come to it.
+    Suite("halfway", states, 1e-12),
     Suite("add_product", added, 1e-12),
     Suite("unspent_reducer", added_plainly, 1e-12),
     Suite("use_up_chlorine", used_up, 1e-12),
