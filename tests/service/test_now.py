@@ -10,6 +10,7 @@ from tests.baths import LOW, Baths
 from lanewater.service.actor import ANYBODY
 from lanewater.service.now import now_page
 from lanewater.service.opening import everyone_out, open_pool, told
+from lanewater.terms.errors import MissingError
 
 
 def lane(baths: Baths, pool: str = "main") -> dict[str, Any]:
@@ -62,3 +63,14 @@ def test_the_page_names_people_once_and_says_whether_it_records(baths: Baths) ->
     assert page["people"]["p-manager"] == {"name": "Dagny Dutyvik", "initials": "DD"}
     assert (page["recording"], page["trouble"]) == (True, "")
     assert page["contacts"][0]["phone"] == "112"
+
+
+def test_the_page_comes_though_the_rules_are_not_to_be_had(baths: Baths) -> None:
+    def gone(_identity: str) -> dict[str, Any]:
+        raise MissingError("rules: the folder is gone")
+
+    baths.book.load = gone
+    baths.round("plunge")
+    found = lane(baths, "plunge")
+    assert found["verdict"]["overall"] == "not-judged"
+    assert found["due"]["detail"] == "rules: the folder is gone"

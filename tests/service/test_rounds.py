@@ -105,16 +105,42 @@ def test_the_same_id_cannot_say_something_else(baths: Baths, change: dict[str, A
 
 def test_what_breaks_in_judging_never_unsaves_the_round(baths: Baths) -> None:
     def broken(_identity: str) -> dict[str, Any]:
-        raise MissingError("rules: the folder is gone")
+        raise ValueError("the pack is no pack")
 
     load, baths.book.load = baths.book.load, broken
-    answer = baths.round()
+    answer = baths.round(clarity="not-visible")
     assert (answer["judged"], answer["verdict"]) == (False, None)
-    assert "the folder is gone" in answer["why_not_judged"]
+    assert "the pack is no pack" in answer["why_not_judged"]
     baths.book.load = load
     assert judge_missing(baths.book) == [answer["round"]]
-    assert baths.book.state.verdicts[answer["round"]].overall == "meets"
+    assert baths.book.state.verdicts[answer["round"]].overall == "does-not-meet"
     assert judge_missing(baths.book) == []
+
+
+def test_an_unjudged_round_is_judged_before_the_next_so_that_its_stop_stands(
+    baths: Baths,
+) -> None:
+    def broken(_identity: str) -> dict[str, Any]:
+        raise ValueError
+
+    load, baths.book.load = baths.book.load, broken
+    baths.round(clarity="not-visible")
+    baths.book.load = load
+    baths.wait(5)
+    assert baths.round()["verdict"]["overall"] == "not-judged"
+    assert [stop.id for stop in baths.book.state.stops["main"]] == ["bottom-not-seen"]
+
+
+def test_where_the_rules_are_not_to_be_had_house_stops_stand_all_the_same(baths: Baths) -> None:
+    def gone(_identity: str) -> dict[str, Any]:
+        raise MissingError("rules: the folder is gone")
+
+    baths.book.load = gone
+    found = baths.round(clarity="not-visible")["verdict"]
+    assert (found["overall"], found["rules"]) == ("not-judged", None)
+    assert found["not_judged"] == [{"parameter": "rules", "why": "rules: the folder is gone"}]
+    assert [stop["id"] for stop in found["stops"]] == ["bottom-not-seen"]
+    assert [stop.id for stop in baths.book.state.stops["main"]] == ["bottom-not-seen"]
 
 
 def test_a_judgement_too_long_for_an_entry_is_kept_short(

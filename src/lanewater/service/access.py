@@ -177,8 +177,8 @@ def device_of(book: Book, token: str | None) -> dict[str, Any] | None:
     """Give the enrolled browser that holds a token."""
     if not token:
         return None
-    with book.lock:
-        return store.device_by_token(book.connection, digest_of(token))
+    with book.reading() as connection:
+        return store.device_by_token(connection, digest_of(token))
 
 
 def sign_in(book: Book, device_token: str, person: str, pin: str) -> dict[str, str]:
@@ -271,8 +271,8 @@ def live_session(book: Book, device: dict[str, Any], session: str | None) -> dic
     if not session:
         return None
     key = digest_of(session)
-    with book.lock:
-        found = store.session_by_token(book.connection, key)
+    with book.reading() as connection:
+        found = store.session_by_token(connection, key)
     if found is None or found["device"] != device["id"]:
         return None
     idle, whole = LASTS_MS[device["kind"]]

@@ -230,6 +230,12 @@ class Book:
         self.seen_version = -1
 
     @contextmanager
+    def reading(self) -> Iterator[Connection]:
+        """Hold the book still for a look at what is kept beside the record."""
+        with self.lock, disk_errors():
+            yield self.connection
+
+    @contextmanager
     def writing(self) -> Iterator[Writing]:
         """Hold the writer's place for one command; a command inside another joins it.
 

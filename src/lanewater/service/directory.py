@@ -10,8 +10,8 @@ from lanewater.service.book import Book
 
 def names(book: Book) -> dict[str, dict[str, str]]:
     """Give {"name", "initials", "phone"} by person id."""
-    with book.lock:
-        return store.people(book.connection)
+    with book.reading() as connection:
+        return store.people(connection)
 
 
 def people(book: Book) -> list[dict[str, Any]]:
@@ -38,11 +38,11 @@ def people_here(book: Book) -> list[dict[str, Any]]:
 
 def contacts(book: Book) -> list[dict[str, str]]:
     """Give the phone list, emergency numbers first."""
-    with book.lock:
-        return store.contacts(book.connection)
+    with book.reading() as connection:
+        return store.contacts(connection)
 
 
 def devices(book: Book) -> list[dict[str, Any]]:
     """Give the enrolled browsers."""
-    with book.lock:
-        return store.devices(book.connection)
+    with book.reading() as connection:
+        return store.devices(connection)

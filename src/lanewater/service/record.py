@@ -43,7 +43,7 @@ def lines(
         with "corrected" beside each, and "overall".
     """
     found = []
-    with book.lock:
+    with book.reading():
         state = book.state
         rounds = {known.id: known for rows in state.rounds.values() for known in rows}
         for index, received_at, entry in entries(book):

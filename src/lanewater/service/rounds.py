@@ -66,6 +66,7 @@ def record_round(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[str
         Where the disk did not take it.
     """
     round_ = round_given(book.state, given, book.clock())
+    judge_last(book, round_.body["pool"])
     with book.writing() as writing:
         known = resent(writing, actor, round_)
         if known is None:
@@ -149,6 +150,13 @@ def judge_if_needed(book: Book, round_id: str) -> str:
     return ""
 
 
+def judge_last(book: Book, pool: str) -> None:
+    """Judge a pool's last round where a crash left it unjudged: its house stop must stand."""
+    last = book.state.last_round(pool)
+    if last is not None and book.recording:
+        judge_if_needed(book, last.id)
+
+
 def judge_round(book: Book, round_id: str, *, was: str = "") -> Entry:
     """Judge a round on record and put the judgement on record beside it.
 
@@ -166,8 +174,10 @@ def judge_round(book: Book, round_id: str, *, was: str = "") -> Entry:
         found = state.round_by_id(round_id)
         if found is None:
             raise InputError("round", f"{round_id} is not on record")
-        pack = pack_for(book, state, found.pool)
+        pack, missing = pack_or_why(book, state, found.pool)
         body = judge_readings(state, found, readings_of(found), pack)
+        if missing:
+            body["not_judged"] = [{"parameter": "rules", "why": missing}]
         first = was or overall_before_change(state, found, pack)
         if first in FAILS and body["overall"] in PASSES:
             body["changed_to_pass"] = True
@@ -194,6 +204,17 @@ def pack_for(book: Book, state: SiteState, pool: str) -> dict[str, Any] | None:
     """Load the rules chosen for a pool, None where none are."""
     rules = state.rules_of(pool).id
     return book.load(rules) if rules else None
+
+
+def pack_or_why(book: Book, state: SiteState, pool: str) -> tuple[dict[str, Any] | None, str]:
+    """Load the rules chosen for a pool, or say why they are not to be had.
+
+    Without them nothing is judged, and house stops and findings stand all the same.
+    """
+    try:
+        return pack_for(book, state, pool), ""
+    except LanewaterError as error:
+        return None, str(error)
 
 
 def judge_readings(

@@ -11,6 +11,7 @@ from lanewater.service.book import Book
 from lanewater.service.clock import MINUTE_MS, instant_text, offsets_ahead
 from lanewater.service.judging import asks_for_repeat, local_date, pool_facts
 from lanewater.service.state import Pool, SiteState
+from lanewater.terms.errors import LanewaterError
 
 REPEAT_MS = 15 * MINUTE_MS
 MINUTE = 60
@@ -106,7 +107,11 @@ def pack_interval(book: Book, state: SiteState, pool: str) -> dict[str, Any]:
     if not rules:
         return {"every_seconds": 0, "detail": "no local rules chosen"}
     case = {"purpose": "round", "pool": pool_facts(state, pool), "readings": []}
-    found = next_due_by_pack(book.load(rules), case | {"history": [], "at": None})
+    try:
+        pack = book.load(rules)
+    except LanewaterError as error:
+        return {"every_seconds": 0, "detail": str(error)}
+    found = next_due_by_pack(pack, case | {"history": [], "at": None})
     return {"every_seconds": found["every_seconds"], "detail": found["why"]}
 
 
