@@ -6,13 +6,15 @@ import compileall
 from pathlib import Path
 
 from lanewater.service.packs import load_pack, pack_ids
+from lanewater.service.translation.generated import write_kernel
 
 
 def compile_all() -> None:
-    """Compile our own modules to bytecode and every rules pack to its flat form."""
+    """Compile our modules to bytecode, every rules pack to its flat form, the kernel for pages."""
     compileall.compile_dir(Path(__file__).parent.parent, quiet=2)
     for identity in pack_ids():
         load_pack(identity)
+    write_kernel()
 
 
 if __name__ == "__main__":
