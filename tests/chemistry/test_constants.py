@@ -146,6 +146,9 @@ def test_a_term_that_the_kernel_passes_over_is_refused() -> None:
     table = changed("cyanuric-2", form="pk", pk=None, slope=None, one=11.4, T=0.001)
     with pytest.raises(InputError, match="does not read"):
         flat_tuple(read_constants(table), DEFAULT_SET)
+    fifth = changed("calcite", inverse_T2=1.0)
+    with pytest.raises(InputError, match="does not read"):
+        flat_tuple(read_constants(fifth), DEFAULT_SET)
     polynomial = changed("calcite", form="celsius", celsius=[1, 2, 3, 4, 5, 6], one=None, T=None,
                          inverse_T=None, log_T=None)  # fmt: skip
     with pytest.raises(InputError, match="alone is a polynomial"):

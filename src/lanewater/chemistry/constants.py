@@ -61,7 +61,7 @@ SLOTS: dict[str, int] = {
     "trichlorinated-1a": slots.K_TRICHLORINATED_1A,
     "air-carbon-dioxide": slots.K_AIR_CARBON_DIOXIDE,
 }
-# The kernel reads only A and C/T of these, and only the first number of those.
+# The kernel reads only A and C/T of the first, four terms of the next, one number of the last.
 TWO_TERM = {
     "sodium-bicarbonate",
     "sodium-carbonate",
@@ -69,6 +69,16 @@ TWO_TERM = {
     "sodium-sulfate",
     "magnesium-sulfate",
     *(name for name in SLOTS if "cyanuric" in name or "chlorinated" in name),
+}
+FOUR_TERM = {
+    "calcite",
+    "calcium-bicarbonate",
+    "calcium-carbonate",
+    "magnesium-bicarbonate",
+    "magnesium-carbonate",
+    "bisulfate",
+    "hypochlorous",
+    "boric",
 }
 PLAIN = {"davies", "davies-limit", "salting-out", "osmotic", "air-carbon-dioxide"}
 
@@ -213,13 +223,21 @@ def flat_tuple(constants: tuple[Constant, ...], cyanurate_set: str) -> tuple[flo
     return tuple(flat[index] for index in range(len(flat)))
 
 
+def read_terms(id_: str) -> tuple[int, ...]:
+    """Tell which of a constant's six numbers the kernel reads."""
+    if id_ in TWO_TERM:
+        return (0, 2)
+    if id_ in PLAIN:
+        return (0,)
+    return (0, 1, 2, 3) if id_ in FOUR_TERM else (0, 1, 2, 3, 4, 5)
+
+
 def check_row(constant: Constant, row: tuple[float, ...]) -> None:
     """Refuse a row that is not six finite numbers, or holds what the kernel would pass over."""
     where = f"constant {constant.id}"
     if len(row) != slots.COEFFICIENTS or not all(map(math.isfinite, row)):
         raise InputError(where, "must come to six finite numbers")
-    read = (0, 2) if constant.id in TWO_TERM else (0,) if constant.id in PLAIN else range(6)
-    if any(value != 0.0 for index, value in enumerate(row) if index not in read):
+    if any(value != 0.0 for index, value in enumerate(row) if index not in read_terms(constant.id)):
         raise InputError(where, "holds a term that the kernel does not read for it")
     if (constant.form == "celsius") is not (constant.id == "debye-hueckel"):
         raise InputError(where, "the Debye-Hueckel slope alone is a polynomial in Celsius")

@@ -100,8 +100,8 @@ def test_a_warm_start_ends_where_a_cold_one_does() -> None:
 
 
 def test_steps_are_held_so_that_none_runs_away() -> None:
-    assert newton_step(1e3, 0.0, 1e-9, 0.0, 0.0) == (2.0, 0.0)
-    assert newton_step(-1e3, 0.0, 1e-9, 0.0, 0.0) == (-2.0, 0.0)
+    assert newton_step(1e3, 0.0, 1e-9, 0.0, 0.0) == (4.0, 0.0)
+    assert newton_step(-1e3, 0.0, 1e-9, 0.0, 0.0) == (-4.0, 0.0)
     step, turn = newton_step(0.0, -1e3, 1.0, 0.0, 1e-9)
     assert (step, turn) == (0.0, 4.0)
 

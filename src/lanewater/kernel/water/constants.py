@@ -54,6 +54,15 @@ def equilibrium_constant(
     )
 
 
+def four_term_constant(
+    k: tuple[float, ...], slot: int, kelvin: float, inverse: float, logarithm: float
+) -> float:
+    """Give one equilibrium constant whose logarithm ends with its fourth term."""
+    return math.exp(
+        k[slot] + k[slot + 1] * kelvin + k[slot + 2] * inverse + k[slot + 3] * logarithm
+    )
+
+
 def two_term_constant(k: tuple[float, ...], slot: int, inverse: float) -> float:
     """Give one equilibrium constant whose logarithm is A + C/T, as those known by heat are."""
     return math.exp(k[slot] + k[slot + 2] * inverse)
@@ -103,9 +112,9 @@ def acid_constants(
     """Give water, hypochlorous and boric acid (dissociation) and bisulfate (association)."""
     return (
         equilibrium_constant(k, K_WATER, kelvin, inverse, logarithm),
-        equilibrium_constant(k, K_HYPOCHLOROUS, kelvin, inverse, logarithm),
-        equilibrium_constant(k, K_BORIC, kelvin, inverse, logarithm),
-        equilibrium_constant(k, K_BISULFATE, kelvin, inverse, logarithm),
+        four_term_constant(k, K_HYPOCHLOROUS, kelvin, inverse, logarithm),
+        four_term_constant(k, K_BORIC, kelvin, inverse, logarithm),
+        four_term_constant(k, K_BISULFATE, kelvin, inverse, logarithm),
     )
 
 
@@ -122,14 +131,14 @@ def pair_constants(
 ) -> tuple[float, ...]:
     """Give the ion pairs; those of bicarbonate are written from carbonate and a proton."""
     return (
-        equilibrium_constant(k, K_CALCIUM_BICARBONATE, kelvin, inverse, logarithm) / second,
-        equilibrium_constant(k, K_CALCIUM_CARBONATE, kelvin, inverse, logarithm),
+        four_term_constant(k, K_CALCIUM_BICARBONATE, kelvin, inverse, logarithm) / second,
+        four_term_constant(k, K_CALCIUM_CARBONATE, kelvin, inverse, logarithm),
         two_term_constant(k, K_SODIUM_BICARBONATE, inverse) / second,
         two_term_constant(k, K_SODIUM_CARBONATE, inverse),
         two_term_constant(k, K_CALCIUM_SULFATE, inverse),
         two_term_constant(k, K_SODIUM_SULFATE, inverse),
-        equilibrium_constant(k, K_MAGNESIUM_BICARBONATE, kelvin, inverse, logarithm) / second,
-        equilibrium_constant(k, K_MAGNESIUM_CARBONATE, kelvin, inverse, logarithm),
+        four_term_constant(k, K_MAGNESIUM_BICARBONATE, kelvin, inverse, logarithm) / second,
+        four_term_constant(k, K_MAGNESIUM_CARBONATE, kelvin, inverse, logarithm),
         two_term_constant(k, K_MAGNESIUM_SULFATE, inverse),
     )
 
@@ -169,7 +178,7 @@ def solid_constants(
 ) -> tuple[float, ...]:
     """Give calcite's solubility, CO2's solubility in air's equilibrium, and outdoor air's CO2."""
     return (
-        equilibrium_constant(k, K_CALCITE, kelvin, inverse, logarithm),
+        four_term_constant(k, K_CALCITE, kelvin, inverse, logarithm),
         equilibrium_constant(k, K_CARBON_DIOXIDE, kelvin, inverse, logarithm),
         k[K_AIR_CARBON_DIOXIDE],
         second,

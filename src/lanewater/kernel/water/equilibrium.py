@@ -63,14 +63,15 @@ from lanewater.kernel.water.units import (
     MAGNESIUM,
     MILLI,
     SODIUM_CHLORIDE,
+    START_PH,
     SULFATE,
     TOLERANCE,
 )
 
 MOST_STEPS = 200
 PATIENCE = 30
-WARM_UP = 2
-FIRST_PH = 7
+LONGEST_STEP = 4.0
+WARM_UP = 1
 # No step goes beyond these, far outside any water, so that a wild one stays computable.
 MOST_IONIC = 20
 MOST_MOLECULES = 30
@@ -197,8 +198,19 @@ def newton_step(
         determinant = spread * slope - cross * cross
         step = (excess * slope - surplus * cross) / determinant
         turn = (excess * cross - surplus * spread) / determinant
-        return (max(min(step, 2.0), -2.0), max(min(turn, 4.0), -4.0))
-    return (max(min(excess / spread, 2.0), -2.0), 0.0)
+        if abs(step) > LONGEST_STEP or abs(turn) > LONGEST_STEP:
+            return (held(step), held(turn))
+        return (step, turn)
+    return (held(excess / spread), 0.0)
+
+
+def held(step: float) -> float:
+    """Give a step of at most LONGEST_STEP either way."""
+    if step > LONGEST_STEP:
+        return LONGEST_STEP
+    if step < -LONGEST_STEP:
+        return -LONGEST_STEP
+    return step
 
 
 def solve_water(
@@ -366,7 +378,7 @@ def solve_totals(
     c: tuple[tuple[float, ...], ...], totals: tuple[float, ...]
 ) -> tuple[int, tuple[float, ...]]:
     """Solve totals from a start that knows nothing, pH 7.5; no water holds less than no carbon."""
-    start = first_state(c, totals, FIRST_PH)
+    start = first_state(c, totals, START_PH)
     if totals[T_CARBON] < 0.0:
         return (INCONSISTENT, start)
     return solve_water(c, totals, FROM_CARBON, 0.0, start)
