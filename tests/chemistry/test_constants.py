@@ -149,7 +149,7 @@ def test_a_term_that_the_kernel_passes_over_is_refused() -> None:
     fifth = changed("calcite", inverse_T2=1.0)
     with pytest.raises(InputError, match="does not read"):
         flat_tuple(read_constants(fifth), DEFAULT_SET)
-    polynomial = changed("calcite", form="celsius", celsius=[1, 2, 3, 4, 5, 6], one=None, T=None,
+    polynomial = changed("calcite", form="celsius", celsius=[1, 2, 3, 4, 0, 0], one=None, T=None,
                          inverse_T=None, log_T=None)  # fmt: skip
     with pytest.raises(InputError, match="alone is a polynomial"):
         flat_tuple(read_constants(polynomial), DEFAULT_SET)
