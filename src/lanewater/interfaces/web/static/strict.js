@@ -124,7 +124,8 @@ export function floordiv(a, b) {
 /** A power with a whole exponent of zero or more. */
 export function pow(a, b) {
   const [x, y] = both(a, b, "power");
-  const result = Math.pow(x, y);
+  let result = 1;
+  for (let turn = 0; turn < y; turn += 1) result *= x;
   if (Math.abs(result) === Infinity && Math.abs(x) !== Infinity) {
     throw error("OverflowError", "power");
   }
@@ -132,10 +133,7 @@ export function pow(a, b) {
 }
 
 export function pow53(a, b) {
-  const [x, y] = both(a, b, "power");
-  let result = 1;
-  for (let turn = 0; turn < y; turn += 1) result = bounded(result * x);
-  return result;
+  return bounded(pow(a, b));
 }
 
 export function neg(a) {
@@ -424,5 +422,8 @@ export function fromKernel(value) {
     return Object.fromEntries([...value].map(([index, held]) => [index, fromKernel(held)]));
   }
   if (value === undefined) throw unfit("the answer", value);
+  if (typeof value === "number" && !Number.isFinite(value)) {
+    throw error("ValueError", "JSON has no such number");
+  }
   return value === 0 ? 0 : value;
 }

@@ -6,6 +6,8 @@
 /** @typedef {Node | string | number | null | undefined | false | Child[]} Child */
 
 const HANDLERS = ["onclick", "onkeydown", "onsubmit", "oninput", "onchange"];
+/** Whether somebody has unfolded a part of the page is theirs, not ours. */
+const UNFOLDED = "open";
 const SVG = "http://www.w3.org/2000/svg";
 
 /**
@@ -82,7 +84,7 @@ function carryOver(present, wanted) {
     return;
   }
   for (const { name } of [...present.attributes]) {
-    if (!wanted.hasAttribute(name)) present.removeAttribute(name);
+    if (!wanted.hasAttribute(name) && name !== UNFOLDED) present.removeAttribute(name);
   }
   for (const { name, value } of wanted.attributes) {
     if (present.getAttribute(name) !== value) present.setAttribute(name, value);

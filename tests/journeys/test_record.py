@@ -1,0 +1,66 @@
+"""The record, and correcting it."""
+
+from __future__ import annotations
+
+from playwright.sync_api import expect
+
+from lanewater.service.rounds import record_round
+from tests.journeys.conftest import Served
+from tests.journeys.harbour import GOOD, TESTER
+from tests.journeys.tablet import Tablet
+
+
+def test_a_reading_is_corrected_in_six_taps_and_both_numbers_stay(
+    site: Served, tablet: Tablet
+) -> None:
+    made = record_round(site.book, TESTER, {"pool": "main", "readings": GOOD | {"ph": "4.43"}})
+    tablet.sign_in("TT")
+    tablet.go("/record")
+    line = tablet.page.locator(".line-round-recorded").first
+    tablet.tap(line.get_by_role("button", name="pH 4.43"))
+    tablet.type("743")
+    tablet.tap_key("Mistyped")
+    tablet.tap_key("Save the correction")
+    expect(line.locator("s")).to_have_text("pH 4.43")
+    expect(line.get_by_text("pH 7.43")).to_be_visible()
+    expect(line).to_contain_text("corrected by Tove Testerlund: Mistyped")
+    assert tablet.taps == 6
+    found = site.book.state.round_by_id(made["round"])
+    assert found is not None
+    assert [(row.was, row.value) for row in found.corrections] == [("4.43", "7.43")]
+    assert found.readings[2].value == "4.43"
+
+
+def test_a_late_round_says_when_it_was_entered(tablet: Tablet) -> None:
+    tablet.sign_in("TT")
+    tablet.go("/record")
+    late = tablet.page.locator(".line-round-recorded").filter(has_text="entered late, at")
+    expect(late).to_have_count(1)
+
+
+def test_the_record_is_filtered_by_pool_and_day(site: Served, tablet: Tablet) -> None:
+    record_round(site.book, TESTER, {"pool": "teaching", "readings": GOOD})
+    tablet.sign_in("TT")
+    tablet.go("/record")
+    rounds = tablet.page.locator(".line-round-recorded")
+    expect(rounds.filter(has_text="Teaching.")).to_have_count(1)
+    tablet.page.get_by_label("Pool").select_option(label="Teaching")
+    expect(rounds).to_have_count(1)
+    tablet.tap_key("Day after")
+    expect(tablet.page.get_by_text("Nothing on record for this day.")).to_be_visible()
+
+
+def test_a_round_from_paper_carries_its_own_time_and_mark(site: Served, tablet: Tablet) -> None:
+    tablet.sign_in("TT")
+    tablet.look("Terrace")
+    tablet.page.get_by_text("More: another point").click()
+    tablet.tap_key("From paper")
+    expect(tablet.key("Save Terrace")).to_be_disabled()
+    tablet.page.get_by_label("Time it was taken").fill("00:01")
+    tablet.page.get_by_label("Time it was taken").blur()
+    tablet.test("152", "743", "168")
+    tablet.save("Terrace")
+    found = site.book.state.last_round("terrace")
+    assert found is not None
+    assert found.source == "paper"
+    assert found.at_ms < found.recorded_ms - 60_000

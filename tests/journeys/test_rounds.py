@@ -1,0 +1,268 @@
+"""Rounds from the first look to the record, tap by tap."""
+
+from __future__ import annotations
+
+from playwright.sync_api import expect
+
+from lanewater.service.rounds import record_round
+from tests.journeys.conftest import Apart, NewTablet, Served
+from tests.journeys.harbour import TESTER
+from tests.journeys.tablet import Tablet
+
+def the_last_round(site: Served, pool: str = "main") -> tuple[dict[str, str], str]:
+    """Give the readings of a pool's last round on disk, and what the rules said."""
+    state = site.book.state
+    found = state.last_round(pool)
+    assert found is not None
+    overall = state.verdicts[found.id].overall
+    return {row.parameter: row.value for row in found.readings}, overall
+
+
+def test_a_standard_round_is_saved_and_judged_in_sixteen_taps(site: Served, tablet: Tablet) -> None:
+    tablet.sign_in("TT")
+    tablet.look("Main")
+    assert tablet.taps == 5
+    tablet.type("152")
+    expect(tablet.page.get_by_text("at least 0.8, at most 2.0")).to_be_visible()
+    tablet.tap_key("Second tablet in")
+    tablet.type("743")
+    assert "Against the rules" not in tablet.words
+    assert "4 of 5 in" in tablet.words
+    tablet.type("168")
+    expect(tablet.page.get_by_text("Against the rules: meets.")).to_be_visible()
+    assert "0.16 ± " in tablet.words
+    tablet.save("Main")
+    assert tablet.taps == 16
+    readings, overall = the_last_round(site)
+    assert readings == {
+        "clarity": "visible",
+        "temperature_c": "28.4",
+        "free_chlorine": "1.52",
+        "ph": "7.43",
+        "total_chlorine": "1.68",
+    }
+    assert overall == "meets"
+    assert "Not open. A named person opens it." in tablet.words
+
+
+def test_a_half_finished_number_is_never_judged(tablet: Tablet) -> None:
+    tablet.sign_in("TT")
+    tablet.look("Main")
+    tablet.type("0")
+    assert "reads none" not in tablet.words
+    tablet.type("00")
+    expect(tablet.page.get_by_role("alert")).to_contain_text("reads none")
+    expect(tablet.page.get_by_role("alert")).to_contain_text("House stop, not a legal verdict.")
+
+
+def test_low_free_shows_a_lifeguard_whom_to_tell_and_no_digit_of_an_amount(
+    site: Served, tablet: Tablet
+) -> None:
+    tablet.sign_in("TT")
+    tablet.look("Main")
+    tablet.listen()
+    tablet.type("062")
+    assert "Keep everyone out" not in tablet.words
+    tablet.tap_key("Second tablet in")
+    tablet.type("743")
+    tablet.type("078")
+    expect(tablet.page.get_by_text("Keep everyone out.")).to_be_visible()
+    expect(tablet.page.get_by_text("Against the rules: does not meet.")).to_be_visible()
+    tablet.save("Main")
+    assert tablet.taps == 16
+    assert "Free 0.62. Rule: at least 0.8 (s.5). does not meet" in tablet.words
+    words = tablet.words
+    order = [words.index(part) for part in ("Keep everyone out", "Free 0.62", "Tell the duty")]
+    assert order == sorted(order)
+    tablet.tap(tablet.key("Told Dagny Dutyvik, duty manager"))
+    expect(tablet.page.get_by_text("Told, ")).to_be_visible()
+    tablet.page.evaluate(
+        """() => fetch("/api/v1/advice", {method: "POST",
+        headers: {"Content-Type": "application/json"}, body: JSON.stringify({pool: "main",
+        questions: {everybody_out: "yes", pump_running: "yes", anything_added: "no",
+        looked: "yes"}, volume_of: "circuit"})}).then((answer) => answer.text())"""
+    )
+    assert "What to add" not in tablet.words
+    told = [answer for answer in tablet.answers if '"state"' in answer]
+    assert told and '"call"' in told[-1]
+    for answer in (*told, tablet.words):
+        for word in (" mL", "Hypo", "hypochlorite", "blue jug", '"amount"', '"product"'):
+            assert word not in answer
+
+
+def test_low_free_gives_a_competent_operator_an_amount_after_the_questions(
+    site: Served, tablet: Tablet
+) -> None:
+    # Somebody else saw the same an hour ago, so that the number is no surprise.
+    low = {"free_chlorine": "0.66", "total_chlorine": "0.80", "ph": "7.42", "clarity": "visible"}
+    record_round(site.book, TESTER, {"pool": "main", "readings": low})
+    tablet.sign_in("OP")
+    tablet.look("Main")
+    tablet.test("062", "743", "078")
+    tablet.save("Main")
+    assert "Hypo" not in tablet.words
+    ask = tablet.key("What to add")
+    expect(ask).to_be_disabled()
+    tablet.choose("Is everybody out of the water?", "Yes, out")
+    tablet.choose("Is the pump running?", "Yes, running")
+    tablet.choose("Has anyone added anything since the reading?", "No, nothing")
+    tablet.choose("Have you looked at the feeder, its tank and the controller?", "Yes, all three")
+    tablet.choose("Which water does it go into?", "The whole filter, through the plant")
+    tablet.tap(ask)
+    expect(tablet.page.get_by_text("of Hypo 12 %, in the blue jug", exact=False)).to_be_visible()
+    assert "Do not talk someone else through this." in tablet.words
+    assert "Nobody in the water while it is added" in tablet.words
+    tablet.tap_key("Adding it now")
+    expect(tablet.page.get_by_text("Adding: shown on every device")).to_be_visible()
+    tablet.tap_key("Added")
+    expect(tablet.page.get_by_text("Wait, then test at two points.", exact=False)).to_be_visible()
+    additions = site.book.state.additions.values()
+    assert [one.answer for one in additions] == ["added"]
+
+
+def test_people_in_the_water_refuse_the_amount_by_name(site: Served, tablet: Tablet) -> None:
+    tablet.sign_in("OP")
+    tablet.look("Main")
+    tablet.test("062", "743", "078")
+    tablet.save("Main")
+    tablet.choose("Is everybody out of the water?", "No, people are in")
+    tablet.choose("Is the pump running?", "Don't know")
+    tablet.choose("Has anyone added anything since the reading?", "Don't know")
+    tablet.choose("Have you looked at the feeder, its tank and the controller?", "Not yet")
+    tablet.choose("Which water does it go into?", "Main alone, by hand")
+    tablet.tap_key("What to add")
+    panel = tablet.page.locator(".advice")
+    for why in (
+        "People are in the water.",
+        "Nobody said whether the pump runs.",
+        "Nobody knows whether something was added since the reading.",
+        "were not looked at",
+    ):
+        expect(panel).to_contain_text(why)
+    assert " mL" not in panel.inner_text()
+
+
+def test_total_below_free_is_tested_again_and_both_pairs_are_kept(
+    site: Served, tablet: Tablet
+) -> None:
+    tablet.sign_in("TT")
+    tablet.look("Main")
+    tablet.test("152", "743", "128")
+    expect(tablet.page.get_by_text("These two can't both be right")).to_be_visible()
+    assert "Save Main" not in tablet.words
+    pair = tablet.page.get_by_role("alert").filter(has_text="These two")
+    names = [key.inner_text() for key in pair.get_by_role("button").all()]
+    assert names == ["Test both again", "I typed them in the wrong boxes", "Save as it is"]
+    tablet.tap_key("Test both again")
+    expect(tablet.page.locator(".tries s").first).to_have_text("Free 1.52")
+    tablet.type("153")
+    tablet.type("169")
+    tablet.save("Main")
+    found = site.book.state.last_round("main")
+    assert found is not None
+    values = [(row.parameter, row.value) for row in found.readings]
+    assert values[:2] == [("free_chlorine", "1.52"), ("total_chlorine", "1.28")]
+    assert ("free_chlorine", "1.53") in values and ("total_chlorine", "1.69") in values
+
+
+def test_an_impossible_pair_saved_as_it_is_is_not_judged(site: Served, tablet: Tablet) -> None:
+    tablet.sign_in("TT")
+    tablet.look("Main")
+    tablet.test("152", "743", "128")
+    tablet.tap_key("Save as it is")
+    expect(tablet.page.locator(".against")).to_have_text("Not judged. Not a pass.")
+    _, overall = the_last_round(site)
+    assert overall == "not-judged"
+
+
+def test_swapping_that_would_turn_a_fail_into_a_pass_stays_not_judged(
+    site: Served, tablet: Tablet
+) -> None:
+    tablet.sign_in("TT")
+    tablet.look("Main")
+    # 2.40 is over the maximum of 2.0; swapped, free would read 1.90 and pass.
+    tablet.test("240", "743", "190")
+    tablet.tap_key("I typed them in the wrong boxes")
+    expect(tablet.page.get_by_text("Swapping would turn a fail into a pass.")).to_be_visible()
+    tablet.save("Main")
+    readings, overall = the_last_round(site)
+    assert readings["free_chlorine"] == "2.40"
+    assert overall == "not-judged"
+
+
+def test_a_number_changed_after_its_result_is_kept_beside_the_new_one(
+    site: Served, tablet: Tablet
+) -> None:
+    tablet.sign_in("TT")
+    tablet.look("Main")
+    tablet.test("077", "743", "090")
+    expect(tablet.page.get_by_text("Against the rules: does not meet")).to_be_visible()
+    tablet.tap(tablet.page.get_by_role("button", name="Free chlorine"))
+    tablet.type("081")
+    expect(tablet.page.locator(".field s")).to_have_text("0.77")
+    tablet.save("Main")
+    expect(tablet.page.locator(".against")).to_have_text("Not judged. Not a pass.")
+    expect(tablet.page.get_by_text("A fail became a pass by a change.")).to_be_visible()
+    found = site.book.state.last_round("main")
+    assert found is not None
+    assert [row["value"] for row in found.changed_after_result] == ["0.77"]
+
+
+def test_over_range_and_a_diluted_repeat_are_both_on_record(site: Served, tablet: Tablet) -> None:
+    tablet.sign_in("TT")
+    tablet.look("Main")
+    tablet.tap_key("Over range")
+    expect(tablet.page.get_by_role("button", name="Free chlorine")).to_contain_text(">6.00")
+    expect(tablet.page.get_by_text("Free is over range, >6.00.")).to_be_visible()
+    tablet.type("743")
+    tablet.tap_key("Diluted")
+    tablet.choose("How was the sample diluted?", "1 part pool water made up to 5 (×5)")
+    tablet.type("148")
+    expect(tablet.page.get_by_role("button", name="Total chlorine")).to_contain_text(
+        "counts as 7.40"
+    )
+
+
+def test_somebody_not_on_the_list_tests_and_is_marked_not_verified(
+    site: Served, tablet: Tablet
+) -> None:
+    tablet.lock()
+    tablet.tap_key("Not on the list")
+    expect(tablet.page.get_by_role("heading", name="Look", exact=True)).to_be_visible()
+    tablet.look("Main")
+    tablet.test("152", "743", "168")
+    expect(tablet.page.get_by_text("You are not on the list.")).to_be_visible()
+    tablet.tap_key("Save Main, not verified")
+    expect(tablet.page.get_by_text("Saved ", exact=False).first).to_be_visible()
+    found = site.book.state.last_round("main")
+    assert found is not None
+    assert (found.by, found.verified) == ("unlisted", False)
+    tablet.go("/record")
+    expect(tablet.page.locator(".line-round-recorded").first).to_contain_text(
+        "somebody not on the list (not verified)"
+    )
+
+
+def test_a_round_half_typed_is_there_after_a_reload(tablet: Tablet) -> None:
+    tablet.sign_in("TT")
+    tablet.look("Main")
+    tablet.type("15")
+    tablet.page.reload()
+    free = tablet.page.get_by_role("button", name="Free chlorine")
+    expect(free).to_contain_text("1.5")
+    expect(tablet.page.get_by_text("Bottom and drain cover seen")).to_be_visible()
+
+
+def test_a_round_that_the_server_does_not_take_is_kept_and_said_so(
+    site_apart: Apart, new_tablet: NewTablet
+) -> None:
+    tablet = new_tablet(site_apart)
+    tablet.enrol()
+    tablet.sign_in("TT")
+    tablet.look("Main")
+    tablet.test("152", "743", "168")
+    site_apart.kill()
+    tablet.tap_key("Save Main")
+    expect(tablet.page.get_by_text("No answer from the server.").first).to_be_visible()
+    assert "Saved" not in tablet.words
+    expect(tablet.page.get_by_role("button", name="Free chlorine")).to_contain_text("1.52")
