@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -16,10 +16,11 @@ from lanewater.service.advice import advice_for
 from lanewater.service.book import Book, open_book
 from lanewater.service.clock import instant_ms, instant_text
 from lanewater.service.config import Config
-from lanewater.service.opening import everyone_out
-from lanewater.service.rounds import record_round
+from lanewater.service.opening import close_pool, everyone_out, open_pool
+from lanewater.service.record import lines
+from lanewater.service.rounds import correct_reading, record_round
 from lanewater.service.set_up import add, new_site
-from lanewater.terms.errors import InputError
+from lanewater.terms.errors import InputError, RefusedError
 
 START = instant_ms("2026-07-01T05:00:00.000Z", "start")
 MINUTE = 60_000
@@ -378,3 +379,114 @@ def test_a_bad_field_is_named(site: Site, given: dict[str, Any], field: str) -> 
     with pytest.raises(InputError) as caught:
         advice_for(site.book, site.operator, given, site.now)
     assert caught.value.field == field
+
+
+# --- what was added since the reading, and an amount that no longer holds -------------------
+
+
+def two_points(site: Site, pool: str, at: int, free: str) -> None:
+    """Record a round just now whose samples were taken at a stated time."""
+    rows = [
+        {"parameter": name, "value": value, "point": point, "at": instant_text(at)}
+        for point in ("shallow", "deep")
+        for name, value in (LOW | {"free_chlorine": free}).items()
+    ]
+    record_round(site.book, site.guard, {"pool": pool, "readings": rows})
+
+
+def added(site: Site, **given: Any) -> None:
+    """Ask, add what was advised, and say so."""
+    advice = site.ask(site.operator)["advice"]
+    begun = start_addition(site.book, site.operator, {"pool": "main", "advice": advice})
+    answer = {"addition": begun["addition"], "answer": "added"}
+    answer_addition(site.book, site.operator, answer | given)
+
+
+def test_samples_taken_before_an_addition_never_get_a_second_amount(site: Site) -> None:
+    site.round()
+    added(site)
+    site.now += 50 * MINUTE
+    for pool in ("main", "teaching"):
+        two_points(site, pool, START + MINUTE, "0.62")
+    assert site.refusals() == ["retest-first", "reading-before-addition"]
+
+
+def test_one_old_sample_after_a_good_retest_gets_no_amount(site: Site) -> None:
+    site.round()
+    added(site)
+    site.now += 50 * MINUTE
+    for pool in ("main", "teaching"):
+        two_points(site, pool, site.now, "0.78")
+    site.now += 5 * MINUTE
+    two_points(site, "main", START + MINUTE, "0.62")
+    assert "reading-before-addition" in site.refusals()
+
+
+def test_the_wait_that_was_advised_cannot_be_answered_away(site: Site) -> None:
+    site.round()
+    added(site, wait_minutes=0)
+    site.now += 31 * MINUTE
+    assert "wait" in site.refusals()
+
+
+def test_what_was_added_without_asking_waits_for_the_circuits_mixing_time(site: Site) -> None:
+    site.round()
+    given = {"pool": "main", "product": "hypo", "answer": "added"}
+    answer_addition(site.book, site.guard, given)
+    site.now += 31 * MINUTE
+    assert "wait" in site.refusals()
+
+
+def corrected(site: Site) -> None:
+    last = site.book.state.last_round("main")
+    assert last is not None
+    site.now += MINUTE
+    given = {"round": last.id, "parameter": "total_chlorine", "value": "0.80", "reason": "misread"}
+    correct_reading(site.book, site.guard, given)
+
+
+def opened(site: Site) -> None:
+    open_pool(site.book, site.manager, {"pool": "main", "reason": "Swimming club waits."})
+
+
+@pytest.mark.parametrize(
+    ("meanwhile", "named"),
+    [
+        (lambda site: setattr(site, "now", START + 61 * MINUTE), "advice-old"),
+        (lambda site: site.round(free_chlorine="1.40", total_chlorine="1.50"), "advice-overtaken"),
+        (corrected, "advice-overtaken"),
+        (lambda site: everyone_out(site.book, ANYBODY, {"pool": "main", "stop": "vomit"}), "stop"),
+        (opened, "record-says-open"),
+    ],
+)
+def test_an_amount_that_no_longer_holds_is_not_begun(
+    site: Site, meanwhile: Callable[[Site], None], named: str
+) -> None:
+    site.round()
+    advice = site.ask(site.operator)["advice"]
+    meanwhile(site)
+    with pytest.raises(RefusedError, match=named):
+        start_addition(site.book, site.operator, {"pool": "main", "advice": advice})
+    assert not site.book.state.additions
+
+
+def test_a_pool_that_the_record_calls_open_gets_no_amount_by_hand(site: Site) -> None:
+    site.round(free_chlorine="1.30", total_chlorine="1.40")
+    open_pool(site.book, site.manager, {"pool": "main"})
+    site.now += 5 * MINUTE
+    site.round(free_chlorine="1.00", total_chlorine="1.10")
+    assert site.refusals() == ["record-says-open"]
+    people = site.ask(site.operator, questions=YES | {"everybody_out": "no"})
+    assert people["state"] == "feed"
+    close_pool(site.book, site.manager, {"pool": "main", "kind": "closed", "reason": "Low free"})
+    assert site.ask(site.operator)["state"] == "add"
+
+
+def test_what_was_not_added_leaves_no_amount_on_record(site: Site) -> None:
+    site.round()
+    advice = site.ask(site.operator)["advice"]
+    given = {"advice": advice, "answer": "not-added", "amount": "2250", "unit": "mL"}
+    answer_addition(site.book, site.guard, given)
+    body = lines(site.book, limit=1)[0]["body"]
+    assert body["answer"] == "not-added"
+    assert not {"amount", "unit", "wait_minutes"} & set(body)

@@ -10,6 +10,7 @@ from lanewater.people.competence import why_not_dose
 from lanewater.service.actor import Actor
 from lanewater.service.book import Book
 from lanewater.service.clock import MINUTE_MS, instant_text
+from lanewater.service.in_the_way import why_not_begun
 from lanewater.service.judging import local_date
 from lanewater.service.permission import NotAllowedError, may, person_of
 from lanewater.service.state import DISINFECTANTS, Addition, Advice, Round, SiteState
@@ -42,6 +43,7 @@ ANSWER = Shape(
         "wait_minutes": whole(0, 10080),
     },
 )
+OF_AN_AMOUNT = ("amount", "unit", "wait_minutes")
 AMOUNT_UNITS = ("g", "kg", "mL", "L", "us-gal", "imp-gal", "us-fl-oz", "oz-weight", "lb")
 
 
@@ -124,14 +126,23 @@ def retested(state: SiteState, pools: tuple[str, ...], since_ms: int) -> bool:
     for pool in pools:
         rounds = state.rounds.get(pool, ())
         start = bisect_left(rounds, since_ms, key=lambda found: found.at_ms)
-        if not any(tested_at_points(rounds[index]) for index in range(start, len(rounds))):
+        later = (rounds[index] for index in range(start, len(rounds)))
+        if not any(tested_at_points(found, since_ms) for found in later):
             return False
     return True
 
 
-def tested_at_points(found: Round) -> bool:
-    """Tell whether a round read its disinfectant at two points at least."""
-    points = {row.point for row in found.readings if row.parameter in DISINFECTANTS}
+def tested_at_points(found: Round, since_ms: int) -> bool:
+    """Tell whether a round read its disinfectant at two points at least, sampled since then.
+
+    A round is saved at one time and may hold samples of an earlier one.
+    """
+    points = {
+        row.point
+        for row in found.readings
+        if row.parameter in DISINFECTANTS
+        and (row.at_ms is None or row.at_ms >= since_ms // 1000 * 1000)
+    }
     return len(points) >= RETEST_POINTS
 
 
@@ -241,6 +252,8 @@ def start_addition(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[s
         body = addition_body(state, given, advice)
         hold_to_competence(state, actor, body["product"], now)
         refuse_blocked(state, given["pool"], now, without=advice.id if advice else "")
+        for found in why_not_begun(state, advice, now) if advice else ():
+            raise RefusedError(f"{found['id']}: {found['why']} {found['do']}")
         entry = writing.append("addition-started", body, actor)
         return {"addition": entry.id}
 
@@ -264,9 +277,12 @@ def addition_body(
     circuit = state.pools[body["pool"]].circuit
     if circuit:
         body["circuit"] = circuit
-    for key in ("product", "amount", "unit", "wait_minutes"):
+    for key in ("product", "amount", "unit"):
         if key in given or key in advised:
             body[key] = given.get(key, advised.get(key))
+    wait = max(row.get("wait_minutes", 0) for row in (given, advised, mixing(state, circuit)))
+    if wait:
+        body["wait_minutes"] = wait
     if advice is not None:
         body["advice"] = advice.id
     if "product" not in body:
@@ -278,6 +294,13 @@ def addition_body(
     if "unit" in body and body["unit"] not in AMOUNT_UNITS:
         raise InputError("unit", f"must be one of {', '.join(AMOUNT_UNITS)}")
     return body
+
+
+def mixing(state: SiteState, circuit: str) -> dict[str, int]:
+    """Give the wait that a circuit's stated mixing time asks for; empty where none is stated."""
+    known = state.circuits.get(circuit)
+    stated = known.body.get("mixing_minutes") if known else None
+    return {} if stated is None else {"wait_minutes": stated}
 
 
 def answer_addition(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[str, Any]:
@@ -302,6 +325,8 @@ def answer_addition(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[
     with book.writing() as writing:
         state, now = writing.state, book.clock()
         body = answer_body(state, given)
+        if given["answer"] == "not-added":
+            body = {key: value for key, value in body.items() if key not in OF_AN_AMOUNT}
         writing.append("addition-answered", body, actor)
         found = blocks(writing.state, body["pool"], now)
         return {"answer": given["answer"], "blocks": found}
@@ -317,7 +342,8 @@ def answer_body(state: SiteState, given: Mapping[str, Any]) -> dict[str, Any]:
             raise RefusedError(f"addition: is answered already: {started.answer}")
         known = {"pool": started.pool, "product": started.product, "circuit": started.circuit}
         body = {key: value for key, value in known.items() if value}
-        body |= {key: given[key] for key in ("amount", "unit", "wait_minutes") if key in given}
+        body |= {key: given[key] for key in ("amount", "unit") if key in given}
+        body["wait_minutes"] = max(started.wait_minutes, given.get("wait_minutes", 0))
         return {**body, "addition": started.id, "answer": given["answer"]}
     advice = advice_of(state, given)
     if advice is not None and advice.answer not in ("", "unknown"):

@@ -18,8 +18,9 @@ from lanewater.dosing.request import (
 from lanewater.kernel.deciding.decimals import decimal_text, thousandths
 from lanewater.kernel.deciding.judging import rules_that_apply, with_doubt
 from lanewater.kernel.deciding.tries import legible, number_of, relation_in
-from lanewater.service.additions import blocks
+from lanewater.service.additions import blocks, wait_ends
 from lanewater.service.clock import MINUTE_MS
+from lanewater.service.in_the_way import called_open, oldest_reading, open_stops, sampled_before
 from lanewater.service.judging import judging_case, readings_of
 from lanewater.service.state import Round, SiteState
 
@@ -74,7 +75,7 @@ def request_for(
             for identity, product in state.products.items()
         ),
         choice=given.get("product", ""),
-        blocks=standing_blocks(state, pool, last, now_ms),
+        blocks=standing_blocks(state, pool, given, last, now_ms),
         configured=case["pool"].get("dosing_configured") is True,
         mixing_s=None if minutes is None else minutes * 60,
         dye_test="dye_test" in stated,
@@ -86,12 +87,6 @@ def case_of_round(state: SiteState, pool: str, last: Round | None, now_ms: int) 
     if last is None:
         return judging_case(state, pool, [], now_ms)
     return judging_case(state, pool, readings_of(last), last.at_ms, without=last.id)
-
-
-def oldest_reading(given: Round) -> int:
-    """Give when the oldest reading of a round was taken, in UTC milliseconds."""
-    times = [reading.at_ms for reading in given.readings if reading.at_ms is not None]
-    return min([given.at_ms, *times])
 
 
 def volume_for(state: SiteState, pool: str, which: str, accepted: bool) -> Volume:
@@ -193,21 +188,19 @@ def combined_now(readings: list[dict[str, Any]]) -> int:
 
 
 def standing_blocks(
-    state: SiteState, pool: str, last: Round | None, now_ms: int
+    state: SiteState, pool: str, given: Mapping[str, Any], last: Round | None, now_ms: int
 ) -> tuple[Mapping[str, str], ...]:
-    """Give what stands in the way: additions and waits, open house stops, a repeat asked for."""
+    """Give what stands in the way: additions and waits, house stops, an open pool, a repeat."""
     found: list[Mapping[str, str]] = [
         {"id": row["id"], "why": row["why"], "do": row["do"]} for row in blocks(state, pool, now_ms)
     ]
-    for mate in state.same_filter(pool):
-        found += [
-            {
-                "id": "house-stop",
-                "why": f"A house stop is open: {state.pools[mate].name}.",
-                "do": "End it first: look, test, reopen.",
-            }
-            for _ in state.stops.get(mate, ())
-        ]
+    found += open_stops(state, pool)
+    if given["questions"].get("everybody_out") == "yes":
+        found += called_open(state, pool, given.get("volume_of", ""))
+    mates = state.same_filter(pool)
+    for addition in state.additions.values():
+        if last is not None and addition.pool in mates:
+            found += sampled_before(last, addition, wait_ends(addition))
     verdict = state.verdicts.get(last.id) if last else None
     if verdict is not None and verdict.body.get("changed_to_pass"):
         found.append(

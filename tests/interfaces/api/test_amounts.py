@@ -105,6 +105,21 @@ def test_what_is_asked_for_leaves_no_amount_behind_for_others(baths: Baths) -> N
     assert given["body"]["amount"] == shown["amount"]
 
 
+@pytest.mark.parametrize("answer", ["not-added", "unknown"])
+def test_an_answer_that_nothing_was_added_shows_nobody_what_was_advised(
+    baths: Baths, answer: str
+) -> None:
+    baths.post("/rounds", LOW_ROUND, role="tester")
+    shown = ask(baths, "competent")
+    said = {"advice": shown["advice"], "answer": answer}
+    assert baths.post("/additions/answer", said, role="tester").status_code == 200
+    for role in NOT_COMPETENT:
+        lines = baths.get("/record", role=role).json()
+        told = next(line for line in lines if line["type"] == "addition-answered")
+        assert told["body"]["answer"] == answer
+        assert not keys_of(told["body"]) & FROM_AN_AMOUNT
+
+
 def test_the_four_questions_have_no_default(baths: Baths) -> None:
     for missing in QUESTIONS:
         questions = {key: value for key, value in QUESTIONS.items() if key != missing}

@@ -20,10 +20,10 @@ from lanewater.service.actor import Actor
 from lanewater.service.advice import advice_for
 from lanewater.service.book import Book
 
-# An amount that is advised or on its way is no business of somebody who may not dose; what was
-# added is a fact of the record.
-ON_ITS_WAY = ("advice-given", "addition-started")
-SAID_TO_ALL = ("pool", "circuit", "advice", "addition")
+# An amount that is advised or on its way is no business of somebody who may not dose, nor is one
+# that was not added, or perhaps not; what was added is a fact of the record.
+ON_ITS_WAY = ("advice-given", "addition-started", "addition-answered")
+SAID_TO_ALL = ("pool", "circuit", "advice", "addition", "answer")
 
 
 def advise(sent: AdviceSent, served: Site, caller: Who) -> JSONResponse:
@@ -51,7 +51,7 @@ def without_amounts(
 
 def may_see(book: Book, actor: Actor, line: Mapping[str, Any]) -> bool:
     """Tell whether an actor may see everything that a line of the record says."""
-    if line["type"] not in ON_ITS_WAY:
+    if line["type"] not in ON_ITS_WAY or line["body"].get("answer") == "added":
         return True
     state = book.state
     product = state.products.get(line["body"].get("product", ""))
