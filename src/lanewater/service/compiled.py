@@ -5,15 +5,17 @@ from __future__ import annotations
 import compileall
 from pathlib import Path
 
+from lanewater.service.constants import load_sets
 from lanewater.service.packs import load_pack, pack_ids
 from lanewater.service.translation.generated import write_kernel
 
 
 def compile_all() -> None:
-    """Compile our modules to bytecode, every rules pack to its flat form, the kernel for pages."""
+    """Compile our modules to bytecode, packs and constants to flat forms, the kernel for pages."""
     compileall.compile_dir(Path(__file__).parent.parent, quiet=2)
     for identity in pack_ids():
         load_pack(identity)
+    load_sets()
     write_kernel()
 
 
