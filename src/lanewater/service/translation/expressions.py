@@ -123,8 +123,8 @@ class Expressions:
                 return f"[{self._several(node.elts)}]"
             case ast.Dict():
                 return self._dictionary(node)
-            case ast.Subscript(slice=ast.Slice()):
-                raise self.sight.refuse(node.slice)
+            case ast.Subscript(slice=ast.Slice() | ast.Tuple()):
+                raise self.sight.refuse(node.slice, "this index", "take one item by one index")
             case ast.Subscript():
                 run = self.sight.run("item")
                 return f"{run}({self.write(node.value)}, {self.write(node.slice)})"
@@ -148,7 +148,8 @@ class Expressions:
         """Write a sum or product."""
         name = BINARY.get(type(node.op))
         if name is None:
-            raise self.sight.refuse(node.op)
+            what = f"the operator {type(node.op).__name__}"
+            raise self.sight.refuse(node, what, "only + - * / // % and **")
         if self.sight.bounded:
             name = BOUNDED.get(type(node.op), name)
         if isinstance(node.op, ast.Pow):
@@ -165,7 +166,8 @@ class Expressions:
                 return f"!{self.truth(node.operand)}"
             case ast.USub():
                 return f"{self.sight.run('neg')}({self.write(node.operand)})"
-        raise self.sight.refuse(node.op, "", "leave it out")
+        what = f"the sign {type(node.op).__name__}"
+        raise self.sight.refuse(node, what, "only minus and `not`")
 
     def truth(self, node: ast.expr) -> str:
         """Write what is tested: a bool, and nothing that Python would take for one."""
@@ -216,7 +218,8 @@ class Expressions:
         for key, value in zip(node.keys, node.values, strict=True):
             if key is None:
                 raise self.sight.refuse(node, "** in a dict", "name every key")
-            if isinstance(key, ast.Constant) and not isinstance(key.value, str):
+            text = isinstance(key, ast.Constant) and isinstance(key.value, str)
+            if not text and isinstance(key, ast.Constant | ast.List | ast.Tuple | ast.Dict):
                 raise self.sight.refuse(key, "a key that is no text", "use texts as keys")
             pairs.append(f"[{self.write(key)}, {self.write(value)}]")
         return f"{self.sight.run('dict')}([{', '.join(pairs)}])"

@@ -49,12 +49,13 @@ METHODS = {"get": (1, 2), "items": (0, 0), "append": (1, 1)}
 ERROR = "ValueError"
 TYPES = ("int", "float", "str", "bool", "list", "tuple", "dict", "Any")
 
-# Names that JavaScript keeps for itself in a module; a local one gets a sign behind it.
+# Names that JavaScript keeps for itself in a module (one that exports `then` is taken for a
+# promise); a local one gets a sign behind it.
 KEPT = (
     "arguments await break case catch class const continue debugger default delete do else enum "
     "eval export extends false finally for function if implements import in instanceof interface "
     "let new null package private protected public return static super switch this throw true try "
-    "typeof var void while with yield undefined NaN Infinity KERNEL_MARK"
+    "typeof var void while with yield undefined then NaN Infinity KERNEL_MARK"
 )
 RESERVED = frozenset(KEPT.split())
 
@@ -87,9 +88,6 @@ INSTEAD = {
     ast.FunctionDef: "write it at the top of the module",
     ast.Import: "import at the top of the module",
     ast.ImportFrom: "import at the top of the module",
-    ast.MatMult: "write the sum",
-    ast.Is: "only with None, True and False",
-    ast.IsNot: "only with None, True and False",
 }
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from lanewater.service.translation.language import (
+    ERROR,
     FUNCTIONS,
     KERNEL,
     RESERVED,
@@ -14,6 +15,8 @@ from lanewater.service.translation.language import (
     SubsetError,
     refused,
 )
+
+TAKEN = {*FUNCTIONS, *TYPES, ERROR, "math"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,6 +113,7 @@ def read_module(name: str, text: str) -> KernelModule:
     module = KernelModule(name, file)
     try:
         tree = ast.parse(text)
+        compile(tree, file, "exec")
     except SyntaxError as error:
         raise SubsetError(file, error.lineno or 1, "this", "write Python that parses") from None
     for node in without_docstring(tree.body):
@@ -165,7 +169,7 @@ def check_name(module: KernelModule, node: ast.stmt, name: str) -> None:
     """Refuse a top-level name that cannot stand in one JavaScript module with all others."""
     if name in module.own or name in module.imports:
         raise refused(module.file, node, f"{name!r} a second time", "give it a name of its own")
-    if not plain_name(name) or name in RESERVED or name in FUNCTIONS or name == "math":
+    if not plain_name(name) or name in RESERVED or name in TAKEN:
         raise refused(module.file, node, f"the name {name!r}", "choose another name")
 
 

@@ -61,7 +61,7 @@ class Statements:
         self.lines: list[str] = []
 
     def _check_names(self) -> None:
-        """Refuse a local name that hides another, and one that may be read before it is set."""
+        """Refuse a local name that hides another."""
         seen = {*self.sight.functions, *self.sight.constants, *FUNCTIONS, ERROR, "math"}
         named: list[tuple[ast.AST, str]] = [(node, node.arg) for node in self.function.args.args]
         named += [(node, node.id) for node in names_set(self.function)]
@@ -71,6 +71,9 @@ class Statements:
                 raise self.sight.refuse(node, what, "choose another name")
             if not plain_name(name):
                 raise self.sight.refuse(node, f"the name {name!r}", "use plain ASCII names")
+
+    def _check_set(self) -> None:
+        """Refuse a name that is read where some way leads past every assignment."""
         for unset in UnsetNames(self.function).found:
             what = f"reading {unset.id!r}, which may be unset here,"
             raise self.sight.refuse(unset, what, "set it before the branch or the loop")
@@ -78,10 +81,13 @@ class Statements:
     def whole(self) -> str:
         """Write the function."""
         self._body(without_docstring(self.function.body), STEP)
+        self._check_set()
         if not isinstance(self.function.body[-1], ast.Return | ast.Raise):
             self.lines.append(f"{STEP}return null;")
-        run = self.sight.run("missing")
-        taken = [f'{script_name(name)} = {run}("{name}")' for name in self.arguments]
+        taken = [
+            f'{script_name(name)} = {self.sight.run("missing")}("{name}")'
+            for name in self.arguments
+        ]
         own = sorted(script_name(name) for name in self.local - set(self.arguments))
         head = [f"export function {self.function.name}({', '.join(taken)}) {{"]
         if own:
@@ -147,7 +153,7 @@ class Statements:
                 self.lines.append(f"{indent}{script_name(name)} = {self.expressions.write(value)};")
             case ast.Tuple(elts=names) if all(isinstance(item, ast.Name) for item in names):
                 self._unpack(target, self.expressions.write(value), indent)
-            case ast.Subscript(value=held, slice=key):
+            case ast.Subscript(value=held, slice=key) if not isinstance(key, ast.Slice | ast.Tuple):
                 self._check_held(held)
                 parts = ", ".join(self.expressions.write(part) for part in (value, held, key))
                 self.lines.append(f"{indent}{self.sight.run('store')}({parts});")
@@ -178,7 +184,7 @@ class Statements:
                 read = ast.copy_location(ast.Name(name, ast.Load()), node.target)
                 joined = ast.copy_location(ast.BinOp(read, node.op, node.value), node)
                 self._assign(node.target, joined, indent)
-            case ast.Subscript(value=held, slice=key) if not isinstance(key, ast.Slice):
+            case ast.Subscript(value=held, slice=key) if not isinstance(key, ast.Slice | ast.Tuple):
                 self._check_held(held)
                 kept = []
                 for part in (held, key):
