@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+import httpx
 import pytest
 from fastapi import FastAPI
 from fastapi.routing import APIRoute
@@ -94,6 +95,7 @@ BEFORE = {
     "POST /api/v1/pools/{pool}/open": ("/rounds", ROUND, "enrolled"),
     "POST /api/v1/rounds/{round_id}/corrections": ("/rounds", ROUND, "competent"),
 }
+MODELS = {f"{row.method} {row.path}": row.answers for row in TABLE}
 READS = [(name, role) for name in EXPECTED for role in ALL if name.startswith("GET")]
 CHANGES = [(name, role) for name in EXPECTED for role in ALL if name.startswith("POST")]
 
@@ -104,14 +106,20 @@ def address_of(name: str, round_id: str = NO_ONE) -> str:
     return path.format(pool="main", pack="ca-qc", round_id=round_id)
 
 
+def hold(name: str, role: str, answer: httpx.Response) -> None:
+    """Hold an answer to the status that a role gets, and a good one to its description."""
+    assert answer.status_code == EXPECTED[name][ALL.index(role)], answer.text
+    if answer.status_code == 200:
+        MODELS[name].model_validate(answer.json())
+
+
 def test_every_route_stands_in_the_table_of_expectations() -> None:
     assert {f"{row.method} {row.path}" for row in TABLE} == set(EXPECTED)
 
 
 @pytest.mark.parametrize(("name", "role"), READS)
 def test_a_role_reads_what_is_expected(shared_baths: Baths, name: str, role: str) -> None:
-    answer = shared_baths.ask("GET", address_of(name), role=role)
-    assert answer.status_code == EXPECTED[name][ALL.index(role)], answer.text
+    hold(name, role, shared_baths.ask("GET", address_of(name), role=role))
 
 
 @pytest.mark.parametrize(("name", "role"), CHANGES)
@@ -122,7 +130,7 @@ def test_a_role_changes_what_is_expected(baths: Baths, name: str, role: str) -> 
         key: PINS.get(role, "1") if text == "PIN" else text for key, text in BODIES[name].items()
     }
     answer = baths.ask("POST", address_of(name, made.get("round", NO_ONE)), body, role=role)
-    assert answer.status_code == EXPECTED[name][ALL.index(role)], answer.text
+    hold(name, role, answer)
 
 
 @pytest.mark.parametrize("name", [name for name, row in EXPECTED.items() if row[0] == 401])

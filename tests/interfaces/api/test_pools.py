@@ -123,3 +123,11 @@ def test_a_pool_that_is_not_there_is_missing(baths: Baths, path: str) -> None:
     answer = baths.ask(method, f"/api/v1/pools/lagoon/{path}", role="duty-manager", **more)
     assert answer.status_code == 404
     assert "lagoon" not in answer.text
+
+
+def test_ending_a_house_stop_takes_the_pin_again(baths: Baths) -> None:
+    baths.post("/pools/main/everyone-out", {"stop": "glass"})
+    sent = {"reason": "Swept", "pin": "111222"}
+    answer = baths.post("/pools/main/end-stop", sent, role="duty-manager")
+    assert answer.json()["error"]["id"] == "pin"
+    assert status(baths) == "everyone-out"

@@ -6,6 +6,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
+from pydantic import BaseModel
+
 from lanewater.interfaces.api.gate import ANYBODY, ENROLLED, MAY_SET_UP, SIGNED_IN
 from lanewater.interfaces.api.routes import access, amounts, health, pools, rounds, site
 from lanewater.interfaces.api.schemas import access as access_told
@@ -30,7 +32,7 @@ class Endpoint:
         The function behind it.
     who : str
         Who may use it: a word of the gate. What depends on a role is held by the service.
-    answers : type
+    answers : model
         The model of its answer.
     errors : tuple of str
         What can go wrong beside what can always.
@@ -40,16 +42,20 @@ class Endpoint:
     path: str
     call: Callable[..., Any]
     who: str
-    answers: type
+    answers: type[BaseModel]
     errors: tuple[str, ...] = ()
 
 
-def get(path: str, call: Callable[..., Any], who: str, answers: type, *errors: str) -> Endpoint:
+def get(
+    path: str, call: Callable[..., Any], who: str, answers: type[BaseModel], *errors: str
+) -> Endpoint:
     """Write a route that only reads."""
     return Endpoint("GET", path, call, who, answers, errors)
 
 
-def post(path: str, call: Callable[..., Any], who: str, answers: type, *errors: str) -> Endpoint:
+def post(
+    path: str, call: Callable[..., Any], who: str, answers: type[BaseModel], *errors: str
+) -> Endpoint:
     """Write a route that records."""
     return Endpoint("POST", path, call, who, answers, errors)
 
@@ -96,8 +102,8 @@ TABLE: tuple[Endpoint, ...] = (
     post(f"{V1}/additions/answer", amounts.say_what_came, ENROLLED, told.AdditionAnswered),
     get(f"{V1}/site", site.whole_site, MAY_SET_UP, told.AnyAnswer),
     get(f"{V1}/site/public", site.public_site, ENROLLED, told.AnyAnswer),
-    post(f"{V1}/site/items", site.add_item, MAY_SET_UP, site_told.ItemAnswer),
-    post(f"{V1}/site/import", site.import_site, MAY_SET_UP, site_told.ImportAnswer),
+    post(f"{V1}/site/items", site.add_item, MAY_SET_UP, site_told.ItemAnswer, "missing"),
+    post(f"{V1}/site/import", site.import_site, MAY_SET_UP, site_told.ImportAnswer, "missing"),
     get(f"{V1}/rules", site.list_rules, ENROLLED, told.RulesAnswer),
     get(f"{V1}/rules/{{pack}}", site.one_pack, ENROLLED, told.AnyAnswer, "missing"),
     get(f"{V1}/words", site.all_words, ENROLLED, told.AnyAnswer),
