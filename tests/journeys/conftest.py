@@ -23,7 +23,7 @@ from playwright.sync_api import Browser, BrowserContext
 from lanewater.interfaces.serving import address_of, listening_socket, site_app
 from lanewater.service.book import Book, open_book
 from lanewater.service.config import Config
-from tests.journeys.harbour import empty, harbour
+from tests.journeys.harbour import US_UNITS, empty, harbour
 from tests.journeys.tablet import Tablet
 
 
@@ -76,7 +76,7 @@ def harbour_made(tmp_path_factory: pytest.TempPathFactory) -> Made:
 def demo_made(tmp_path_factory: pytest.TempPathFactory) -> Made:
     """The harbour baths as a demo, in US units, made once."""
     folder = tmp_path_factory.mktemp("demo")
-    return Made(folder, harbour(folder, demo=True))
+    return Made(folder, harbour(folder, demo=True, units=US_UNITS))
 
 
 def served(made: Made, into: Path) -> Iterator[Served]:

@@ -59,12 +59,15 @@ KIT = {
 }
 
 
+US_UNITS = {"volume": "us-gal", "temperature": "F", "dose": "us"}
+
+
 def today(days: int = 0) -> str:
     """Give a date so many days from now."""
     return (datetime.now(UTC) + timedelta(days=days)).date().isoformat()
 
 
-def things(rules: str) -> list[tuple[str, dict[str, Any]]]:
+def things() -> list[tuple[str, dict[str, Any]]]:
     """Give everything that is set up, in order."""
     hall = {
         "circuit": "hall",
@@ -136,16 +139,14 @@ def things(rules: str) -> list[tuple[str, dict[str, Any]]]:
     ]
 
 
-def harbour(folder: Path, *, rules: str = "ca-qc", demo: bool = False) -> str:
-    """Make the site in a folder and give its first key."""
+def harbour(folder: Path, **more: Any) -> str:
+    """Make the site in a folder and give its first key; more goes into the site itself."""
     config = Config(folder)
-    made = new_site(
-        config,
-        {"name": "Harbour Baths", "timezone": "America/Toronto", "rules": rules, "demo": demo},
-    )
+    site = {"name": "Harbour Baths", "timezone": "America/Toronto", "rules": "ca-qc"}
+    made = new_site(config, site | more)
     book = open_book(config)
     with book.writing():
-        for what, item in things(rules):
+        for what, item in things():
             add(book, SHELL, what, item)
     earlier(book)
     book.close()

@@ -26,7 +26,7 @@ export function header(path) {
     h(
       "div",
       { class: "frame-top" },
-      h("a", { class: "home", href: "/", onclick: follow }, mark(), h("span", {}, "Lanewater")),
+      h("a", { class: "home", href: "/", onclick: follow, "aria-label": say("frame.home") }, mark(), h("span", {}, "Lanewater")),
       h("p", { class: "site-name" }, here.me?.site?.name ?? ""),
       enrolled && person(),
       enrolled &&
