@@ -12,6 +12,8 @@ COUNTED = (
     "staphylococci",
     "colony_count",
 )
+# More than any number of a water; its square is still exact.
+LARGEST_UNCERTAINTY = 30000000
 
 
 def value_of(reading: dict[str, Any]) -> dict[str, Any]:
@@ -26,7 +28,7 @@ def value_of(reading: dict[str, Any]) -> dict[str, Any]:
         relation = "exact"
     uncertainty = -1
     if reading["uncertainty"] is not None:
-        uncertainty = thousandths(reading["uncertainty"])
+        uncertainty = min(thousandths(reading["uncertainty"]), LARGEST_UNCERTAINTY)
     text = reading["value"]
     if reading["dilution"] != 1:
         text = decimal_text(number)
