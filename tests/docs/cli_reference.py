@@ -11,7 +11,7 @@ from importlib import import_module
 
 from tests.contracts.house import ROOT
 
-from lanewater.interfaces.cli.main import GROUPS
+from lanewater.interfaces.cli.main import EVERYWHERE, GROUPS, Parser
 
 PAGE = ROOT / "docs" / "reference" / "cli.md"
 
@@ -26,12 +26,14 @@ out, one to one and in order. What is in a question and its answer:
 [questions and answers](questions.md). What a command ends with: [exit codes](exit-codes.md). What
 it says when something is wrong: [errors](errors.md). Where it looks for a site's data:
 [settings](settings.md).
+
+{everywhere}
 """
 
 
 def parser_of(group: str) -> argparse.ArgumentParser:
     """Give a command group's parser, as the program itself puts it together."""
-    parser = argparse.ArgumentParser(prog=f"lanewater {group}", description=GROUPS[group])
+    parser = Parser(prog=f"lanewater {group}", description=GROUPS[group])
     import_module(f"lanewater.interfaces.cli.{group}").add_arguments(parser)
     return parser
 
@@ -82,7 +84,7 @@ def section(parser: argparse.ArgumentParser, level: int, about: str) -> Iterator
 
 def page() -> str:
     """Give the whole page."""
-    parts = [HEAD]
+    parts = [HEAD.format(everywhere=EVERYWHERE)]
     for group, about in GROUPS.items():
         parts += section(parser_of(group), 2, about)
     return "\n".join(parts)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import argparse
 import re
 import shlex
 from collections.abc import Iterator
@@ -10,7 +11,7 @@ import pytest
 from tests.docs.cli_reference import PAGE, page, parser_of
 from tests.docs.pages import PAGES, fenced
 
-from lanewater.interfaces.cli.main import GROUPS
+from lanewater.interfaces.cli.main import GROUPS, without_flags
 
 PRINTED = re.compile(r"^(?:\S*\| *)?(?:\./run |\.venv/bin/)?lanewater (?P<rest>.*)$")
 
@@ -31,7 +32,7 @@ def fault(words: list[str]) -> str | None:
     if words[-1] in ("...", "--help"):
         return None
     try:
-        parser_of(words[0]).parse_args(words[1:])
+        parser_of(words[0]).parse_args(without_flags(words[1:], argparse.Namespace()))
     except SystemExit:
         return f"not taken as it is printed: {words}"
     return None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import signal
 import socket
 import subprocess
@@ -129,8 +130,17 @@ def test_it_serves_the_kernel_of_this_program_and_stops_when_it_is_told_to(
     assert "server" not in health.headers
     began = time.monotonic()
     code = stop(running, signal.SIGTERM)
-    assert code in (0, -signal.SIGTERM)
+    assert code == 0
     assert time.monotonic() - began < 10
+
+
+def test_interrupted_it_ends_as_it_was_told_to_and_its_answer_is_one_object(site: Site) -> None:
+    running = start(site, "--json")
+    running.process.send_signal(signal.SIGINT)
+    out, err = running.process.communicate(timeout=STARTS_WITHIN_S)
+    assert running.process.returncode == 0
+    assert json.loads(out) == {"address": running.address, "data": str(site.data)}
+    assert err == ""
 
 
 def test_a_round_that_was_saved_and_not_judged_is_judged_at_the_start(

@@ -6,8 +6,11 @@
 from __future__ import annotations
 
 import ipaddress
+import signal
 import socket
 import sys
+from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 
 import uvicorn
@@ -130,19 +133,27 @@ def address_of(taken: socket.socket) -> str:
 class Announced(uvicorn.Server):
     """A server that says where it is once it can be reached."""
 
-    def __init__(self, config: uvicorn.Config, where: str) -> None:
+    def __init__(self, config: uvicorn.Config, where: str, announce: Callable[[str], None]) -> None:
         super().__init__(config)
         self.where = where
+        self.announce = announce
 
     async def startup(self, sockets: list[socket.socket] | None = None) -> None:
         """Start, then say where."""
         await super().startup(sockets)
         if self.started:
-            sys.stderr.write(f"Lanewater is at {self.where}  (Ctrl+C stops it)\n")
-            sys.stderr.flush()
+            self.announce(self.where)
 
 
-def serve(config: Config, *, behind_tls: bool = False) -> int:
+def say_where(where: str) -> None:
+    """Say to a person where the server is."""
+    sys.stderr.write(f"Lanewater is at {where}  (Ctrl+C stops it)\n")
+    sys.stderr.flush()
+
+
+def serve(
+    config: Config, *, behind_tls: bool = False, announce: Callable[[str], None] = say_where
+) -> int:
     """Serve a site until it is told to stop.
 
     Parameters
@@ -151,6 +162,8 @@ def serve(config: Config, *, behind_tls: bool = False) -> int:
         Which site, and where.
     behind_tls : bool
         Whether a proxy that speaks TLS stands before it.
+    announce : callable
+        Called with the address once the server can be reached.
 
     Returns
     -------
@@ -166,6 +179,7 @@ def serve(config: Config, *, behind_tls: bool = False) -> int:
         and cannot be written.
     """
     refuse_plain_http(config.host, behind_tls=behind_tls)
+    log_to_stderr()
     # A page that judges by another kernel than the server would show another verdict.
     write_kernel()
     book = open_book(config, "server")
@@ -184,7 +198,10 @@ def serve(config: Config, *, behind_tls: bool = False) -> int:
                 timeout_graceful_shutdown=LONGEST_GOODBYE_S,
                 ws="none",
             )
-            Announced(settings, address_of(taken)).run(sockets=[taken])
+            # uvicorn says goodbye and raises the stop signal again: that is the wanted end.
+            signal.signal(signal.SIGTERM, signal.default_int_handler)
+            with suppress(KeyboardInterrupt):
+                Announced(settings, address_of(taken), announce).run(sockets=[taken])
     finally:
         book.close()
     return 0

@@ -6,7 +6,7 @@ import argparse
 import sys
 from typing import Any
 
-from lanewater.interfaces.cli.folder import add_common, shell_book
+from lanewater.interfaces.cli.folder import shell_book
 from lanewater.interfaces.cli.lines import write_answer
 from lanewater.service.access import make_first_key, unlock
 from lanewater.service.actor import SHELL
@@ -18,12 +18,11 @@ from lanewater.terms.errors import InputError
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Describe the command's arguments."""
     verbs = parser.add_subparsers(dest="verb", required=True)
-    add_common(verbs.add_parser("new", help="make a first key, good once, for a day"))
-    add_common(verbs.add_parser("devices", help="list the enrolled browsers"))
+    verbs.add_parser("new", help="make a first key, good once, for a day")
+    verbs.add_parser("devices", help="list the enrolled browsers")
     locked = verbs.add_parser("unlock", help="let a locked person try again on a device")
     locked.add_argument("person", help="the person's id")
     locked.add_argument("device", help="the device's id")
-    add_common(locked)
 
 
 def run(arguments: argparse.Namespace) -> int:

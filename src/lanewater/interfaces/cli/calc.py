@@ -70,7 +70,6 @@ def add_water_arguments(parser: argparse.ArgumentParser) -> None:
         parser.add_argument(
             f"--{name.replace('_', '-')}", type=number, metavar="N", help=f"{low:g} to {high:g}"
         )
-    parser.add_argument("--json", action="store_true", help="answer with one JSON object")
 
 
 def number(text: str) -> float:

@@ -18,11 +18,13 @@ SECONDS_TO_ANSWER = 2
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Describe the command's arguments."""
+    parser.description = (
+        "Makes the demo in a folder of its own inside the data folder, if it is not there, says how"
+        " to sign in, and serves it."
+    )
     parser.add_argument("--no-serve", action="store_true", help="make it and stop")
     parser.add_argument("--fresh", action="store_true", help="throw the old demo away first")
     parser.add_argument("--port", metavar="N", help=f"default: {PORT}; 0 takes any free one")
-    parser.add_argument("--data", metavar="FOLDER", help="the demo lives in a folder inside it")
-    parser.add_argument("--json", action="store_true", help="an answer for a program")
 
 
 def run(arguments: argparse.Namespace) -> int:

@@ -18,12 +18,6 @@ from lanewater.terms.errors import InputError, MissingError
 from lanewater.terms.jsontext import LONGEST, read_json
 
 
-def add_common(parser: argparse.ArgumentParser) -> None:
-    """Describe --data and --json, which every command takes."""
-    parser.add_argument("--data", metavar="FOLDER", help="the site's data folder")
-    parser.add_argument("--json", action="store_true", help="an answer for a program")
-
-
 def config_of(arguments: argparse.Namespace) -> Config:
     """Give the settings of this run."""
     return load_config(arguments.data, os.environ)
@@ -69,16 +63,13 @@ def bytes_of(named: str, flag: str) -> bytes:
     """Read a file, or standard input for "-", up to what is read as JSON."""
     if named == "-":
         return sys.stdin.buffer.read(LONGEST + 1)
-    try:
-        with open_file(named) as stream:
-            return stream.read(LONGEST + 1)
-    except OSError as error:
-        raise MissingError(f"{flag}: {named} cannot be read: {error.strerror}") from None
+    with open_file(named, flag) as stream:
+        return stream.read(LONGEST + 1)
 
 
-def open_file(named: str) -> BinaryIO:
+def open_file(named: str, flag: str) -> BinaryIO:
     """Open a file for reading."""
     try:
         return Path(named).open("rb")
-    except ValueError as error:
-        raise MissingError(f"{named!r} names no file: {error}") from None
+    except OSError as error:
+        raise MissingError(f"{flag}: {named} cannot be read: {error.strerror}") from None

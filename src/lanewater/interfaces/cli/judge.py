@@ -23,11 +23,14 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--rules", metavar="ID", help="rules pack for lines that name none")
     parser.add_argument("--purpose", choices=("round", "sample"), help="default: round")
     parser.add_argument("--pool", metavar="FILE", help="JSON file with the pool's facts")
-    parser.add_argument("--table", metavar="FILE", help="CSV file: one sample a row")
+    parser.add_argument(
+        "--table",
+        metavar="FILE",
+        help="CSV file, one sample a row; with --json an answer a row, else a summary",
+    )
     parser.add_argument(
         "--columns", metavar="NAME=PARAMETER,...", default="", help="columns under another name"
     )
-    parser.add_argument("--json", action="store_true", help="with --table: one answer a row")
 
 
 def run(arguments: argparse.Namespace) -> int:

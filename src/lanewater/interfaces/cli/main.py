@@ -6,8 +6,15 @@ import argparse
 import sys
 from collections.abc import Sequence
 from importlib import import_module
+from typing import Any
 
-from lanewater.terms.errors import LanewaterError
+from lanewater.interfaces.cli.streams import (
+    INTERRUPTED,
+    NO_READER,
+    no_more_answers,
+    ready_streams,
+)
+from lanewater.terms.errors import InputError, LanewaterError, MissingError
 
 GROUPS = {
     "calc": "water, additions: chemistry from the shell",
@@ -26,9 +33,22 @@ usage: lanewater COMMAND ...
 
 {commands}
 
-Each command takes --help, and --json for an answer that a program can read.
-Exit codes: 0 answered; 1 some lines could not be read; 2 wrong use; 3 something is missing
-on this machine; 4 a check did not hold."""
+Each command takes --help. Exit codes: 0 answered; 1 some lines could not be read; 2 wrong use;
+3 something is missing on this machine; 4 a check did not hold.
+{everywhere}"""
+
+EVERYWHERE = (
+    "In any place: --json for an answer that a program can read, --data FOLDER for another data"
+    " folder than LANEWATER_DATA or the checkout's .lanewater."
+)
+HELP = ("-h", "--help")
+
+
+class Parser(argparse.ArgumentParser):
+    """A parser whose every help says what goes in any place, and that guesses no flag."""
+
+    def __init__(self, **settings: Any) -> None:
+        super().__init__(**{"allow_abbrev": False, "epilog": EVERYWHERE, **settings})
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -42,22 +62,72 @@ def main(arguments: Sequence[str] | None = None) -> int:
     Returns
     -------
     int
-        0 to 4, as the usage text says.
+        0 to 4, as the usage text says; 130 where it was interrupted.
     """
-    given = list(sys.argv[1:] if arguments is None else arguments)
-    if not given or given[0] in {"-h", "--help"} or given[0] not in GROUPS:
-        commands = "\n".join(f"  {name:<8} {about}" for name, about in GROUPS.items())
-        answered = bool(given) and given[0] in {"-h", "--help"}
-        stream = sys.stdout if answered else sys.stderr
-        stream.write(USAGE.format(commands=commands) + "\n")
-        return 0 if answered else 2
-    group = import_module(f"lanewater.interfaces.cli.{given[0]}")
-    parser = argparse.ArgumentParser(prog=f"lanewater {given[0]}", description=GROUPS[given[0]])
-    group.add_arguments(parser)
     try:
-        return int(group.run(parser.parse_args(given[1:])))
+        ready_streams()
+        code = command(list(sys.argv[1:] if arguments is None else arguments))
+        sys.stdout.flush()
+        return code
     except LanewaterError as error:
         sys.stderr.write(f"{error}\n")
         return error.exit_code
     except BrokenPipeError:
-        return 1
+        no_more_answers()
+        return NO_READER
+    except OSError as error:
+        no_more_answers()
+        where = f"{error.filename}: " if error.filename else ""
+        sys.stderr.write(f"stopped: {where}{error.strerror or error}\n")
+        return MissingError.exit_code
+    except KeyboardInterrupt:
+        no_more_answers()
+        sys.stderr.write("stopped\n")
+        return INTERRUPTED
+
+
+def command(given: list[str]) -> int:
+    """Find the command, read its arguments and run it."""
+    anywhere = argparse.Namespace(json=False, data=None)
+    words = without_flags(given, anywhere)
+    if not words or words[0] not in GROUPS:
+        return usage(words)
+    group = import_module(f"lanewater.interfaces.cli.{words[0]}")
+    parser = Parser(prog=f"lanewater {words[0]}", description=GROUPS[words[0]])
+    group.add_arguments(parser)
+    return int(group.run(parser.parse_args(words[1:], anywhere)))
+
+
+def without_flags(given: list[str], anywhere: argparse.Namespace) -> list[str]:
+    """Take out --json and --data, which every command takes in any place.
+
+    Raises
+    ------
+    InputError
+        Where --data names no folder.
+    """
+    words: list[str] = []
+    rest = iter(given)
+    for word in rest:
+        if word == "--":
+            return [*words, word, *rest]
+        if word == "--json":
+            anywhere.json = True
+        elif word == "--data" or word.startswith("--data="):
+            anywhere.data = word[7:] if word != "--data" else next(rest, None)
+            if anywhere.data is None:
+                raise InputError("--data", "must name a folder")
+        else:
+            words.append(word)
+    return words
+
+
+def usage(words: list[str]) -> int:
+    """Say how the program is used: as the answer to --help, else as an error."""
+    answered = bool(words) and words[0] in HELP
+    if words and not answered:
+        sys.stderr.write(f"lanewater: there is no command {words[0][:40]!r}\n\n")
+    commands = "\n".join(f"  {name:<8} {about}" for name, about in GROUPS.items())
+    stream = sys.stdout if answered else sys.stderr
+    stream.write(USAGE.format(commands=commands, everywhere=EVERYWHERE) + "\n")
+    return 0 if answered else InputError.exit_code

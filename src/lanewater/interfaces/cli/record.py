@@ -8,7 +8,7 @@ import sys
 from datetime import UTC, datetime
 from typing import Any
 
-from lanewater.interfaces.cli.folder import add_common, shell_book
+from lanewater.interfaces.cli.folder import shell_book
 from lanewater.interfaces.cli.lines import write_answer
 from lanewater.service.book import Book
 from lanewater.service.clock import DAY_MS, instant_ms, offset_minutes
@@ -28,7 +28,6 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     show.add_argument("--from", dest="since", help="a date at the site, or a time with offset")
     show.add_argument("--to", dest="until", help="a date (included), or a time (not included)")
     show.add_argument("--limit", help="only so many, the latest")
-    add_common(show)
 
 
 def run(arguments: argparse.Namespace) -> int:

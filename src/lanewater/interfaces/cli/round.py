@@ -9,12 +9,12 @@ from collections.abc import Iterator
 from itertools import chain
 from typing import Any, BinaryIO
 
-from lanewater.interfaces.cli.folder import actor_named, add_common, open_file, shell_book
+from lanewater.interfaces.cli.folder import actor_named, open_file, shell_book
 from lanewater.interfaces.cli.lines import each_line, write_answer
 from lanewater.interfaces.cli.site_items import whole_number
 from lanewater.service.book import Book
 from lanewater.service.rounds import correct_reading, record_round
-from lanewater.terms.errors import InputError, LanewaterError, MissingError
+from lanewater.terms.errors import InputError, LanewaterError
 from lanewater.terms.jsontext import LONGEST, read_json
 
 READINGS = {
@@ -71,14 +71,12 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     adding.add_argument(
         "--from", dest="file", metavar="FILE", help="JSON or JSON Lines; - is stdin"
     )
-    add_common(adding)
     change = verbs.add_parser("correct", help="put a correction beside a reading; both stay")
     change.add_argument("round", help="the round's id")
     for flag in ("--parameter", "--value", "--reason"):
         change.add_argument(flag, required=True)
     change.add_argument("--point")
     change.add_argument("--by", help="who corrects: id, initials or name")
-    add_common(change)
 
 
 def run(arguments: argparse.Namespace) -> int:
@@ -151,11 +149,8 @@ def from_stream(book: Book, arguments: argparse.Namespace) -> int:
     """Save one JSON round, or one a line; lines are answered one to one."""
     if arguments.file in (None, "-"):
         return answer_stream(book, arguments, sys.stdin.buffer)
-    try:
-        with open_file(arguments.file) as stream:
-            return answer_stream(book, arguments, stream)
-    except OSError as error:
-        raise MissingError(f"--from: {arguments.file} cannot be read: {error.strerror}") from None
+    with open_file(arguments.file, "--from") as stream:
+        return answer_stream(book, arguments, stream)
 
 
 def answer_stream(book: Book, arguments: argparse.Namespace, stream: BinaryIO) -> int:

@@ -23,7 +23,6 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         ("check", "judge the golden cases of one pack, or of all"),
     ):
         command = verbs.add_parser(verb, help=about, description=about)
-        command.add_argument("--json", action="store_true", help="an answer for a program")
         if verb != "list":
             command.add_argument("id", nargs="?" if verb == "check" else None)
 

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import argparse
 import os
+import sys
 
+from lanewater.interfaces.cli.lines import write_answer
 from lanewater.service.config import HOST, PORT, load_config
 
 
@@ -12,7 +14,6 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Describe the command's arguments."""
     parser.add_argument("--host", metavar="ADDRESS", help=f"default: {HOST}, this machine only")
     parser.add_argument("--port", metavar="N", help=f"default: {PORT}; 0 takes any free one")
-    parser.add_argument("--data", metavar="FOLDER", help="the site's folder")
     parser.add_argument(
         "--behind-tls", action="store_true", help="a proxy that speaks TLS stands before it"
     )
@@ -22,6 +23,12 @@ def run(arguments: argparse.Namespace) -> int:
     """Serve until it is told to stop."""
     config = load_config(arguments.data, os.environ, host=arguments.host, port=arguments.port)
     # The server and all that it needs is wanted by this command and the demo alone.
-    from lanewater.interfaces.serving import serve  # noqa: PLC0415
+    from lanewater.interfaces.serving import say_where, serve  # noqa: PLC0415
 
-    return serve(config, behind_tls=arguments.behind_tls)
+    def announce(where: str) -> None:
+        if arguments.json:
+            write_answer({"address": where, "data": str(config.data)})
+            sys.stdout.flush()
+        say_where(where)
+
+    return serve(config, behind_tls=arguments.behind_tls, announce=announce)

@@ -6,7 +6,7 @@ import argparse
 import sys
 from typing import Any
 
-from lanewater.interfaces.cli.folder import add_common, config_of, json_file, shell_book
+from lanewater.interfaces.cli.folder import config_of, json_file, shell_book
 from lanewater.interfaces.cli.lines import write_answer
 from lanewater.interfaces.cli.site_items import FLAGS, add_item_flags, item_of
 from lanewater.service.actor import SHELL
@@ -26,22 +26,19 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     new.add_argument("--volume-unit", help="m3, L, us-gal or imp-gal")
     new.add_argument("--temperature-unit", help="C or F")
     new.add_argument("--dose-unit", help="metric or us")
-    add_common(new)
     adding = verbs.add_parser("add", help="set up one thing; the same id again supersedes it")
     things = adding.add_subparsers(dest="what", required=True)
     for what in FLAGS:
         thing = things.add_parser(what, help=f"set up a {what}")
         thing.add_argument("--from", dest="source", metavar="FILE", help="JSON; - is stdin")
         add_item_flags(thing, what)
-        add_common(thing)
     for verb, about in (
         ("show", "what is set up"),
         ("export", "the whole set-up as JSON, for another site"),
     ):
-        add_common(verbs.add_parser(verb, help=about))
+        verbs.add_parser(verb, help=about)
     carry = verbs.add_parser("import", help="add everything of an exported set-up, or nothing")
     carry.add_argument("file", help="JSON; - is stdin")
-    add_common(carry)
 
 
 def run(arguments: argparse.Namespace) -> int:

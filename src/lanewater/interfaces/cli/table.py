@@ -39,19 +39,25 @@ def judge_table(path: str, columns: str, judge: RowJudge, *, as_json: bool) -> i
     """
     tally: Counter[str] = Counter()
     try:
-        with Path(path).open(encoding="utf-8-sig", newline="") as file:
+        with table_file(path) as file:
             for number, answer in judged_rows(file, mapping_of(columns), judge):
                 count(tally, answer)
                 if as_json:
                     write_answer(answer)
                 elif "error" in answer:
                     sys.stderr.write(f"line {number}: {answer['error']}\n")
-    except OSError as error:
-        raise MissingError(f"--table: {path} cannot be read: {error.strerror}") from error
     except UnicodeError as error:
         raise InputError("--table", f"{path} is not UTF-8 text") from error
     (sys.stderr if as_json else sys.stdout).write(summary(tally))
     return 1 if tally["unread"] else 0
+
+
+def table_file(path: str) -> TextIO:
+    """Open a table."""
+    try:
+        return Path(path).open(encoding="utf-8-sig", newline="")
+    except OSError as error:
+        raise MissingError(f"--table: {path} cannot be read: {error.strerror}") from None
 
 
 def mapping_of(columns: str) -> dict[str, str]:
