@@ -19,12 +19,12 @@ from pathlib import Path
 import pytest
 import uvicorn
 from playwright.sync_api import Browser, BrowserContext
+from tests.journeys.harbour import US_UNITS, empty, harbour
+from tests.journeys.tablet import Tablet
 
 from lanewater.interfaces.serving import address_of, listening_socket, site_app
 from lanewater.service.book import Book, open_book
 from lanewater.service.config import Config
-from tests.journeys.harbour import US_UNITS, empty, harbour
-from tests.journeys.tablet import Tablet
 
 
 @dataclass

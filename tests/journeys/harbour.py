@@ -104,9 +104,7 @@ def things() -> list[tuple[str, dict[str, Any]]]:
         "method": "by-hand",
         "strength": {"value": "120", "unit": "g-l", "on": today(-3)},
         "jug": "the blue jug",
-        "approved": [
-            {"pool": pool, "purpose": "raise-chlorine"} for pool in ("main", "teaching")
-        ],
+        "approved": [{"pool": pool, "purpose": "raise-chlorine"} for pool in ("main", "teaching")],
     }
     people = [
         {

@@ -6,7 +6,6 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from playwright.sync_api import Locator, Page, Response, expect
-
 from tests.journeys.harbour import PINS
 
 

@@ -7,7 +7,6 @@ from collections.abc import Iterator
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
-
 from tests.journeys.conftest import Served
 from tests.journeys.harbour import PINS
 from tests.journeys.tablet import Tablet
@@ -113,7 +112,9 @@ def test_forced_colours_keep_every_key_and_the_state_in_sight(
     chromium: Browser, demo_site: Served, desk: Tablet
 ) -> None:
     context = chromium.new_context(
-        base_url=demo_site.address, forced_colors="active", storage_state=desk.page.context.storage_state()
+        base_url=demo_site.address,
+        forced_colors="active",
+        storage_state=desk.page.context.storage_state(),
     )
     page = context.new_page()
     page.goto("/")

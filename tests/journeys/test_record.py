@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from playwright.sync_api import expect
-
-from lanewater.service.rounds import record_round
 from tests.journeys.conftest import Served
 from tests.journeys.harbour import GOOD, TESTER
 from tests.journeys.tablet import Tablet
+
+from lanewater.service.rounds import record_round
 
 
 def test_a_reading_is_corrected_in_six_taps_and_both_numbers_stay(

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from playwright.sync_api import expect
-
-from lanewater.service.rounds import record_round
 from tests.journeys.conftest import Apart, NewTablet, Served
 from tests.journeys.harbour import TESTER
 from tests.journeys.tablet import Tablet
+
+from lanewater.service.rounds import record_round
+
 
 def the_last_round(site: Served, pool: str = "main") -> tuple[dict[str, str], str]:
     """Give the readings of a pool's last round on disk, and what the rules said."""

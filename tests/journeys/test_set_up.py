@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from playwright.sync_api import Locator, expect
-
 from tests.journeys.conftest import NewTablet, Served
 from tests.journeys.harbour import today
 from tests.journeys.tablet import Tablet

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from playwright.sync_api import expect
-
-from lanewater.service.opening import everyone_out
-from lanewater.service.rounds import record_round
 from tests.journeys.conftest import Apart, NewTablet, Served
 from tests.journeys.harbour import GOOD, PINS, TESTER
 from tests.journeys.tablet import Tablet
+
+from lanewater.service.opening import everyone_out
+from lanewater.service.rounds import record_round
 
 
 def test_bottom_not_seen_from_the_locked_screen_calls_everyone_out(

@@ -22,7 +22,8 @@ QUOTED = re.compile(r"""["`]([a-z]+(?:\.[\w*-]+)+)["`]""")
 HOUSE_STOP = "House stop, not a legal verdict."
 LONGEST_MODULE = 300
 MISLEADING = re.compile(
-    r"\b(safe|safely|safety|verdict|calculator|dashboard|clear the water|code brown)\b", re.IGNORECASE
+    r"\b(safe|safely|safety|verdict|calculator|dashboard|clear the water|code brown)\b",
+    re.IGNORECASE,
 )
 
 
@@ -62,7 +63,14 @@ def test_what_stands_in_a_text_is_plain_names() -> None:
 def test_a_script_is_short_and_writes_no_markup_or_style(path: Path) -> None:
     script = path.read_text(encoding="utf-8")
     assert script.count("\n") <= LONGEST_MODULE
-    for word in ("innerHTML", "outerHTML", "insertAdjacentHTML", "document.write", "eval(", ".style"):
+    for word in (
+        "innerHTML",
+        "outerHTML",
+        "insertAdjacentHTML",
+        "document.write",
+        "eval(",
+        ".style",
+    ):
         assert word not in script
 
 

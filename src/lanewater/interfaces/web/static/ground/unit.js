@@ -19,6 +19,11 @@ export function unitTyped(parameter) {
   return parameter === "temperature_c" && temperatureUnit() === "F" ? "F" : "";
 }
 
+/** Whether amounts are measured out in US measures here. */
+export function dosesInUs() {
+  return here.me?.site?.units?.dose === "us";
+}
+
 /** A temperature with the unit it was read in. */
 export function shownTemperature(reading) {
   return `${reading.value} ${say(`unit.${reading.unit === "F" ? "F" : "C"}`)}`;

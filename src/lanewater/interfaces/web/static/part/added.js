@@ -4,7 +4,9 @@ import { post } from "../ground/api.js";
 import { h } from "../ground/dom.js";
 import { redraw } from "../ground/store.js";
 import { clock } from "../ground/time.js";
+import { dosesInUs } from "../ground/unit.js";
 import { say } from "../ground/words.js";
+import { usMeasure } from "../round/engine.js";
 import { key } from "./key.js";
 import { problem } from "./problem.js";
 
@@ -37,11 +39,18 @@ export function added(advice, pool) {
   );
 }
 
+/** The amount as it is measured out here. */
+function measured(advice) {
+  if (!dosesInUs()) return { amount: advice.amount, unit: advice.unit };
+  return usMeasure(advice.amount, advice.unit);
+}
+
 function amountField(advice) {
+  const { amount, unit } = measured(advice);
   return h(
     "label",
     {},
-    say("added.amount", { amount: advice.amount, unit: advice.unit }),
+    say("added.amount", { amount, unit: say(`unit.${unit}`) }),
     h("input", {
       inputmode: "decimal",
       autocomplete: "off",
@@ -62,7 +71,8 @@ async function begin(pool) {
   redraw();
 }
 
-async function tell(told, { unit }) {
+async function tell(told, advice) {
+  const { unit } = measured(advice);
   const about = state.addition ? { addition: state.addition } : { advice: state.advice };
   const amount = told === "added" && state.amount ? { amount: state.amount, unit } : {};
   try {

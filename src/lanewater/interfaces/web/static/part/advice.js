@@ -7,7 +7,9 @@ import { post } from "../ground/api.js";
 import { h } from "../ground/dom.js";
 import { poolName, pools, redraw } from "../ground/store.js";
 import { day, when } from "../ground/time.js";
+import { dosesInUs } from "../ground/unit.js";
 import { listed, say, sayOr } from "../ground/words.js";
+import { usMeasure } from "../round/engine.js";
 import { added } from "./added.js";
 import { choice, key, phone } from "./key.js";
 import { problem } from "./problem.js";
@@ -142,6 +144,7 @@ function addition(advice) {
     "div",
     { class: "add", "data-key": "add" },
     h("p", { class: "add-sentence", role: "status" }, advice.words),
+    dosesInUs() && h("p", { class: "add-sentence" }, say("add.us", inUs(advice))),
     h("p", { class: "people" }, advice.place_words),
     h("p", {}, advice.why, " ", advice.after_words),
     h("p", { class: "people" }, advice.retest_words, " ", say("add.retest-from", retest(advice))),
@@ -152,6 +155,15 @@ function addition(advice) {
     h("p", { class: "people" }, say("add.not-by-phone")),
     added(advice, state.pool),
   );
+}
+
+/** The same amount and its range in the measures that the site pours with. */
+function inUs(advice) {
+  const parts = ["amount", "low", "high"].map((part) => {
+    const found = usMeasure(advice[part], advice.unit);
+    return [part, `${found.amount} ${say(`unit.${found.unit}`)}`];
+  });
+  return Object.fromEntries(parts);
 }
 
 function name(parameter) {

@@ -77,6 +77,11 @@ export function surprises(context, draft) {
   return ["free_chlorine", "ph"].filter((parameter) => kernel.surprising(found, parameter));
 }
 
+/** An advised amount in US measures, never more than was advised. @param {string} amount @param {string} unit */
+export function usMeasure(amount, unit) {
+  return fromKernel(kernel.us_measure(Number(amount), unit));
+}
+
 /** Write a field as it counts: the dilution applied, over and under range kept. */
 export function shown(field, context) {
   return kernel.shown_text(reading(field, context, ""));
