@@ -8,7 +8,7 @@ from itertools import pairwise, product
 from typing import Any
 
 from tests.kernel.deciding.advice_cases import DAY, change, full
-from tests.kernel.deciding.deciding_cases import AT, HOUR
+from tests.kernel.deciding.deciding_cases import AT, HOUR, case, reading
 from tests.parity.drawing import (
     PARAMETERS,
     draw_case,
@@ -124,9 +124,33 @@ def near_limits() -> Iterator[Row]:
                     yield pack, {**found, "readings": changed}
 
 
+def huge_readings() -> Iterator[list[dict[str, Any]]]:
+    """Readings as large as can be typed, and larger, with errors as large."""
+    shown = ("0", "0.001", "999999999.999", ">999999999", "<999999999", "-999999999", "94907")
+    errors = (None, "0", "999999999", "100000", "-5")
+    for free, total, error, dilution in product(shown, shown[:4], errors, (1, 100)):
+        values = {
+            "free_chlorine": free,
+            "total_chlorine": total,
+            "ph": free,
+            "cyanuric_acid": total,
+            "temperature_c": free,
+            "orp_mv": total,
+            "total_alkalinity": total,
+            "turbidity_ntu": free,
+        }
+        yield [
+            reading(parameter, value, dilution=dilution, uncertainty=error)
+            for parameter, value in values.items()
+        ]
+
+
 def judged() -> Iterator[Row]:
-    """Golden cases, cases at every limit, cases at random, and no rules."""
+    """Golden cases, cases at every limit, huge ones, cases at random, and no rules."""
     yield from near_limits()
+    for place, found in enumerate(huge_readings()):
+        history = [{"at": AT - HOUR, "readings": found}] if place % 2 == 0 else []
+        yield list(packs().values())[place % len(packs())], case(*found, history=history)
     every = list(packs().values())
     for place, found in enumerate(cases()):
         yield every[place % len(every)], found
@@ -283,7 +307,27 @@ def requests() -> list[dict[str, Any]]:
         request = full()
         request["case"] = {**request["case"], **cases()[number]}
         found.append(request)
-    return found
+    for readings_drawn in list(huge_readings())[::4]:
+        request = full()
+        request["case"]["readings"] = readings_drawn
+        found.append(request)
+    return [*found, *huge_requests()]
+
+
+def huge_requests() -> Iterator[dict[str, Any]]:
+    """Requests with volumes and strengths as large and small as can be typed."""
+    needs = (
+        {},
+        {"free_chlorine": "1.5", "total_chlorine": "1.6", "ph": "7.9"},
+        {"free_chlorine": "1.5", "total_chlorine": "1.6", "total_alkalinity": "30"},
+    )
+    volumes = ("0.001", "99999.999", "999999999")
+    for values, volume, strength in product(needs, volumes, ("0.001", "99.9", "999999999")):
+        request = full(**values)
+        request["volume"]["m3"] = volume
+        for item in request["products"]:
+            item["strength"]["value"] = strength
+        yield request
 
 
 def advised() -> Iterator[Row]:
@@ -355,6 +399,7 @@ SUITES = (
     Suite("normal_reading", made_normal, changed=lambda: list(made_normal())[:40]),
     Suite("stated_error", kit_errors, changed=lambda: list(kit_errors())[::7]),
     Suite("own_unit_text", in_own_unit),
+    Suite("us_measure", lambda: product((*range(0, 5_000_001, 1009), -1, 2**53), ("mL", "g", "L"))),
     Suite(
         "rounded_text", lambda: product((0, 4, 5, 45, 449, 1520, 9995, 10**9), (-1, 0, 1, 2, 3, 9))
     ),
