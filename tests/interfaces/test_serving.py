@@ -81,7 +81,9 @@ def start(site: Site, *more: str) -> Running:
     )
     assert process.stderr is not None
     line = process.stderr.readline()
-    assert "http://127.0.0.1:" in line, line + process.stderr.read()
+    if "http://127.0.0.1:" not in line:
+        process.kill()
+        pytest.fail(line + process.communicate()[1])
     address = next(word for word in line.split() if word.startswith("http"))
     return Running(process, address, site.cookies)
 

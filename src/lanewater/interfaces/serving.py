@@ -6,6 +6,7 @@
 from __future__ import annotations
 
 import ipaddress
+import logging
 import signal
 import socket
 import sys
@@ -149,6 +150,17 @@ def say_where(where: str) -> None:
     """Say to a person where the server is."""
     sys.stderr.write(f"Lanewater is at {where}  (Ctrl+C stops it)\n")
     sys.stderr.flush()
+
+
+def log_to_stderr() -> None:
+    """Have faults and what touches security written to standard error, one line an event."""
+    log = logging.getLogger("lanewater")
+    if not log.handlers:
+        handler = logging.StreamHandler()
+        handler.setFormatter(logging.Formatter("%(message)s"))
+        log.addHandler(handler)
+        log.setLevel(logging.INFO)
+        log.propagate = False
 
 
 def serve(

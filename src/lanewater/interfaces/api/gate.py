@@ -12,9 +12,10 @@ from fastapi.routing import APIRoute
 from starlette.concurrency import run_in_threadpool
 
 from lanewater.interfaces.api.body import JsonRequest
-from lanewater.interfaces.api.caller import Caller, find_caller, may_set_up
+from lanewater.interfaces.api.caller import find_caller, may_set_up
 from lanewater.interfaces.api.errors import WireError, answer_to, fault, unfit
 from lanewater.interfaces.api.served import Served
+from lanewater.interfaces.api.watch import watch
 from lanewater.terms.errors import LanewaterError
 
 ANYBODY = "anybody"
@@ -38,23 +39,30 @@ class GatedRoute(APIRoute):
             # A route that does not stand in the table is open to nobody.
             wanted = request.app.state.who_may.get((request.method, self.path), NOBODY)
             asked = JsonRequest(request.scope, request.receive)
+            served: Served = request.app.state.served
             try:
-                served: Served = request.app.state.served
                 refuse_other_sites(request, served)
-                asked.state.caller = await run_in_threadpool(pass_gate, served, request, wanted)
+                await run_in_threadpool(pass_gate, served, asked, wanted)
                 if has_body:
                     await asked.checked_json()
-                return await handle(asked)
-            except WireError as error:
-                return error.answer()
-            except RequestValidationError as error:
-                return unfit(error)
-            except LanewaterError as error:
-                return answer_to(error, all_that_was_sent(asked))
+                answer = await handle(asked)
             except Exception as error:
-                return fault(error)
+                answer = answer_for(error, asked)
+            watch(served, asked, self.path, answer.status_code)
+            return answer
 
         return behind_the_gate
+
+
+def answer_for(error: Exception, asked: JsonRequest) -> Response:
+    """Give the answer to an error, in the one form of every error."""
+    if isinstance(error, WireError):
+        return error.answer()
+    if isinstance(error, RequestValidationError):
+        return unfit(error)
+    if isinstance(error, LanewaterError):
+        return answer_to(error, all_that_was_sent(asked))
+    return fault(error)
 
 
 def all_that_was_sent(asked: JsonRequest) -> list[Any]:
@@ -66,17 +74,17 @@ def all_that_was_sent(asked: JsonRequest) -> list[Any]:
     ]
 
 
-def pass_gate(served: Served, request: Request, wanted: str) -> Caller:
-    """Let a caller through, or say what is missing.
+def pass_gate(served: Served, request: Request, wanted: str) -> None:
+    """Tell who asks, and let them through or say what is missing.
 
     Raises
     ------
     WireError
         Where the caller may not use the route.
     """
-    caller = find_caller(served, request)
+    caller = request.state.caller = find_caller(served, request)
     if wanted == ANYBODY:
-        return caller
+        return
     if wanted == NOBODY:
         raise WireError("not-allowed", "nobody may use this")
     if not caller.device:
@@ -89,7 +97,6 @@ def pass_gate(served: Served, request: Request, wanted: str) -> Caller:
         raise WireError(
             "not-allowed", "to change the site's set-up takes the area manager or a first key"
         )
-    return caller
 
 
 def refuse_other_sites(request: Request, served: Served) -> None:
