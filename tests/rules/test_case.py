@@ -64,6 +64,60 @@ def test_short_and_long_form_are_the_same_case() -> None:
     assert short == long
 
 
+@pytest.mark.parametrize(
+    ("parameter", "value", "unit", "own"),
+    [
+        ("free_chlorine", "1.52", "ppm", "1.52"),
+        ("total_alkalinity", "90", "mg/l", "90"),
+        ("ph", "7.43", "pH", "7.43"),
+        ("temperature_c", "28.4", "°C", "28.4"),
+        ("temperature_c", "82", "F", "27.778"),
+        ("salt", "3.2", "g/L", "3200.00"),
+        ("orp_mv", "720", "mV", "720"),
+        ("e_coli", "<1", "per 100 mL", "<1"),
+        ("clarity", "visible", "", "visible"),
+    ],
+)
+def test_a_unit_that_a_reading_is_typed_in_is_read_and_turned_into_its_own(
+    parameter: str, value: str, unit: str, own: str
+) -> None:
+    given = {"readings": [{"parameter": parameter, "value": value, "unit": unit}]}
+    assert case_from(given)["readings"][0]["value"] == own
+
+
+@pytest.mark.parametrize("unit", ["per", "K", "f", 3, ["C"], "x" * 500])
+def test_a_unit_that_is_not_read_is_named_in_a_short_line(unit: Any) -> None:
+    with pytest.raises(InputError, match=r"readings\[0\].unit: ") as caught:
+        case_from({"readings": [{"parameter": "temperature_c", "value": "28", "unit": unit}]})
+    assert len(str(caught.value)) < 150
+
+
+def test_an_error_is_not_turned_from_one_unit_into_another() -> None:
+    typed = {"parameter": "temperature_c", "value": "82", "unit": "F", "uncertainty": "1"}
+    with pytest.raises(InputError, match="uncertainty"):
+        case_from({"readings": [typed]})
+
+
+def test_a_huge_word_is_not_sent_back_whole() -> None:
+    for given in ({"readings": {"ph": "7" * 9000}}, {"readings": {"p" * 9000: "7"}}):
+        with pytest.raises(InputError) as caught:
+            case_from(given)
+        assert len(str(caught.value)) < 300
+
+
+def test_only_temperature_and_redox_may_be_below_zero_in_both_forms() -> None:
+    for name, value in (("temperature_c", "-1"), ("orp_mv", "-30")):
+        short = case_from({"readings": {name: value}})
+        assert short == case_from({"readings": [{"parameter": name, "value": value}]})
+    with pytest.raises(InputError, match="below zero"):
+        case_from({"readings": [{"parameter": "free_chlorine", "value": "-1"}]})
+
+
+def test_a_fact_that_is_null_is_not_known() -> None:
+    nothing = {"kind": None, "volume_m3": None, "circuit": None, "facts": None}
+    assert case_from({"readings": {}, "pool": nothing})["pool"] == {}
+
+
 def test_an_empty_cell_is_no_reading() -> None:
     assert case_from({"readings": {"ph": "", "free_chlorine": None}})["readings"] == []
 

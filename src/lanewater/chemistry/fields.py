@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from lanewater.terms.errors import InputError
-from lanewater.terms.shapes import below, shown
+from lanewater.terms.errors import InputError, shown
+from lanewater.terms.shapes import below
 
 
 def number_field(value: Any, where: str, low: float, high: float) -> float:

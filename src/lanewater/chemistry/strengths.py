@@ -7,8 +7,8 @@ from typing import Any
 
 from lanewater.chemistry.fields import number_field
 from lanewater.chemistry.products import Product
-from lanewater.terms.errors import InputError
-from lanewater.terms.shapes import below, shown
+from lanewater.terms.errors import InputError, shown
+from lanewater.terms.shapes import below
 
 GRAMS = {"g": 1.0, "kg": 1000.0, "oz-weight": 28.349523125, "lb": 453.59237}
 LITRES = {

@@ -7,12 +7,11 @@ from dataclasses import dataclass
 from typing import Any
 
 from lanewater.kernel.deciding.decimals import decimal_text, relation_of, thousandths
-from lanewater.kernel.deciding.normal import FAHRENHEIT, own_unit_text
+from lanewater.kernel.deciding.normal import own_unit_text
 from lanewater.kernel.deciding.tries import comma_is_ambiguous, legible_text
 from lanewater.terms.errors import InputError
-from lanewater.terms.parameters import PARAMETERS
+from lanewater.terms.parameters import PARAMETERS, units_of
 
-CELSIUS = ("C", "°C")
 LARGEST_DILUTION = 100
 LARGEST_DIGITS = 20
 UNIT_MARKS = "/°%"
@@ -190,23 +189,15 @@ def in_own_unit(text: str, parameter: str, unit: str, where: str) -> str:
     Fahrenheit becomes Celsius exactly to the thousandth, halves up; g/L of salt becomes mg/L.
     A comma that can be read two ways is left as typed.
     """
-    if not (parameter == "temperature_c" and unit in FAHRENHEIT):
-        check_unit(parameter, unit, where)
+    check_unit(parameter, unit, where)
     return text if PARAMETERS[parameter].words else own_unit_text(parameter, text, unit)
 
 
 def check_unit(parameter: str, unit: str, where: str) -> None:
-    """Refuse a unit that is not the parameter's own."""
-    own = PARAMETERS[parameter].unit
-    accepted = {"", own, own.split(" ")[0]}
-    if own.startswith("mg/L"):
-        accepted.add("ppm")
-    if parameter == "temperature_c":
-        accepted.update(CELSIUS, FAHRENHEIT)
-    if parameter == "salt":
-        accepted.add("g/L")
+    """Refuse a unit that the parameter is not typed in."""
+    accepted = units_of(parameter)
     if unit not in accepted:
-        wanted = ", ".join(sorted(accepted - {""})) or "no unit"
+        wanted = ", ".join(accepted[1:]) or "no unit"
         raise InputError(f"{where.rpartition('.')[0]}.unit", f"{unit!r}: {wanted} is wanted")
 
 

@@ -6,8 +6,9 @@ from datetime import datetime
 from typing import Any
 
 from lanewater.kernel.deciding.decimals import thousandths
-from lanewater.terms.errors import InputError
-from lanewater.terms.parameters import PARAMETERS
+from lanewater.kernel.deciding.normal import FAHRENHEIT, own_unit_text
+from lanewater.terms.errors import InputError, shown
+from lanewater.terms.parameters import PARAMETERS, units_of
 from lanewater.terms.words import POOL_FACTS, POOL_NUMBERS, PURPOSES
 
 CASE_KEYS = {"rules", "purpose", "pool", "readings", "history", "at"}
@@ -23,6 +24,8 @@ READING_KEYS = {
 }
 POOL_KEYS = {*POOL_FACTS, *POOL_NUMBERS, "circuit", "risk_class", "facts"}
 LARGEST_THOUSANDTHS = 10**12
+BELOW_ZERO = ("temperature_c", "orp_mv")
+CONVERTED = (*FAHRENHEIT, "g/L")
 
 
 def case_from(given: Any) -> dict[str, Any]:
@@ -46,9 +49,7 @@ def case_from(given: Any) -> dict[str, Any]:
     """
     if not isinstance(given, dict):
         raise InputError("", 'an object is wanted, such as {"readings": {"ph": "7.4"}}')
-    for key in given:
-        if key not in CASE_KEYS:
-            raise InputError(str(key), f"is not one of {', '.join(sorted(CASE_KEYS))}")
+    refuse_unknown(given, CASE_KEYS, "")
     purpose = given.get("purpose", "round")
     if purpose not in PURPOSES:
         raise InputError("purpose", "round or sample is wanted")
@@ -66,6 +67,13 @@ def case_from(given: Any) -> dict[str, Any]:
         "history": history_from(given.get("history", [])),
         "at": at,
     }
+
+
+def refuse_unknown(given: dict[str, Any], known: set[str], where: str) -> None:
+    """Refuse an object with a key that is not known."""
+    for key in given:
+        if key not in known:
+            raise InputError(f"{where}{key[:60]}", f"is not one of {', '.join(sorted(known))}")
 
 
 def instant_from(value: Any, where: str) -> int:
@@ -86,20 +94,19 @@ def pool_from(given: Any) -> dict[str, Any]:
         return {}
     if not isinstance(given, dict):
         raise InputError("pool", "an object of facts is wanted")
-    for key, value in given.items():
+    refuse_unknown(given, POOL_KEYS, "pool.")
+    known = {key: value for key, value in given.items() if value is not None}
+    for key, value in known.items():
         where = f"pool.{key}"
-        if key not in POOL_KEYS:
-            raise InputError(where, f"is not one of {', '.join(sorted(POOL_KEYS))}")
-        if key in POOL_FACTS and value is not None and value not in (*POOL_FACTS[key], "unknown"):
-            raise InputError(where, f"{value!r} is not one of {', '.join(POOL_FACTS[key])}")
+        if key in POOL_FACTS and value not in (*POOL_FACTS[key], "unknown"):
+            raise InputError(where, f"{shown(value)} is not one of {', '.join(POOL_FACTS[key])}")
         if key in POOL_NUMBERS and (
             isinstance(value, bool) or not isinstance(value, (int, float)) or not 0 < value < 1e7
         ):
             raise InputError(where, "a number above zero is wanted")
         if key == "facts" and not isinstance(value, dict):
             raise InputError(where, "an object is wanted")
-    facts = given.get("facts", {})
-    return {**facts, **{key: value for key, value in given.items() if key != "facts"}}
+    return {**known.pop("facts", {}), **known}
 
 
 def history_from(given: Any) -> list[dict[str, Any]]:
@@ -133,7 +140,7 @@ def readings_from(given: Any, where: str) -> list[dict[str, Any]]:
     """
     if isinstance(given, dict):
         entries = [
-            ({"parameter": name, "value": value}, f"{where}.{name}")
+            ({"parameter": name, "value": value}, f"{where}.{name[:60]}")
             for name, value in given.items()
             if value is not None and value != ""
         ]
@@ -148,45 +155,48 @@ def reading_from(entry: Any, where: str) -> dict[str, Any]:
     """Turn one reading into the normal form."""
     if not isinstance(entry, dict):
         raise InputError(where, "an object is wanted")
-    for key in entry:
-        if key not in READING_KEYS:
-            raise InputError(f"{where}.{key}", f"is not one of {', '.join(sorted(READING_KEYS))}")
+    refuse_unknown(entry, READING_KEYS, f"{where}.")
     name = entry.get("parameter")
     if not isinstance(name, str) or name not in PARAMETERS:
-        raise InputError(where, f"{name!r} is not a parameter; see docs/reference/parameters.md")
+        raise InputError(where, f"{shown(name)} is not a parameter (docs/reference/parameters.md)")
     parameter = PARAMETERS[name]
     value = entry.get("value")
+    unit = unit_from(entry.get("unit"), name, where)
     if parameter.words:
         if value not in parameter.words:
-            raise InputError(where, f"{value!r} is not one of {', '.join(parameter.words)}")
+            raise InputError(where, f"{shown(value)} is not one of {', '.join(parameter.words)}")
         text = str(value)
     else:
-        check_unit(entry.get("unit"), parameter.unit, where)
-        text = number_text(value, where)
+        text = own_unit_text(name, number_text(value, where, signed=name in BELOW_ZERO), unit)
     at = entry.get("at")
-    uncertainty = entry.get("uncertainty")
     return {
         "parameter": parameter.id,
         "value": text,
         "dilution": dilution_from(entry.get("dilution", 1), where),
         "point": plain_text(entry.get("point", ""), f"{where}.point"),
         "at": None if at is None else instant_from(at, f"{where}.at"),
-        "uncertainty": None
-        if uncertainty is None
-        else number_text(uncertainty, f"{where}.uncertainty"),
+        "uncertainty": uncertainty_from(entry.get("uncertainty"), unit, f"{where}.uncertainty"),
         "kit": plain_text(entry.get("instrument", ""), f"{where}.instrument"),
     }
 
 
-def check_unit(given: Any, unit: str, where: str) -> None:
-    """Refuse a unit other than the parameter's; ppm is mg/L here."""
-    accepted = {None, "", unit, unit.partition(" ")[0]} | (
-        {"ppm"} if unit.startswith("mg/L") else set()
-    )
-    if given not in accepted:
-        raise InputError(
-            f"{where}.unit", f"{given!r} is not read here; {unit or 'no unit'} is wanted"
-        )
+def uncertainty_from(value: Any, unit: str, where: str) -> str | None:
+    """Give a reading's error; it is not turned from one unit into another."""
+    if value is None:
+        return None
+    if unit in CONVERTED:
+        raise InputError(where, f"is not read in {unit}; give the reading in its own unit")
+    return number_text(value, where)
+
+
+def unit_from(given: Any, name: str, where: str) -> str:
+    """Give the unit that a reading was typed in; refuse one that its parameter is not typed in."""
+    unit = "" if given is None else given
+    accepted = units_of(name)
+    if unit not in accepted:
+        wanted = ", ".join(accepted[1:]) or "no unit"
+        raise InputError(f"{where}.unit", f"{shown(unit)} is not read here; {wanted} is wanted")
+    return str(unit)
 
 
 def plain_text(value: Any, where: str) -> str:
@@ -203,7 +213,7 @@ def dilution_from(value: Any, where: str) -> int:
     return value
 
 
-def number_text(value: Any, where: str) -> str:
+def number_text(value: Any, where: str, *, signed: bool = False) -> str:
     """Give a reading as decimal text; a JSON number is taken as it was written."""
     if isinstance(value, bool) or not isinstance(value, (str, int, float)):
         raise InputError(where, 'a decimal text is wanted, such as "1.52" or ">5.00"')
@@ -211,9 +221,11 @@ def number_text(value: Any, where: str) -> str:
     try:
         number = thousandths(text)
     except ValueError as error:
-        raise InputError(where, f"{value!r}: {error}; write it as 1.52, >5.00 or <6.8") from error
+        raise InputError(
+            where, f"{shown(value)}: {error}; write it as 1.52, >5.00 or <6.8"
+        ) from error
     if not -LARGEST_THOUSANDTHS < number < LARGEST_THOUSANDTHS:
-        raise InputError(where, f"{value!r} is beyond any reading")
-    if number < 0 and not where.endswith(("temperature_c", "orp_mv")):
-        raise InputError(where, f"{value!r} is below zero")
+        raise InputError(where, f"{shown(value)} is beyond any reading")
+    if number < 0 and not signed:
+        raise InputError(where, f"{shown(value)} is below zero")
     return text

@@ -12,8 +12,8 @@ from typing import Any
 from lanewater.measurement.kits import kit_from
 from lanewater.records.kinds import KINDS
 from lanewater.terms.errors import InputError
+from lanewater.terms.errors import shown as short
 from lanewater.terms.shapes import Shape, decimal, name, one_of, text, words
-from lanewater.terms.shapes import shown as short
 
 # Exact by definition: 1 US gallon = 231 cubic inches of 2.54 cm; 1 imperial gallon = 4.54609 L.
 M3_PER_UNIT = {

@@ -3,6 +3,12 @@
 from __future__ import annotations
 
 
+def shown(value: object) -> str:
+    """Show a refused value briefly."""
+    text = repr(value)
+    return text if len(text) <= 40 else text[:37] + "..."
+
+
 class LanewaterError(Exception):
     """Something a person can act on; the message says what, where and what would be right."""
 

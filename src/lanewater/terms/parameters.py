@@ -60,3 +60,20 @@ PARAMETERS: dict[str, Parameter] = {
         Parameter("circulation", "circulation", "", ("running", "stopped", "unknown")),
     )
 }
+
+# Other units that a reading may be typed in; the kernel turns them into the parameter's own.
+ALSO_TYPED: dict[str, tuple[str, ...]] = {
+    "temperature_c": ("°C", "F", "°F"),
+    "salt": ("g/L",),
+    "ph": ("pH",),
+    "controller_ph": ("pH",),
+}
+
+
+def units_of(identity: str) -> tuple[str, ...]:
+    """Give the units that a parameter may be typed in; "" stands for its own."""
+    own = PARAMETERS[identity].unit
+    plain = own.partition(" as ")[0]
+    alike = ("mg/l", "ppm") if plain == "mg/L" else ()
+    named = (own, plain) if own != plain else (own,) if own else ()
+    return ("", *named, *alike, *ALSO_TYPED.get(identity, ()))

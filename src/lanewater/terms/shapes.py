@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from lanewater.terms.errors import InputError
+from lanewater.terms.errors import InputError, shown
 
 Check = Callable[[Any, str], None]
 
@@ -54,12 +54,6 @@ class Shape:
 def below(where: str, name: str) -> str:
     """Give the path of a field inside another."""
     return f"{where}.{name}" if where else name
-
-
-def shown(value: Any) -> str:
-    """Show a refused value briefly."""
-    text = repr(value)
-    return text if len(text) <= 40 else text[:37] + "..."
 
 
 def text(longest: int, *, shortest: int = 0) -> Check:
