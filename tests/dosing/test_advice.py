@@ -196,7 +196,7 @@ def test_an_answer_that_is_no_addition_has_no_amount_for_anybody(
 def test_the_sentence_says_what_how_much_in_which_jug_and_the_range() -> None:
     answer = advise_for(K, request(), HYPO_ONLY, TELL).as_dict()
     assert answer["words"] == (
-        "First: 3.00 L of Hypo, in red jug. The whole need lies between 2.60 L and 3.35 L."
+        "First: 3.00 L of Hypo, in red jug. This step takes between 2.60 L and 3.40 L."
     )
     assert answer["amount"] == "3000"
     assert answer["unit"] == "mL"

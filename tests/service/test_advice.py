@@ -175,6 +175,17 @@ def test_the_circuits_volume_is_used_for_the_circuit_and_the_pools_for_the_pool(
     assert answer["retest"]["also"] == ["teaching"]
 
 
+@pytest.mark.parametrize("scope", ["pool", "circuit"])
+def test_a_tenfold_slip_of_a_volume_gives_no_amount(site: Site, scope: str) -> None:
+    site.round()
+    add(site.book, SHELL, "pool", pool_item("main", "4000"))
+    assert site.refusals(volume_of=scope) == ["volumes-disagree"]
+    add(site.book, SHELL, "pool", pool_item("main", "400"))
+    add(site.book, SHELL, "circuit", SET_UP[0][1] | {"volume_m3": "4500"})
+    if scope == "circuit":
+        assert site.refusals(volume_of=scope) == ["volumes-disagree"]
+
+
 def test_the_rules_maximum_caps_the_amount(site: Site) -> None:
     item = pool_item("main", "400")
     item["targets"][0] = {"parameter": "free_chlorine", "low": "1.9", "high": "2.1"}

@@ -168,7 +168,7 @@ def amount_sentence(answer: Mapping[str, Any]) -> str:
     jug = answer["jug"] or "its own jug or scoop"
     parts = [f"First: {measured_out(answer['amount'], unit)} of {answer['name']}, in {jug}."]
     low, high = (measured_out(answer[end], unit) for end in ("low", "high"))
-    parts.append(f"The whole need lies between {low} and {high}.")
+    parts.append(f"This step takes between {low} and {high}.")
     if answer["half"]:
         parts.append("Half a portion: the volume is a guess.")
     elif answer["again"]:

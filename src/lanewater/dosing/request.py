@@ -48,6 +48,8 @@ class Volume:
         included, not-included or none; asked of a circuit.
     circuit_m3 : str
         The whole circuit's volume where `of` is the pool. [m3]
+    pools_m3 : str
+        Of all the circuit's pools together, where it is stated of each. [m3]
     shared : tuple of str
         The other pools on the same filter.
     """
@@ -58,12 +60,13 @@ class Volume:
     accepted: bool = False
     balance_tank: str = ""
     circuit_m3: str = ""
+    pools_m3: str = ""
     shared: tuple[str, ...] = ()
 
     def for_kernel(self) -> dict[str, Any]:
         """Give what was stated."""
         stated: dict[str, Any] = {"accepted": self.accepted, "shared": list(self.shared)}
-        for name in ("of", "m3", "known", "balance_tank", "circuit_m3"):
+        for name in ("of", "m3", "known", "balance_tank", "circuit_m3", "pools_m3"):
             if getattr(self, name):
                 stated[name] = getattr(self, name)
         return stated

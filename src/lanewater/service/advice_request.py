@@ -111,9 +111,16 @@ def volume_for(state: SiteState, pool: str, which: str, accepted: bool) -> Volum
             known=circuit.volume_known,
             accepted=accepted,
             balance_tank=circuit.body.get("balance_tank", ""),
+            pools_m3=volume_of_all(state, pool),
             shared=shared,
         )
     return Volume(shared=shared)
+
+
+def volume_of_all(state: SiteState, pool: str) -> str:
+    """Give the volume of all the pools on a filter, "" where it is not stated of one of them."""
+    volumes = [state.pools[mate].volume_m3 for mate in state.same_filter(pool)]
+    return to_thousandths(str(sum(map(Decimal, volumes)))) if all(volumes) else ""
 
 
 def to_thousandths(text: str) -> str:

@@ -122,6 +122,21 @@ def test_an_acid_amount_is_its_equilibrium_and_not_a_chart() -> None:
 # --- caps -----------------------------------------------------------------------------------
 
 
+def test_a_target_partly_outside_the_rules_is_aimed_at_inside_them() -> None:
+    request = change(full(**GOOD_FREE, ph="7.35"), "targets.ph", {"low": "6.8", "high": "7.3"})
+    answer = advise(K, request)
+    assert answer["purpose"] == "lower-ph"
+    assert thousandths(answer["predicted"]["ph"]) >= 7200
+
+
+def test_the_range_is_rounded_outwards() -> None:
+    request = change(full(total_alkalinity="", temperature_c=""), "volume.m3", "4")
+    request = change(request, "products.0.strength", strength("150", "g-l"))
+    answer = advise(K, request)
+    # 3.6 g in 24 mL; 10 % of volume, 3 % of strength and 0.05 mg/L of reading are 2.9 mL.
+    assert (answer["low"], answer["amount"], answer["high"]) == (21, 24, 27)
+
+
 @pytest.mark.parametrize("ph", ["7.7", "8.0", "8.3"])
 def test_acid_never_moves_ph_by_more_than_a_step_and_is_rounded_down(ph: str) -> None:
     answer = advise(K, full(**GOOD_FREE, ph=ph))
@@ -154,7 +169,8 @@ def test_free_chlorine_stays_under_the_rules_maximum_by_test_error() -> None:
 
 
 def test_no_room_under_the_rules_maximum_is_a_refusal() -> None:
-    request = change(full(), "limits.free_chlorine", {"high": "0.65"})
+    request = full(free_chlorine="0.98", total_chlorine="1.00")
+    request = change(request, "limits.free_chlorine", {"high": "1.05"})
     answer = advise(K, request)
     assert [entry["id"] for entry in answer["refusals"]] == ["no-room"]
 

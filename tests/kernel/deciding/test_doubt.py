@@ -89,19 +89,43 @@ def test_a_repeat_must_agree_to_explain_a_surprise() -> None:
     [
         ({"kind": "cause", "at": AT - HOUR}, False),
         ({"kind": "cause", "at": AT - 4 * HOUR}, True),
-        ({"kind": "addition", "product": "sodium-hypochlorite", "at": AT - HOUR}, False),
         ({"kind": "addition", "product": "hydrochloric-acid", "at": AT - HOUR}, True),
     ],
 )
-def test_a_cause_or_an_addition_since_the_last_round_explains_it(
-    event: dict[str, Any], expected: bool
-) -> None:
+def test_a_cause_since_the_last_round_explains_it(event: dict[str, Any], expected: bool) -> None:
     round_ = case(
         reading("free_chlorine", "0.62"),
         history=[before(reading("free_chlorine", "1.45"))],
         events=[event],
     )
     assert surprising(round_, "free_chlorine") is expected
+
+
+@pytest.mark.parametrize(
+    ("last", "now", "expected"),
+    [
+        ("0.62", "1.45", False),  # what was added is there
+        ("0.62", "0.60", False),  # within test error
+        ("1.45", "0.62", True),  # much was added, less is read: bleached, or not mixed
+        ("0.62", "0.35", True),
+    ],
+)
+def test_chlorine_that_was_added_explains_more_of_it_and_never_less(
+    last: str, now: str, expected: bool
+) -> None:
+    event = {"kind": "addition", "product": "sodium-hypochlorite", "at": AT - HOUR}
+    round_ = case(
+        reading("free_chlorine", now),
+        history=[before(reading("free_chlorine", last))],
+        events=[event],
+    )
+    assert surprising(round_, "free_chlorine") is expected
+
+
+def test_chlorine_that_was_added_never_explains_a_ph() -> None:
+    event = {"kind": "addition", "product": "sodium-hypochlorite", "at": AT - HOUR}
+    round_ = case(reading("ph", "8.1"), history=[before(reading("ph", "7.5"))], events=[event])
+    assert surprising(round_, "ph")
 
 
 def test_points_are_compared_with_the_same_point() -> None:

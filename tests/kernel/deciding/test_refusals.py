@@ -59,6 +59,12 @@ def test_the_complete_request_is_answered_with_an_amount() -> None:
         ("volume.m3", "many", "volume-missing"),
         ("volume.m3", "-400", "volume-missing"),
         ("volume.m3", "100000.001", "volume-too-large"),
+        ("volume.circuit_m3", "45", "volumes-disagree"),
+        ("targets.free_chlorine", {"low": "0.3", "high": "0.5"}, "target-outside-rules"),
+        ("targets.free_chlorine", {"low": "4.0", "high": "6.0"}, "target-outside-rules"),
+        ("targets.ph", {"low": "6.2", "high": "6.8"}, "target-outside-rules"),
+        ("targets.ph", {"low": "8.0", "high": "8.4"}, "target-outside-rules"),
+        ("products.0.excess_caustic", "5", "excess-caustic-not-believable"),
         ("volume.known", "guess", "volume-guess-not-accepted"),
         ("volume.known", "hearsay", "volume-source-missing"),
         ("feeder", "calcium-hypochlorite", "other-chlorine-family"),
@@ -174,6 +180,18 @@ def test_a_circuit_must_say_whether_the_balance_tank_is_in_it() -> None:
         assert answer["place"] == "circuit-plant"
 
 
+@pytest.mark.parametrize(
+    ("circuit", "refused"),
+    [("450", []), ("1200", []), ("4500", ["volumes-disagree"]), ("45", ["volumes-disagree"])],
+)
+def test_a_circuit_that_does_not_fit_its_pools_gives_no_amount(
+    circuit: str, refused: list[str]
+) -> None:
+    volume = {"of": "circuit", "m3": circuit, "known": "meter", "balance_tank": "included"}
+    request = change(LOW, "volume", volume | {"pools_m3": "400"})
+    assert refusal_ids(request) == refused
+
+
 def test_an_accepted_guess_gives_half_and_says_so() -> None:
     guess = change(change(LOW, "volume.known", "guess"), "volume.accepted", True)
     answer = advise(NO_CONSTANTS, guess)
@@ -204,8 +222,10 @@ DICHLOR = {
 }
 
 
-def dichlor_outdoors() -> dict[str, Any]:
-    request = change(LOW, "products", [DICHLOR])
+def dichlor_outdoors(cyanuric_acid: str = "30") -> dict[str, Any]:
+    low = full(total_alkalinity="", temperature_c="", cyanuric_acid=cyanuric_acid)
+    request = change(low, "products", [DICHLOR])
+    request = change(request, "limits.cyanuric_acid", {"high": "50"})
     request = change(request, "feeder", "sodium-dichloroisocyanurate")
     request = change(request, "case.pool.location", "outdoor")
     return change(request, "case.pool.stabiliser", "used")
@@ -213,6 +233,38 @@ def dichlor_outdoors() -> dict[str, Any]:
 
 def test_stabilised_chlorine_is_for_outdoor_pools_that_use_stabiliser() -> None:
     assert advise(NO_CONSTANTS, dichlor_outdoors())["state"] == "add"
+
+
+@pytest.mark.parametrize(
+    ("cyanuric_acid", "refused"),
+    [
+        ("", ["stabiliser-missing"]),
+        ("<20", ["stabiliser-missing"]),
+        ("47.2", []),
+        ("47.3", ["stabiliser-full"]),  # 3 mg/L of chlorine bring 2.73 mg/L of stabiliser
+        ("90", ["stabiliser-full"]),
+    ],
+)
+def test_stabilised_chlorine_never_takes_the_stabiliser_over_its_limit(
+    cyanuric_acid: str, refused: list[str]
+) -> None:
+    assert refusal_ids(dichlor_outdoors(cyanuric_acid)) == refused
+
+
+def test_stabilised_chlorine_needs_a_limit_of_the_rules_or_of_the_site() -> None:
+    none = change(dichlor_outdoors(), "limits.cyanuric_acid", None)
+    assert refusal_ids(none) == ["stabiliser-limit-missing"]
+    own = {"low": "20", "high": "40"}
+    assert refusal_ids(change(none, "targets.cyanuric_acid", own)) == []
+    assert refusal_ids(change(dichlor_outdoors("45"), "targets.cyanuric_acid", own)) == [
+        "stabiliser-full"
+    ]
+
+
+def test_stabilised_chlorine_by_an_old_stabiliser_is_refused() -> None:
+    request = dichlor_outdoors("")
+    old = before(reading("cyanuric_acid", "30"), hours=31 * 24)
+    assert refusal_ids(change(request, "case.history", [old])) == ["stabiliser-old"]
 
 
 @pytest.mark.parametrize(
@@ -332,6 +384,16 @@ def test_a_water_outside_the_tested_range_is_never_worked_out(
     assert ("water-outside-range" in ids) is refused
 
 
+@pytest.mark.parametrize("parameter", ["total_alkalinity", "cyanuric_acid"])
+def test_acid_by_points_that_disagree_is_refused(parameter: str) -> None:
+    rest = [row for row in HIGH_PH["case"]["readings"] if row["parameter"] != parameter]
+    apart = [reading(parameter, "60", point="deep"), reading(parameter, "120", point="shallow")]
+    request = change(HIGH_PH, "case.readings", [*rest, *apart])
+    if parameter == "cyanuric_acid":
+        request = change(request, "case.pool.stabiliser", "used")
+    assert refusal_ids(request) == ["points-disagree"]
+
+
 def test_acid_needs_the_salt_of_salt_water() -> None:
     assert refusal_ids(change(HIGH_PH, "case.pool.water", "salt")) == ["salt-missing"]
 
@@ -352,6 +414,32 @@ def test_nothing_to_add_is_never_said_of_a_doubtful_round() -> None:
     assert advise(NO_CONSTANTS, doubtful)["state"] == "refused"
     late = change(full(free_chlorine="1.5", total_chlorine="1.6"), "late", True)
     assert advise(NO_CONSTANTS, late)["state"] == "refused"
+
+
+@pytest.mark.parametrize("parameter", ["total_alkalinity", "calcium_hardness"])
+@pytest.mark.parametrize("value", ["<20", ">300"])
+def test_nothing_to_add_is_never_said_of_a_number_out_of_the_tests_range(
+    parameter: str, value: str
+) -> None:
+    answer = advise(
+        NO_CONSTANTS, full(free_chlorine="1.5", total_chlorine="1.6", **{parameter: value})
+    )
+    assert answer["state"] == "refused"
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "free", "state"),
+    [
+        ("0.5", "2.0", "0.70", "add"),  # inside the target, under the rules' 0.8
+        ("1.0", "9.0", "3.20", "wait"),  # inside the target, over the rules' 3.0
+    ],
+)
+def test_a_target_wider_than_the_rules_never_hides_a_broken_limit(
+    low: str, high: str, free: str, state: str
+) -> None:
+    request = full(free_chlorine=free, total_chlorine=free, total_alkalinity="", temperature_c="")
+    request = change(request, "targets.free_chlorine", {"low": low, "high": high})
+    assert advise(NO_CONSTANTS, request)["state"] == state
 
 
 # --- every key ------------------------------------------------------------------------------

@@ -24,7 +24,12 @@ from lanewater.kernel.deciding.foreseen import broken_limits, foresee, foreseen_
 from lanewater.kernel.deciding.plausibility import findings_of
 from lanewater.kernel.deciding.portion import portion_of
 from lanewater.kernel.deciding.productfit import chosen_product
-from lanewater.kernel.deciding.refusals import age_refusals, general_refusals, reading_refusals
+from lanewater.kernel.deciding.refusals import (
+    age_refusals,
+    general_refusals,
+    out_of_range_refusals,
+    reading_refusals,
+)
 from lanewater.kernel.deciding.steps import wanted_steps
 from lanewater.kernel.deciding.strengths import strength_divisor
 from lanewater.kernel.deciding.waterknown import (
@@ -110,6 +115,8 @@ def without_step(
     """Answer where nothing is to be added: all inside the targets, or chlorine must fall."""
     refusals = reading_refusals(request, case, findings)
     for entry in age_refusals(request):
+        refusals.append(entry)
+    for entry in out_of_range_refusals(case):
         refusals.append(entry)
     if len(refusals) > 0:
         return refused(findings, steps, refusals)
@@ -265,7 +272,7 @@ def advise(k: tuple[float, ...], request: dict[str, Any]) -> dict[str, Any]:
         refusals.append(entry)
     for entry in untested_refusals(request, case):
         refusals.append(entry)
-    choice = chosen_product(request, case["pool"], wanted["purpose"])
+    choice = chosen_product(request, case, wanted["purpose"])
     for entry in choice["refusals"]:
         refusals.append(entry)
     if len(refusals) > 0:

@@ -162,6 +162,19 @@ def measurable(amount: int) -> int:
     return amount // 5000 * 5000
 
 
+def measurable_above(amount: int) -> int:
+    """Round an amount up to what can be measured out: the upper end of a range."""
+    if amount < 100:
+        return amount
+    if amount < 1000:
+        return (amount + 9) // 10 * 10
+    if amount < 10000:
+        return (amount + 49) // 50 * 50
+    if amount < 100000:
+        return (amount + 499) // 500 * 500
+    return (amount + 4999) // 5000 * 5000
+
+
 def supply_error(request: dict[str, Any], product: dict[str, Any]) -> int:
     """Give the relative error of volume and strength together, in per mille at 95 %."""
     known = word_in(part(request, "volume"), "known")

@@ -60,23 +60,29 @@ def far_from(parameter: str, number: int, last: int) -> bool:
     return apart > SURPRISING_CHLORINE and (number * 2 < last or number > last * 2)
 
 
+def fell(reading: dict[str, Any], last: dict[str, Any]) -> bool:
+    """Tell whether a reading is lower than the last round's by more than test error."""
+    return number_of(last) - number_of(reading) > pair_error(reading, last)
+
+
 def surprising(case: dict[str, Any], parameter: str) -> bool:
     """Tell whether a reading of free chlorine or pH is a surprise that nothing explains yet.
 
     It is compared with the last round's reading at the same point, or else at any; a repeat that
-    agrees, a logged cause or a logged chlorine addition since then explains it.
+    agrees or a logged cause since then explains it. A logged chlorine addition explains more free
+    chlorine; less of it after one is a surprise, as much chlorine bleaches its own test.
     """
     earlier = newest_round(case, parameter)
     if earlier is None or event_since(case, "cause", earlier["at"]):
         return False
-    if event_since(case, "addition", earlier["at"]):
-        return False
+    added = parameter == "free_chlorine" and event_since(case, "addition", earlier["at"])
     lasts = last_tries(earlier["readings"], parameter)
     for reading in last_tries(case["readings"], parameter):
         for last in lasts:
             same = last["point"] == reading["point"] or len(lasts) == 1
             if same and not repeated(case["readings"], parameter, reading["point"]):
-                number = number_of(reading)
-                if far_from(parameter, number, number_of(last)):
+                if added and fell(reading, last):
+                    return True
+                if not added and far_from(parameter, number_of(reading), number_of(last)):
                     return True
     return False

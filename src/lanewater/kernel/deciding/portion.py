@@ -14,12 +14,18 @@ from lanewater.kernel.deciding.amounts import (
     dose_error,
     dose_needed,
     measurable,
+    measurable_above,
     supply_error,
 )
 from lanewater.kernel.deciding.asking import UNKNOWN, number_in, part, word_in
 from lanewater.kernel.deciding.comparing import whole_root
 from lanewater.kernel.deciding.readingerror import reading_error, typical_error
-from lanewater.kernel.deciding.steps import exact_tries, highest_reading, lowest_reading
+from lanewater.kernel.deciding.steps import (
+    band_of,
+    exact_tries,
+    highest_reading,
+    lowest_reading,
+)
 from lanewater.kernel.deciding.strengths import strength_divisor
 from lanewater.kernel.deciding.tries import number_of
 from lanewater.kernel.deciding.waterknown import (
@@ -58,7 +64,7 @@ def reading_for(case: dict[str, Any], wanted: dict[str, Any]) -> dict[str, Any]:
 
 
 def aim_of(request: dict[str, Any], wanted: dict[str, Any], start: dict[str, Any]) -> int:
-    """Give how far one addition may go: the middle of the site's target, under every cap.
+    """Give how far one addition may go: the middle of the site's target, inside every cap.
 
     Parameters
     ----------
@@ -73,7 +79,9 @@ def aim_of(request: dict[str, Any], wanted: dict[str, Any], start: dict[str, Any
         In thousandths.
     """
     target = part(part(request, "targets"), wanted["parameter"])
+    band = band_of(request, wanted["parameter"])
     middle = (number_in(target, "low") + number_in(target, "high")) // 2
+    middle = max(band["low"], min(middle, band["high"]))
     now = number_of(start)
     if wanted["purpose"] == "lower-ph":
         return max(middle, now - PH_STEP)
@@ -183,9 +191,9 @@ def dose_spread(
 
 
 def falls_short(request: dict[str, Any], wanted: dict[str, Any], aim: int) -> bool:
-    """Tell whether a step's aim is still outside the target, so that another will be needed."""
-    target = part(part(request, "targets"), wanted["parameter"])
-    return aim < number_in(target, "low") or aim > number_in(target, "high")
+    """Tell whether a step's aim is still outside its band, so that another will be needed."""
+    band = band_of(request, wanted["parameter"])
+    return aim < band["low"] or aim > band["high"]
 
 
 def portion_of(
@@ -234,7 +242,7 @@ def portion_of(
         "now": number_of(start),
         "amount": amount,
         "low": measurable(amount_of(max(dose - error, 0), volume, divisor)),
-        "high": measurable(amount_of(dose + error, volume, divisor)),
+        "high": measurable_above(amount_of(dose + error, volume, divisor) + 1),
         "half": half,
         "again": half or falls_short(request, wanted, aim),
         "numbers": numbers,

@@ -7,9 +7,18 @@ caustic and trichlor are never given by hand, whatever a site registers.
 
 from typing import Any
 
-from lanewater.kernel.deciding.asking import items_in, refusal, word_in
+from lanewater.kernel.deciding.asking import (
+    UNKNOWN,
+    items_in,
+    number_in,
+    part,
+    refusal,
+    word_in,
+)
 from lanewater.kernel.deciding.refusals import CONFIGURED_KINDS
 from lanewater.kernel.deciding.strengths import strength_refusals
+from lanewater.kernel.deciding.tries import number_of
+from lanewater.kernel.deciding.waterknown import borrowed_refusal, known_at
 
 SUBSTANCES = {
     "raise-chlorine": (
@@ -25,6 +34,9 @@ SUBSTANCES = {
     "raise-calcium": ("calcium-chloride",),
 }
 STABILISED = ("sodium-dichloroisocyanurate", "trichloroisocyanuric-acid")
+# Cyanuric acid that the largest rise of chlorine by dichlor brings, in thousandths of a mg/L:
+# 3 mg/L x 129.075 / 141.812.
+STABILISER_STEP = 2731
 NEVER_BY_HAND = (
     "chlorine",
     "carbon-dioxide",
@@ -35,10 +47,46 @@ NEVER_BY_HAND = (
 FED = ("feeder-only", "never-by-hand")
 
 
+def most_stabiliser(request: dict[str, Any]) -> int:
+    """Give the most cyanuric acid that the rules or the site allow, UNKNOWN where neither says."""
+    rules = number_in(part(part(request, "limits"), "cyanuric_acid"), "high")
+    own = number_in(part(part(request, "targets"), "cyanuric_acid"), "high")
+    if rules == UNKNOWN or own == UNKNOWN:
+        return max(rules, own)
+    return min(rules, own)
+
+
+def stabiliser_refusals(request: dict[str, Any], case: dict[str, Any]) -> list[dict[str, Any]]:
+    """Refuse to bring stabiliser where its level or its limit is not known, or near the limit."""
+    found = borrowed_refusal(request, case, "cyanuric_acid", "stabiliser")
+    if len(found) > 0:
+        return found
+    most = most_stabiliser(request)
+    if most == UNKNOWN:
+        return [
+            refusal(
+                "stabiliser-limit-missing",
+                "Neither the rules nor the site say how much stabiliser is too much.",
+                "Set a target for stabiliser in Site.",
+            )
+        ]
+    level = number_of(known_at(request, case, "cyanuric_acid")["reading"])
+    if level + STABILISER_STEP > most:
+        return [
+            refusal(
+                "stabiliser-full",
+                "The stabiliser is at its limit, and this product brings more.",
+                "Use unstabilised chlorine where the feeder does; ask the plant operator.",
+            )
+        ]
+    return []
+
+
 def chlorine_refusals(
-    request: dict[str, Any], pool: dict[str, Any], substance: str
+    request: dict[str, Any], case: dict[str, Any], substance: str
 ) -> list[dict[str, Any]]:
     """Refuse a chlorine of another family than the feeder's, or a stabilised one where it hurts."""
+    pool: dict[str, Any] = case["pool"]
     found = []
     feeder = word_in(request, "feeder")
     if feeder == "":
@@ -68,11 +116,14 @@ def chlorine_refusals(
                     "Use unstabilised chlorine.",
                 )
             )
+        else:
+            for entry in stabiliser_refusals(request, case):
+                found.append(entry)
     return found
 
 
 def product_refusals(
-    request: dict[str, Any], pool: dict[str, Any], purpose: str, product: dict[str, Any]
+    request: dict[str, Any], case: dict[str, Any], purpose: str, product: dict[str, Any]
 ) -> list[dict[str, Any]]:
     """Give why a product does not fit a step; empty where it does."""
     found = []
@@ -94,7 +145,7 @@ def product_refusals(
             )
         )
     if purpose == "raise-chlorine":
-        for entry in chlorine_refusals(request, pool, substance):
+        for entry in chlorine_refusals(request, case, substance):
             found.append(entry)
     for entry in strength_refusals(request, product):
         found.append(entry)
@@ -119,7 +170,7 @@ def serving_products(request: dict[str, Any], purpose: str) -> list[dict[str, An
     return found
 
 
-def chosen_product(request: dict[str, Any], pool: dict[str, Any], purpose: str) -> dict[str, Any]:
+def chosen_product(request: dict[str, Any], case: dict[str, Any], purpose: str) -> dict[str, Any]:
     """Choose the one product for a step: the first that fits and may be given by hand.
 
     Returns
@@ -142,7 +193,7 @@ def chosen_product(request: dict[str, Any], pool: dict[str, Any], purpose: str) 
         if for_the_feeder(product):
             feed = True
         else:
-            refusals = product_refusals(request, pool, purpose, product)
+            refusals = product_refusals(request, case, purpose, product)
             if len(refusals) == 0:
                 return {"product": product, "refusals": [], "feed": False}
             if len(first) == 0:

@@ -19,11 +19,13 @@ from lanewater.kernel.deciding.doubt import casts_doubt, surprising
 from lanewater.kernel.deciding.housestops import house_stops
 from lanewater.kernel.deciding.steps import (
     CORE_READINGS,
+    TARGETED,
+    band_of,
     exact_tries,
     points_agree,
     target_known,
 )
-from lanewater.kernel.deciding.tries import tries_of, word_of
+from lanewater.kernel.deciding.tries import last_tries, tries_of, word_of
 
 DOSED_KINDS = ("pool", "leisure", "teaching", "wading", "wave")
 CONFIGURED_KINDS = ("spa", "hydrotherapy", "plunge")
@@ -34,6 +36,7 @@ DOUBT_IDS = {
 }
 BALANCE_TANK = ("included", "not-included", "none")
 LARGEST_VOLUME = 100000000
+MOST_TIMES = 3
 CLOCKS_APART = 300
 
 
@@ -158,6 +161,30 @@ def age_refusals(request: dict[str, Any]) -> list[dict[str, Any]]:
     return found
 
 
+def target_refusals(request: dict[str, Any]) -> list[dict[str, Any]]:
+    """Refuse a target that is missing where every round needs one, or that the rules forbid."""
+    found = []
+    for parameter in TARGETED:
+        name = word_of(parameter)
+        band = band_of(request, parameter)
+        if not target_known(request, parameter):
+            if parameter in CORE_READINGS:
+                found.append(
+                    refusal(
+                        "target-missing", name + " has no site target.", "Set low and high in Site."
+                    )
+                )
+        elif band["low"] >= band["high"]:
+            found.append(
+                refusal(
+                    "target-outside-rules",
+                    name + ": the site's target lies outside the rules.",
+                    "Set low and high inside the rules' limits in Site.",
+                )
+            )
+    return found
+
+
 def reading_refusals(
     request: dict[str, Any], case: dict[str, Any], findings: list[dict[str, Any]]
 ) -> list[dict[str, Any]]:
@@ -190,15 +217,51 @@ def reading_refusals(
                     "Repeat it once before anything is added.",
                 )
             )
-        if not target_known(request, parameter):
-            found.append(
-                refusal(
-                    "target-missing", name + " has no site target.", "Set low and high in Site."
-                )
-            )
+    for entry in target_refusals(request):
+        found.append(entry)
     for entry in house_stops(case):
         found.append(refusal("house-stop", entry["why"], entry["do"]))
     return found
+
+
+def out_of_range_refusals(case: dict[str, Any]) -> list[dict[str, Any]]:
+    """Refuse to call a number that the test did not reach inside a target."""
+    found = []
+    for parameter in TARGETED:
+        if len(exact_tries(case["readings"], parameter)) < len(
+            last_tries(case["readings"], parameter)
+        ):
+            found.append(
+                refusal(
+                    "reading-out-of-range",
+                    word_of(parameter) + " lies outside what the test reaches.",
+                    "Repeat it with a test that reaches it.",
+                )
+            )
+    return found
+
+
+def slip_refusals(volume: dict[str, Any]) -> list[dict[str, Any]]:
+    """Refuse a pool that is said to hold more than its circuit, or a circuit far over its pools.
+
+    A balance tank and pipes may double a small circuit; three times its pools is a slip. JUDG.
+    """
+    own = number_in(volume, "m3")
+    circuit = number_in(volume, "circuit_m3")
+    pools = number_in(volume, "pools_m3")
+    which = word_in(volume, "of")
+    slip = which == "pool" and circuit != UNKNOWN and own > circuit
+    if which == "circuit" and pools != UNKNOWN:
+        slip = own < pools or own > MOST_TIMES * pools
+    if not slip:
+        return []
+    return [
+        refusal(
+            "volumes-disagree",
+            "The volumes of the pools and of their circuit do not fit each other.",
+            "One of them is wrong: check them in Site.",
+        )
+    ]
 
 
 def volume_refusals(request: dict[str, Any]) -> list[dict[str, Any]]:
@@ -221,6 +284,8 @@ def volume_refusals(request: dict[str, Any]) -> list[dict[str, Any]]:
         found.append(
             refusal("volume-too-large", "The volume is over 100,000 m3.", "Check it in Site.")
         )
+    for entry in slip_refusals(volume):
+        found.append(entry)
     known = word_in(volume, "known")
     if known == "guess":
         if not said_yes(volume, "accepted"):

@@ -17,6 +17,7 @@ from lanewater.kernel.deciding.tries import (
 )
 
 CORE_READINGS = ("free_chlorine", "ph")
+TARGETED = ("free_chlorine", "ph", "total_alkalinity", "calcium_hardness")
 
 
 def target_known(request: dict[str, Any], parameter: str) -> bool:
@@ -24,6 +25,21 @@ def target_known(request: dict[str, Any], parameter: str) -> bool:
     target = part(part(request, "targets"), parameter)
     low = number_in(target, "low")
     return low != UNKNOWN and number_in(target, "high") > low
+
+
+def band_of(request: dict[str, Any], parameter: str) -> dict[str, int]:
+    """Give the site's target as far as the rules allow it; "low" is not under "high" if nowhere.
+
+    What lies inside the target and outside the rules is not where a pool should be.
+    """
+    target = part(part(request, "targets"), parameter)
+    limit = part(part(request, "limits"), parameter)
+    low = max(number_in(target, "low"), number_in(limit, "low"))
+    high = number_in(target, "high")
+    highest = number_in(limit, "high")
+    if highest != UNKNOWN:
+        high = min(high, highest)
+    return {"low": low, "high": high}
 
 
 def exact_tries(readings: list[dict[str, Any]], parameter: str) -> list[dict[str, Any]]:
@@ -84,14 +100,14 @@ def known_value(case: dict[str, Any], parameter: str, taken_at: int) -> dict[str
 
 
 def side_of_target(request: dict[str, Any], case: dict[str, Any], parameter: str) -> str:
-    """Tell whether a round's worst point is "low", "high" or inside ("") the site's target."""
+    """Tell whether a round's worst point is "low", "high" or inside ("") the band to be in."""
     readings = exact_tries(case["readings"], parameter)
     if len(readings) == 0 or not target_known(request, parameter):
         return ""
-    target = part(part(request, "targets"), parameter)
-    if number_of(lowest_reading(readings)) < number_in(target, "low"):
+    band = band_of(request, parameter)
+    if number_of(lowest_reading(readings)) < band["low"]:
         return "low"
-    if number_of(highest_reading(readings)) > number_in(target, "high"):
+    if number_of(highest_reading(readings)) > band["high"]:
         return "high"
     return ""
 

@@ -21,6 +21,9 @@ STRENGTH_UNITS = ("g-l", "percent-w-v", "percent-w-w")
 LEAST_DENSITY = 900
 HIGHEST_DENSITY = 1500
 A_DAY = 86400
+MOST_CAUSTIC = 300  # thousandths of a mol a mol; 34 to 126 are sold
+# In thousandths of % or g/L: more than any product has; products of it are still exact.
+LARGEST_STRENGTH = 1000000
 # Liquids in thousandths of g/L, solids in thousandths of ten times their percentage.
 BELIEVABLE = {
     "sodium-hypochlorite": (30000, 200000),
@@ -41,7 +44,7 @@ def strength_divisor(product: dict[str, Any]) -> int:
     in thousandths.
     """
     strength = part(product, "strength")
-    value = number_in(strength, "value")
+    value = min(number_in(strength, "value"), LARGEST_STRENGTH)
     unit = word_in(strength, "unit")
     if unit == "g-l":
         return value
@@ -103,6 +106,14 @@ def strength_refusals(request: dict[str, Any], product: dict[str, Any]) -> list[
             refusal("strength-missing", "The product's strength is not stated.", "Read the label.")
         )
         return found
+    if number_in(product, "excess_caustic") > MOST_CAUSTIC:
+        found.append(
+            refusal(
+                "excess-caustic-not-believable",
+                "No hypochlorite holds so much caustic.",
+                "State mol of caustic a mol of hypochlorite, such as 0.05, or leave it out.",
+            )
+        )
     units = unit_refusals(product)
     for entry in units:
         found.append(entry)

@@ -10,7 +10,7 @@ from lanewater.kernel.deciding.asking import (
     word_in,
 )
 from lanewater.kernel.deciding.readingerror import reading_error
-from lanewater.kernel.deciding.steps import known_value
+from lanewater.kernel.deciding.steps import exact_tries, known_value, points_agree
 from lanewater.kernel.deciding.tries import number_of, shown_text, word_of
 
 # The order in which kernel/water takes a reading.
@@ -40,6 +40,7 @@ TESTED_HIGH = (
     30000,
     200000,
 )
+RESTS_ON = ("total_alkalinity", "cyanuric_acid", "calcium_hardness", "salt")
 MAY_BE_ZERO = ("calcium_hardness", "cyanuric_acid", "boron", "salt", "sulfate")
 W_PH = 0
 W_TEMPERATURE = 1
@@ -84,6 +85,15 @@ def borrowed_refusal(
     return []
 
 
+def apart_refusal(case: dict[str, Any], parameter: str) -> list[dict[str, Any]]:
+    """Refuse a number that differs between this round's points by more than test error."""
+    readings = exact_tries(case["readings"], parameter)
+    if len(readings) == 0 or points_agree(readings):
+        return []
+    why = word_of(parameter) + " differs between points by more than test error."
+    return [refusal("points-disagree", why, "Test it again at both points.")]
+
+
 def water_refusals(
     request: dict[str, Any], case: dict[str, Any], purpose: str
 ) -> list[dict[str, Any]]:
@@ -104,6 +114,9 @@ def water_refusals(
             found.append(entry)
     if word_in(case["pool"], "water") == "salt":
         for entry in borrowed_refusal(request, case, "salt", "salt"):
+            found.append(entry)
+    for parameter in RESTS_ON:
+        for entry in apart_refusal(case, parameter):
             found.append(entry)
     return found
 
