@@ -1,4 +1,7 @@
-"""How long one judgement takes in a running process, for every pack. Run: python benchmarks/warm_judgement.py"""
+"""How long one judgement takes in a running process, for every pack.
+
+    .venv/bin/python benchmarks/warm_judgement.py
+"""
 
 import statistics
 import time
