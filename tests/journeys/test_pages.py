@@ -1,15 +1,18 @@
-"""Every page for everybody: small and large, keyboard only, forced colours, no barrier axe knows."""
+"""Every page for everybody: small and large, by keyboard, in forced colours, without a barrier."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
 from tests.journeys.conftest import Served
-from tests.journeys.harbour import PINS
+from tests.journeys.harbour import GOOD, PINS, TESTER
 from tests.journeys.tablet import Tablet
+
+from lanewater.service.rounds import record_round
 
 PAGES = ("/", "/look", "/test", "/test?pool=main", "/record", "/site", "/sign-in", "/out")
 WIDTHS = (320, 360, 768, 1280)
@@ -126,7 +129,8 @@ def test_forced_colours_keep_every_key_and_the_state_in_sight(
           return image || Number.parseFloat(style.borderBlockStartWidth) >= 1;
         })"""
     )
-    assert borders and all(borders)
+    assert borders
+    assert all(borders)
     strokes = page.evaluate(
         """() => new Set([...document.querySelectorAll(".shape")].map((one) =>
           getComputedStyle(one).stroke)).size"""
@@ -185,4 +189,54 @@ def test_pins_are_typed_by_keyboard_too(desk: Tablet) -> None:
     desk.page.keyboard.type(PINS["TT"])
     desk.page.keyboard.press("Enter")
     expect(desk.page.get_by_role("link", name="TT: switch person")).to_be_visible()
+    desk.sign_in("AA")
+
+
+def test_an_address_that_is_not_private_says_so_before_anything_is_typed(
+    chromium: Browser, demo_site: Served
+) -> None:
+    context = chromium.new_context(base_url=demo_site.address)
+    page = context.new_page()
+    page.add_init_script("Object.defineProperty(window, 'isSecureContext', {value: false})")
+    page.goto("/")
+    warning = page.get_by_role("alert")
+    expect(warning).to_contain_text("This address is not private")
+    size = warning.locator("span").evaluate("(one) => parseFloat(getComputedStyle(one).fontSize)")
+    assert size >= 22
+    context.close()
+
+
+def test_a_browser_that_keeps_nothing_says_so(chromium: Browser, demo_site: Served) -> None:
+    context = chromium.new_context(base_url=demo_site.address)
+    page = context.new_page()
+    page.add_init_script("Storage.prototype.setItem = () => { throw new Error('full') }")
+    page.goto("/")
+    expect(page.get_by_role("alert")).to_contain_text("This browser keeps nothing")
+    context.close()
+
+
+def test_an_amount_is_shown_in_the_measures_the_site_pours_with(
+    desk: Tablet, demo_site: Served
+) -> None:
+    low = GOOD | {"free_chlorine": "0.66", "total_chlorine": "0.80", "total_alkalinity": "95"}
+    record_round(demo_site.book, TESTER, {"pool": "main", "readings": low})
+    desk.page.set_viewport_size({"width": 1280, "height": 900})
+    desk.sign_in("OP")
+    desk.look("Main", "824")
+    desk.test("062", "743", "078")
+    desk.save("Main")
+    for question, told in (
+        ("Is everybody out of the water?", "Yes, out"),
+        ("Is the pump running?", "Yes, running"),
+        ("Has anyone added anything since the reading?", "No, nothing"),
+        ("Have you looked at the feeder, its tank and the controller?", "Yes, all three"),
+        ("Which water does it go into?", "The whole filter, through the plant"),
+    ):
+        desk.choose(question, told)
+    desk.tap_key("What to add")
+    expect(desk.page.get_by_text("In US measures:", exact=False)).to_be_visible()
+    assert re.search(r"In US measures: [\d.]+ US (fl oz|gal)\.", desk.words)
+    desk.tap_key("Adding it now")
+    expect(desk.page.get_by_label("how many US", exact=False)).to_be_visible()
+    desk.tap_key("Not added")
     desk.sign_in("AA")

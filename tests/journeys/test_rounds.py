@@ -85,7 +85,8 @@ def test_low_free_shows_a_lifeguard_whom_to_tell_and_no_digit_of_an_amount(
     )
     assert "What to add" not in tablet.words
     told = [answer for answer in tablet.answers if '"state"' in answer]
-    assert told and '"call"' in told[-1]
+    assert told
+    assert '"call"' in told[-1]
     for answer in (*told, tablet.words):
         for word in (" mL", "Hypo", "hypochlorite", "blue jug", '"amount"', '"product"'):
             assert word not in answer
@@ -163,7 +164,8 @@ def test_total_below_free_is_tested_again_and_both_pairs_are_kept(
     assert found is not None
     values = [(row.parameter, row.value) for row in found.readings]
     assert values[:2] == [("free_chlorine", "1.52"), ("total_chlorine", "1.28")]
-    assert ("free_chlorine", "1.53") in values and ("total_chlorine", "1.69") in values
+    assert ("free_chlorine", "1.53") in values
+    assert ("total_chlorine", "1.69") in values
 
 
 def test_an_impossible_pair_saved_as_it_is_is_not_judged(site: Served, tablet: Tablet) -> None:
@@ -267,3 +269,54 @@ def test_a_round_that_the_server_does_not_take_is_kept_and_said_so(
     expect(tablet.page.get_by_text("No answer from the server.").first).to_be_visible()
     assert "Saved" not in tablet.words
     expect(tablet.page.get_by_role("button", name="Free chlorine")).to_contain_text("1.52")
+
+
+def test_what_the_page_judged_is_what_the_record_says(tablet: Tablet) -> None:
+    tablet.sign_in("TT")
+    for free, ph, total in (("062", "743", "078"), ("081", "779", "131"), ("301", "690", "350")):
+        tablet.look("Teaching")
+        tablet.test(free, ph, total)
+        expect(tablet.page.locator(".against")).to_be_visible()
+        live = [tablet.page.locator(part).inner_text() for part in (".against", ".rows")]
+        tablet.save("Teaching")
+        saved = [tablet.page.locator(part).inner_text() for part in (".against", ".rows")]
+        assert saved == live
+
+
+def test_the_second_tablet_stands_on_while_another_pool_is_tested(tablet: Tablet) -> None:
+    tablet.page.clock.install()
+    tablet.sign_in("TT")
+    tablet.look("Main")
+    tablet.type("152")
+    tablet.tap_key("Second tablet in")
+    tablet.page.clock.run_for(40_000)
+    expect(tablet.page.locator(".stand")).to_contain_text("1:20 of 2:00 left")
+    tablet.look("Terrace")
+    tablet.page.clock.run_for(81_000)
+    tablet.go("/test?pool=main")
+    expect(tablet.page.get_by_role("status")).to_have_text("Stand is over: read total now.")
+
+
+def test_a_total_read_before_its_stand_is_over_is_taken_and_noted(
+    site: Served, tablet: Tablet
+) -> None:
+    tablet.sign_in("TT")
+    tablet.look("Main")
+    tablet.test("152", "743", "168")
+    tablet.save("Main")
+    found = site.book.state.last_round("main")
+    assert found is not None
+    assert "before its stand was over" in found.note
+
+
+def test_a_tablet_left_alone_signs_the_person_out_and_keeps_the_round(tablet: Tablet) -> None:
+    tablet.page.clock.install()
+    tablet.sign_in("TT")
+    tablet.look("Main")
+    tablet.type("15")
+    tablet.page.clock.fast_forward(301_000)
+    expect(tablet.page.get_by_role("heading", name="Who are you?")).to_be_visible()
+    expect(tablet.page.get_by_role("link", name="Everyone out", exact=True)).to_be_visible()
+    tablet.go("/test?pool=main")
+    expect(tablet.page.get_by_role("button", name="Free chlorine")).to_contain_text("1.5")
+    expect(tablet.page.get_by_text("Nobody is signed in.", exact=False)).to_be_visible()

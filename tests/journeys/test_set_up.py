@@ -28,27 +28,15 @@ def keep(found: Locator, shows: str) -> None:
     expect(found.locator(".items")).to_contain_text(shows)
 
 
-def test_a_small_site_is_set_up_from_nothing_and_tested(
-    empty_site: Served, new_tablet: NewTablet
-) -> None:
-    tablet = new_tablet(empty_site)
-    tablet.enrol()
-    tablet.go("/site")
-    for missing in (
-        "No rules: nothing is judged.",
-        "nobody may open",
-        "No pool: nothing to test.",
-        "No product: no amount.",
-        "No emergency number.",
-    ):
-        expect(tablet.page.locator(".gaps").filter(has_text=missing)).to_have_count(1)
-    for field in tablet.page.locator("input, select, textarea").all():
-        assert field.input_value() == ""
-
+def choose_rules(tablet: Tablet) -> None:
+    """Choose Quebec's."""
     rules = step(tablet, "Rules")
     rules.get_by_role("button", name="Choose: Quebec").click()
     expect(rules.get_by_role("button", name="Chosen: Quebec")).to_be_visible()
 
+
+def add_person(tablet: Tablet) -> str:
+    """Add the one person who does everything, and give the PIN that is shown once."""
     people = begin(tablet, "People", "Add a person")
     people.get_by_label("Name").fill("Nora Nystrand")
     people.get_by_label("Initials").fill("NN")
@@ -59,8 +47,11 @@ def test_a_small_site_is_set_up_from_nothing_and_tested(
     people.get_by_label("From").fill(today(-30))
     people.get_by_label("Make a new PIN").check()
     keep(people, "Nora Nystrand (NN)")
-    pin = people.get_by_role("status").inner_text().split()[1].strip(".")
+    return people.get_by_role("status").inner_text().split()[1].strip(".")
 
+
+def add_filter(tablet: Tablet) -> None:
+    """Add the filter with all its water."""
     filters = begin(tablet, "Filters", "Add a filter")
     filters.get_by_label("Name of the filter").fill("North filter")
     filters.get_by_label("All its water").fill("120")
@@ -70,6 +61,9 @@ def test_a_small_site_is_set_up_from_nothing_and_tested(
     filters.get_by_label("What does its chlorine feeder hold?").select_option("sodium-hypochlorite")
     keep(filters, "120 m³ (by meter)")
 
+
+def add_pool(tablet: Tablet) -> None:
+    """Add the pool, with a target typed with a comma, without its own volume."""
     pools = begin(tablet, "Pools", "Add a pool")
     pools.get_by_label("Name").fill("Fjord")
     for fact, value in (
@@ -92,6 +86,9 @@ def test_a_small_site_is_set_up_from_nothing_and_tested(
     keep(pools, "Fjord · pool · indoor · chlorine")
     expect(pools.locator(".gaps")).to_contain_text("Fjord: no volume: no amount by hand.")
 
+
+def add_kit(tablet: Tablet) -> None:
+    """Add a photometer that shows hundredths."""
     kits = begin(tablet, "Test kits", "Add a kit")
     kits.get_by_label("Name").fill("Photometer")
     kits.get_by_label("Kind").select_option("photometer")
@@ -102,12 +99,28 @@ def test_a_small_site_is_set_up_from_nothing_and_tested(
         row.get_by_label("Step on its display").fill("0.01")
     keep(kits, "Photometer · photometer")
 
+
+def add_number(tablet: Tablet) -> None:
+    """Add the emergency number."""
     phone = begin(tablet, "Phone list", "Add a number")
     phone.get_by_label("Kind").select_option("emergency")
     phone.get_by_label("Name").fill("Ambulance")
     phone.get_by_label("Number").fill("113")
     keep(phone, "Ambulance: 113 (emergency)")
 
+
+def test_a_small_site_is_set_up_from_nothing_and_tested(
+    empty_site: Served, new_tablet: NewTablet
+) -> None:
+    tablet = new_tablet(empty_site)
+    tablet.enrol()
+    tablet.go("/site")
+    choose_rules(tablet)
+    pin = add_person(tablet)
+    add_filter(tablet)
+    add_pool(tablet)
+    add_kit(tablet)
+    add_number(tablet)
     tablet.go("/sign-in")
     tablet.page.get_by_role("button", name="NN, ").click()
     tablet.type(pin)
@@ -121,6 +134,35 @@ def test_a_small_site_is_set_up_from_nothing_and_tested(
     assert dict(pool.targets) == {"free_chlorine": ("1.2", "1.8")}
     assert pool.hours is not None
     assert len(pool.hours) == 7
+
+
+def test_an_empty_site_says_what_is_missing_and_fills_nothing_in(
+    empty_site: Served, new_tablet: NewTablet
+) -> None:
+    tablet = new_tablet(empty_site)
+    tablet.enrol()
+    tablet.go("/site")
+    for missing in (
+        "No rules: nothing is judged.",
+        "nobody may open",
+        "No pool: nothing to test.",
+        "No product: no amount.",
+        "No emergency number.",
+    ):
+        expect(tablet.page.locator(".gaps").filter(has_text=missing)).to_have_count(1)
+    for name, add in (
+        ("People", "Add a person"),
+        ("Filters", "Add a filter"),
+        ("Pools", "Add a pool"),
+        ("Test kits", "Add a kit"),
+        ("Products", "Add a product"),
+        ("Phone list", "Add a number"),
+    ):
+        form = begin(tablet, name, add).locator("form")
+        expect(form).to_be_visible()
+        for field in form.locator("input:not([type=checkbox]), select, textarea").all():
+            assert field.input_value() == ""
+        assert form.locator("input:checked").count() == 0
 
 
 def test_what_does_not_fit_is_named_and_nothing_is_lost(
