@@ -220,6 +220,21 @@ def test_a_limit_that_was_not_tested_is_named_though_it_blocks_nothing() -> None
     ]
 
 
+def test_what_a_sample_holds_and_no_rule_limits_is_named() -> None:
+    answer = judged("ca-qc", {"nitrate": "3", "e_coli": "0"}, purpose="sample")
+    assert answer["overall"] == "meets"
+    assert [gap["parameter"] for gap in answer["not_judged"]] == ["nitrate"]
+    alone = judged("ca-qc", {"nitrate": "3"}, purpose="sample")
+    assert alone["overall"] == "not-judged"
+    assert "no rule" in alone["not_judged"][0]["why"]
+
+
+def test_no_gap_is_told_twice() -> None:
+    answer = judged("ca-qc", {**GOOD, "total_chlorine": "1.28"})
+    gaps = [(gap["parameter"], gap["why"]) for gap in answer["not_judged"]]
+    assert len(gaps) == len(set(gaps)) > 0
+
+
 def test_a_sample_is_judged_on_what_was_analysed_and_says_so() -> None:
     answer = judged("ee", {"pseudomonas_aeruginosa": "0"}, purpose="sample")
     assert answer["overall"] == "meets"

@@ -221,7 +221,7 @@ def in_words(answer: dict[str, Any]) -> list[str]:
     words += [f"EVERYONE OUT. {stop['why']} {stop['do']}" for stop in found["stops"]]
     words.append(f"Against the rules: {AGAINST[found['overall']]}")
     for row in found["results"]:
-        if row["verdict"] not in ("meets", "meets-borderline"):
+        if row["verdict"] not in ("meets", "meets-borderline", "not-judged"):
             compared = COMPARED.get(row["comparison"], row["comparison"])
             words.append(
                 f"  {row['parameter']} {row['value']}, {compared} {row['limit']}, {row['clause']}: "

@@ -5,22 +5,14 @@ House stops and findings stand beside the verdict and are worked out first; no p
 
 from typing import Any
 
-from lanewater.kernel.deciding.conditions import applies, condition_holds
+from lanewater.kernel.deciding.conditions import applies
+from lanewater.kernel.deciding.coverage import CORE, core_gap, was_read
 from lanewater.kernel.deciding.housestops import house_stops
 from lanewater.kernel.deciding.plausibility import findings_of
-from lanewater.kernel.deciding.rulings import ruling_of, severity, values_of
+from lanewater.kernel.deciding.rulings import ruling_of, severity
 from lanewater.kernel.deciding.standing import standing_readings
 
 LEVELS = ("note", "advise", "correct", "retest", "notify", "close", "evacuate")
-CORE = ("disinfectant_minimum", "disinfectant_maximum", "ph", "clarity")
-MINIMUMS = ("at-least", "above")
-CORE_NAMES = {
-    "disinfectant_minimum": "a minimum of disinfectant",
-    "disinfectant_maximum": "a maximum of disinfectant",
-    "ph": "pH",
-    "clarity": "clarity",
-}
-NOTHING = "no reading"
 
 
 def level_rank(level: str) -> int:
@@ -29,99 +21,6 @@ def level_rank(level: str) -> int:
         if LEVELS[index] == level:
             return index
     raise ValueError("unknown level")
-
-
-def disinfectant_parameter(case: dict[str, Any]) -> str:
-    """Give the parameter that tells the disinfectant: by the pool's fact, or by what was read."""
-    family = case["pool"].get("disinfectant")
-    if family == "bromine":
-        return "total_bromine"
-    if family != "chlorine" and len(values_of(case["readings"], "free_chlorine")) == 0:
-        if len(values_of(case["readings"], "total_bromine")) > 0:
-            return "total_bromine"
-    return "free_chlorine"
-
-
-def core_parameter(case: dict[str, Any], item: str) -> str:
-    """Give the parameter of a core item of the coverage table."""
-    if item == "ph" or item == "clarity":
-        return item
-    return disinfectant_parameter(case)
-
-
-def was_read(case: dict[str, Any], parameter: str) -> bool:
-    """Tell whether a parameter has a reading in this case."""
-    for reading in case["readings"]:
-        if reading["parameter"] == parameter:
-            return True
-    return parameter == "combined_chlorine" and len(values_of(case["readings"], parameter)) > 0
-
-
-def rule_serves(rule: dict[str, Any], item: str, parameter: str) -> bool:
-    """Tell whether a rule is the limit that a core item asks for."""
-    if item == "ph" or item == "clarity":
-        return rule["parameter"] == item or (item == "clarity" and rule["serves"] == "clarity")
-    if item == "disinfectant_minimum":
-        return rule["parameter"] == parameter and rule["comparison"] in MINIMUMS
-    total = parameter == "free_chlorine" and rule["parameter"] == "total_chlorine"
-    return (rule["parameter"] == parameter or total) and rule["comparison"] not in MINIMUMS
-
-
-def no_limit_here(entry: dict[str, Any], case: dict[str, Any]) -> bool:
-    """Tell whether the authority sets no limit of this item for this pool."""
-    if entry["state"] == "no-limit-set":
-        return True
-    if len(entry["none_for"]) == 0:
-        return False
-    for condition in entry["none_for"]:
-        if condition_holds(case, condition, 0) != "yes":
-            return False
-    return True
-
-
-def core_gap(
-    item: str, pack: dict[str, Any], case: dict[str, Any], rules: list[dict[str, Any]]
-) -> dict[str, Any] | None:
-    """Give why a core item of an opening round is not judged, or None where it is.
-
-    Parameters
-    ----------
-    item : str
-        One of CORE.
-    pack, case : dict
-        Compiled pack and the case.
-    rules : list of dict
-        The rules of the pack that apply to this pool.
-
-    Returns
-    -------
-    dict or None
-        {"parameter", "why"}.
-    """
-    parameter = core_parameter(case, item)
-    if not was_read(case, parameter):
-        return {"parameter": parameter, "why": NOTHING}
-    entry = pack["coverage"][item]
-    if entry["state"] == "not-read":
-        return {
-            "parameter": parameter,
-            "why": CORE_NAMES[item] + " is not in this pack; look in your own rules",
-        }
-    if no_limit_here(entry, case):
-        return None
-    wanted = ""
-    for rule in rules:
-        if rule_serves(rule, item, parameter):
-            if was_read(case, rule["parameter"]):
-                return None
-            wanted = rule["parameter"]
-    if wanted != "":
-        return {"parameter": wanted, "why": NOTHING}
-    return {
-        "parameter": parameter,
-        "why": CORE_NAMES[item]
-        + ": no limit of this pack is for this kind of pool; look in your own rules",
-    }
 
 
 def rules_that_apply(pack: dict[str, Any], case: dict[str, Any]) -> dict[str, Any]:
@@ -239,7 +138,7 @@ def rows_of(case: dict[str, Any], rules: list[dict[str, Any]]) -> dict[str, Any]
     results = []
     actions = []
     findings = []
-    gaps = []
+    gaps: list[dict[str, Any]] = []
     level = "note"
     for rule in rules:
         row = ruling_of(rule, case)
@@ -259,7 +158,7 @@ def rows_of(case: dict[str, Any], rules: list[dict[str, Any]]) -> dict[str, Any]
             else:
                 results.append(row)
                 if row["verdict"] == "not-judged":
-                    gaps.append({"parameter": rule["parameter"], "why": why_not(rule)})
+                    add_gap(gaps, {"parameter": rule["parameter"], "why": why_not(rule)})
     return {
         "results": results,
         "actions": actions,
@@ -274,6 +173,20 @@ def why_not(rule: dict[str, Any]) -> str:
     if rule["computable"] is not True:
         return rule["clause"] + ": " + rule["why_not_computable"]
     return rule["clause"] + ": the reading does not decide it; see the findings, dilute or repeat"
+
+
+def without_limit(case: dict[str, Any], rules: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Give what was analysed in a sample and is limited by no rule; total counts as combined."""
+    gaps: list[dict[str, Any]] = []
+    for reading in case["readings"]:
+        parameter = reading["parameter"]
+        limited = parameter == "total_chlorine"
+        for rule in rules:
+            if rule["parameter"] == parameter:
+                limited = True
+        if not limited:
+            add_gap(gaps, {"parameter": parameter, "why": "no rule here limits it for this pool"})
+    return gaps
 
 
 def worst_of(results: list[dict[str, Any]]) -> str:
@@ -425,6 +338,8 @@ def judge(pack: dict[str, Any] | None, case: dict[str, Any]) -> dict[str, Any]:
         why = name + " is not known: every rule that could apply was used."
         findings.append(note("not-known", name, why, "Read it, or state it in the set-up."))
     if case["purpose"] == "sample":
+        for gap in without_limit(doubtful, chosen["rules"]):
+            add_gap(rows["not_judged"], gap)
         findings.append(
             note("of-what-was-tested", "sample", "Of what was tested, nothing more.", "")
         )

@@ -1,0 +1,112 @@
+"""What an opening round must hold before it can meet a pack: disinfectant, pH and clarity.
+
+Each is read, and is limited by the pack or known to have no limit; else the round is not judged.
+"""
+
+from typing import Any
+
+from lanewater.kernel.deciding.conditions import condition_holds
+from lanewater.kernel.deciding.rulings import values_of
+
+CORE = ("disinfectant_minimum", "disinfectant_maximum", "ph", "clarity")
+MINIMUMS = ("at-least", "above")
+CORE_NAMES = {
+    "disinfectant_minimum": "a minimum of disinfectant",
+    "disinfectant_maximum": "a maximum of disinfectant",
+    "ph": "pH",
+    "clarity": "clarity",
+}
+NOTHING = "no reading"
+
+
+def disinfectant_parameter(case: dict[str, Any]) -> str:
+    """Give the parameter that tells the disinfectant: by the pool's fact, or by what was read."""
+    family = case["pool"].get("disinfectant")
+    if family == "bromine":
+        return "total_bromine"
+    if family != "chlorine" and len(values_of(case["readings"], "free_chlorine")) == 0:
+        if len(values_of(case["readings"], "total_bromine")) > 0:
+            return "total_bromine"
+    return "free_chlorine"
+
+
+def core_parameter(case: dict[str, Any], item: str) -> str:
+    """Give the parameter of a core item of the coverage table."""
+    if item == "ph" or item == "clarity":
+        return item
+    return disinfectant_parameter(case)
+
+
+def was_read(case: dict[str, Any], parameter: str) -> bool:
+    """Tell whether a parameter has a reading in this case."""
+    for reading in case["readings"]:
+        if reading["parameter"] == parameter:
+            return True
+    return parameter == "combined_chlorine" and len(values_of(case["readings"], parameter)) > 0
+
+
+def rule_serves(rule: dict[str, Any], item: str, parameter: str) -> bool:
+    """Tell whether a rule is the limit that a core item asks for."""
+    if item == "ph" or item == "clarity":
+        return rule["parameter"] == item or (item == "clarity" and rule["serves"] == "clarity")
+    if item == "disinfectant_minimum":
+        return rule["parameter"] == parameter and rule["comparison"] in MINIMUMS
+    total = parameter == "free_chlorine" and rule["parameter"] == "total_chlorine"
+    return (rule["parameter"] == parameter or total) and rule["comparison"] not in MINIMUMS
+
+
+def no_limit_here(entry: dict[str, Any], case: dict[str, Any]) -> bool:
+    """Tell whether the authority sets no limit of this item for this pool."""
+    if entry["state"] == "no-limit-set":
+        return True
+    if len(entry["none_for"]) == 0:
+        return False
+    for condition in entry["none_for"]:
+        if condition_holds(case, condition, 0) != "yes":
+            return False
+    return True
+
+
+def core_gap(
+    item: str, pack: dict[str, Any], case: dict[str, Any], rules: list[dict[str, Any]]
+) -> dict[str, Any] | None:
+    """Give why a core item of an opening round is not judged, or None where it is.
+
+    Parameters
+    ----------
+    item : str
+        One of CORE.
+    pack, case : dict
+        Compiled pack and the case.
+    rules : list of dict
+        The rules of the pack that apply to this pool.
+
+    Returns
+    -------
+    dict or None
+        {"parameter", "why"}.
+    """
+    parameter = core_parameter(case, item)
+    if not was_read(case, parameter):
+        return {"parameter": parameter, "why": NOTHING}
+    entry = pack["coverage"][item]
+    if entry["state"] == "not-read":
+        return {
+            "parameter": parameter,
+            "why": CORE_NAMES[item] + " is not in this pack; look in your own rules",
+        }
+    if no_limit_here(entry, case):
+        return None
+    wanted = ""
+    for rule in rules:
+        if rule_serves(rule, item, parameter):
+            if was_read(case, rule["parameter"]):
+                return None
+            wanted = rule["parameter"]
+    if wanted != "":
+        return {"parameter": wanted, "why": NOTHING}
+    return {
+        "parameter": parameter,
+        "why": CORE_NAMES[item]
+        + ": no limit of this pack is for this kind of pool; look in your own rules",
+    }
