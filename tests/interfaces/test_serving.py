@@ -9,6 +9,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -108,7 +109,8 @@ def running(site: Site) -> Iterator[Running]:
 
 
 def test_an_answered_round_survives_the_death_of_the_server(site: Site, running: Running) -> None:
-    answers = [running.post("/api/v1/rounds", ROUND) for _ in range(5)]
+    with ThreadPoolExecutor(8) as browsers:
+        answers = list(browsers.map(lambda _: running.post("/api/v1/rounds", ROUND), range(24)))
     code = stop(running, signal.SIGKILL)
     assert code == -signal.SIGKILL
     assert {answer.status_code for answer in answers} == {200}
@@ -117,6 +119,7 @@ def test_an_answered_round_survives_the_death_of_the_server(site: Site, running:
     verdicts = set(book.state.verdicts)
     book.close()
     answered = {answer.json()["round"] for answer in answers}
+    assert len(answered) == 24
     assert answered <= on_record
     assert answered <= verdicts
 
