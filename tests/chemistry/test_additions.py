@@ -6,7 +6,8 @@ from typing import Any
 
 import pytest
 
-from lanewater.chemistry.additions import additions_from, describe_additions
+from lanewater.chemistry.additions import READ_AGAIN, additions_from, describe_additions
+from lanewater.chemistry.water import describe, water_from
 from lanewater.service.constants import load_constants
 from lanewater.terms.errors import InputError
 
@@ -163,7 +164,8 @@ def test_a_water_that_cannot_be_has_no_afterwards() -> None:
         ({"additions": [HYPO, 3]}, "additions[1]"),
         ({"additions": [{**HYPO, "product": "bleach"}]}, "additions[0].product"),
         ({"additions": [{**HYPO, "product": None}]}, "additions[0].product"),
-        ({"additions": [{**HYPO, "product": "other:biguanide"}]}, "additions[0].product"),
+        ({"additions": [{"product": "other:alum", "unit": "gal"}]}, "additions[0].unit"),
+        ({"additions": [{"product": "other:"}]}, "additions[0].product"),
         ({"additions": [{**HYPO, "unit": "gal"}]}, "additions[0].unit"),
         ({"additions": [{**HYPO, "strength": 12}]}, "additions[0].strength"),
         ({"additions": [{**HYPO, "amount": 1e6}]}, "additions[0].amount"),
@@ -181,6 +183,31 @@ def test_what_cannot_be_added_is_refused_by_its_field(changes: dict[str, Any], f
     with pytest.raises(InputError) as raised:
         additions_from({**BASE_E, "additions": [HYPO], **changes})
     assert raised.value.field == field
+
+
+def test_coagulant_and_hypochlorite_must_not_meet_and_no_figure_is_made_up() -> None:
+    answer = told({"product": "other:polyaluminium-chloride"}, HYPO)
+    assert ids(answer) == ["must_not_meet", "not-computed"]
+    for water in (answer["after"], answer["after_use"]):
+        assert {value for key, value in water.items() if key in READ_AGAIN} == {None}
+        assert [found["id"] for found in water["findings"]] == ["not-computed"]
+    assert answer["before"]["dic_mmol_l"] > 0
+
+
+def test_of_an_unknown_product_it_is_said_that_nothing_is_known() -> None:
+    answer = told({"product": "other:mystery", "amount": 1, "unit": "kg"}, HYPO)
+    assert ids(answer) == ["not-computed"]
+    assert "not known" in answer["findings"][0]["why"]
+
+
+def test_the_water_after_has_every_key_that_calc_water_answers() -> None:
+    k, k_low = load_constants(), load_constants("WA2019")
+    water = {key: value for key, value in BASE_E.items() if key != "volume_m3"}
+    wanted = {"ph", *describe(k, k_low, water_from(water))}
+    for added in (HYPO, {"product": "other:descaler"}):
+        answer = told(added)
+        for name in ("before", "after", "after_use"):
+            assert wanted <= set(answer[name])
 
 
 @pytest.mark.parametrize("name", ["volume_m3", "additions"])

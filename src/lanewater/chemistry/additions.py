@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from lanewater.chemistry.fields import number_field, object_field
-from lanewater.chemistry.products import Product, must_not_meet, product_of
-from lanewater.chemistry.strengths import STRENGTH_KEYS, grams_active
+from lanewater.chemistry.products import OTHER, Product, groups_of, must_not_meet, product_of
+from lanewater.chemistry.strengths import STRENGTH_KEYS, grams_active, unit_of
 from lanewater.chemistry.water import (
+    ANSWER,
     Finding,
     Low,
     Solved,
@@ -78,8 +79,17 @@ class Addition:
     excess_caustic: float
 
 
-def additions_from(given: Any) -> tuple[Water, tuple[Addition, ...]]:
+def additions_from(given: Any) -> tuple[Water, tuple[Addition, ...], tuple[str, ...]]:
     """Read a water, its volume and what is added to it.
+
+    Returns
+    -------
+    Water
+        Before.
+    tuple of Addition
+        In the order in which they are added.
+    tuple of str
+        Ids of what is added and kept only for what it must not meet.
 
     Raises
     ------
@@ -94,18 +104,27 @@ def additions_from(given: Any) -> tuple[Water, tuple[Addition, ...]]:
     entries = given["additions"]
     if not isinstance(entries, list | tuple) or not 1 <= len(entries) <= MOST_ADDITIONS:
         raise InputError("additions", f"must be a list of 1 to {MOST_ADDITIONS} additions")
-    return water, tuple(
+    read = [
         addition_from(entry, f"additions[{index}]", volume_m3)
         for index, entry in enumerate(entries)
+    ]
+    return (
+        water,
+        tuple(one for one in read if isinstance(one, Addition)),
+        tuple(one for one in read if isinstance(one, str)),
     )
 
 
-def addition_from(entry: Any, where: str, volume_m3: float) -> Addition:
-    """Read one addition; see `additions_from`."""
+def addition_from(entry: Any, where: str, volume_m3: float) -> Addition | str:
+    """Read one addition; of what is not computed only its id (see `additions_from`)."""
     table = object_field(entry, where, ("product", "amount", "unit", *STRENGTH_KEYS, CAUSTIC_KEY))
     name = table.get("product", "")
     if not isinstance(name, str) or not name:
         raise InputError(below(where, "product"), "must be a product id")
+    if OTHER.fullmatch(name):
+        if "unit" in table:
+            unit_of(table["unit"], below(where, "unit"))
+        return name
     product = product_of(name, below(where, "product"))
     grams = grams_active(product, table, where)
     if grams / (volume_m3 * 1000) > MOST_ADDED_G_L:
@@ -129,7 +148,11 @@ def caustic_of(table: Mapping[str, Any], product: Product, where: str) -> float:
 
 
 def describe_additions(
-    k: tuple[float, ...], k_low: tuple[float, ...], water: Water, added: tuple[Addition, ...]
+    k: tuple[float, ...],
+    k_low: tuple[float, ...],
+    water: Water,
+    added: tuple[Addition, ...],
+    others: tuple[str, ...] = (),
 ) -> dict[str, Any]:
     """Give all that `calc addition` answers.
 
@@ -141,6 +164,8 @@ def describe_additions(
         Before.
     added : tuple of Addition
         In the order in which they are added.
+    others : tuple of str, optional
+        Ids of what is added and not computed; with one, no figure is given of the water after.
 
     Returns
     -------
@@ -148,7 +173,11 @@ def describe_additions(
         `before`, `after` and `after_use` as `describe` gives a water; `added`, `assumed` and
         `findings`, among them `must_not_meet`.
     """
-    after, after_use = described(k, k_low, water, added)
+    if others:
+        after = after_use = undescribed(water, others)
+    else:
+        after, after_use = described(k, k_low, water, added)
+    names = [addition.product.id for addition in added]
     return {
         "before": {"ph": water.ph, **describe(k, k_low, water)},
         "after": after,
@@ -165,7 +194,11 @@ def describe_additions(
         ],
         "assumed": assumptions(added),
         "assumed_zero": list(water.assumed_zero),
-        "findings": [*meetings(added), *unspent(k, water, added)],
+        "findings": [
+            *meetings([*names, *others]),
+            *not_computed(others),
+            *unspent(k, water, added),
+        ],
     }
 
 
@@ -212,16 +245,41 @@ def described(
                     for name, index in READ_AGAIN.items()
                 },
                 **answer_of(solved, low, temperature),
+                "assumed_zero": list(water.assumed_zero),
                 "findings": findings_of(solved, low, temperature),
             }
         )
     return answers
 
 
-def meetings(added: tuple[Addition, ...]) -> list[Finding]:
-    """Find the pairs that must not meet; each pair once."""
+def undescribed(water: Water, others: tuple[str, ...]) -> dict[str, Any]:
+    """Give a water after something was added whose effect is not computed: no figure."""
+    return {
+        **dict.fromkeys(READ_AGAIN),
+        **dict.fromkeys(ANSWER),
+        "assumed_zero": list(water.assumed_zero),
+        "findings": not_computed(others),
+    }
+
+
+def not_computed(others: tuple[str, ...]) -> list[Finding]:
+    """Say of which products nothing is computed."""
+    return [
+        finding(
+            "not-computed",
+            name,
+            "It is kept only for what it must not meet: what it does to the water is not computed."
+            + ("" if groups_of(name) else " What it must not meet is not known here either."),
+            "Read its label and data sheet, and test the water after it.",
+        )
+        for name in dict.fromkeys(others)
+    ]
+
+
+def meetings(ids: list[str]) -> list[Finding]:
+    """Find the pairs of products that must not meet; each pair once."""
     found: list[Finding] = []
-    names = list(dict.fromkeys(addition.product.id for addition in added))
+    names = list(dict.fromkeys(ids))
     for index, one in enumerate(names):
         for other in names[index + 1 :]:
             reasons = must_not_meet(one, other)

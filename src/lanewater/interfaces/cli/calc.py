@@ -26,6 +26,8 @@ CAUTION = (
     " at a time, then test again."
 )
 
+MEETING = "must_not_meet"
+
 # Key, words, decimals.
 WATER_ROWS = (
     ("ph", "pH", 2),
@@ -152,8 +154,16 @@ def told(kind: str, given: dict[str, Any], answer: dict[str, Any]) -> list[str]:
     findings = list(answer["findings"])
     if kind == "addition":
         findings += [one for one in answer["after"]["findings"] if one not in findings]
-    lines += [f"Note ({one['about']}): {one['why']} {one['do']}" for one in findings]
-    return [*lines, CAUTION] if kind == "addition" else lines
+    lines += [noted(one) for one in findings if one["id"] != MEETING]
+    if kind == "water":
+        return lines
+    meetings = [noted(one, "MUST NOT MEET") for one in findings if one["id"] == MEETING]
+    return [*meetings, *lines, CAUTION]
+
+
+def noted(found: dict[str, str], word: str = "Note") -> str:
+    """Tell one finding."""
+    return f"{word} ({found['about']}): {found['why']} {found['do']}"
 
 
 def table(waters: list[dict[str, Any]], heads: list[str]) -> list[str]:
