@@ -31,7 +31,7 @@ WANTED = (
     "ignored_auth",
 )
 # A stranger gets 401 whatever is sent, so few requests show it.
-HOW_MANY = {"owner": 8, "area-manager": 8, "nobody": 3}
+HOW_MANY = {"owner": 6, "area-manager": 6, "nobody": 2}
 EXAMPLES = settings(
     deadline=None,
     derandomize=True,
