@@ -42,10 +42,7 @@ def whole_in(given: dict[str, Any], key: str) -> int:
 
 def said_yes(given: dict[str, Any], key: str) -> bool:
     """Tell whether a true/false fact is stated and true."""
-    found: bool | None = given.get(key)
-    if found is None:
-        return False
-    return found
+    return given.get(key) is True
 
 
 def number_in(given: dict[str, Any], key: str) -> int:
