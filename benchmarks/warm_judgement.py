@@ -1,6 +1,6 @@
 """How long one judgement takes in a running process, for every pack.
 
-    .venv/bin/python benchmarks/warm_judgement.py
+.venv/bin/python benchmarks/warm_judgement.py
 """
 
 import statistics
