@@ -19,6 +19,7 @@ from tests.parity.drawing import (
     drawer,
     short_texts,
 )
+from tests.parity.drawing_advice import requests_in_need
 from tests.parity.sides import Row, Suite
 
 from lanewater.kernel.deciding.decimals import decimal_text
@@ -311,7 +312,7 @@ def requests() -> list[dict[str, Any]]:
         request = full()
         request["case"]["readings"] = readings_drawn
         found.append(request)
-    return [*found, *huge_requests()]
+    return [*found, *huge_requests(), *requests_in_need()]
 
 
 def huge_requests() -> Iterator[dict[str, Any]]:

@@ -169,6 +169,7 @@ def test_the_circuits_volume_is_used_for_the_circuit_and_the_pools_for_the_pool(
     site: Site,
 ) -> None:
     site.round()
+    site.round("teaching")
     answer = site.ask(site.operator, volume_of="circuit")
     assert answer["place"] == "circuit-plant"
     assert answer["amount"] == "2550"  # 450 m3: 306 g, 2550 mL
@@ -178,12 +179,33 @@ def test_the_circuits_volume_is_used_for_the_circuit_and_the_pools_for_the_pool(
 @pytest.mark.parametrize("scope", ["pool", "circuit"])
 def test_a_tenfold_slip_of_a_volume_gives_no_amount(site: Site, scope: str) -> None:
     site.round()
+    site.round("teaching")
     add(site.book, SHELL, "pool", pool_item("main", "4000"))
     assert site.refusals(volume_of=scope) == ["volumes-disagree"]
     add(site.book, SHELL, "pool", pool_item("main", "400"))
     add(site.book, SHELL, "circuit", SET_UP[0][1] | {"volume_m3": "4500"})
     if scope == "circuit":
         assert site.refusals(volume_of=scope) == ["volumes-disagree"]
+
+
+def test_the_whole_circuits_amount_waits_for_a_test_of_every_pool(site: Site) -> None:
+    site.round()
+    assert site.refusals(volume_of="circuit") == ["other-pool-not-tested"]
+    site.round("teaching", free_chlorine="1.95", total_chlorine="2.00")
+    assert site.refusals(volume_of="circuit") == ["another-pool-has-enough"]
+    site.now += MINUTE
+    site.round("teaching", free_chlorine="1.00", total_chlorine="1.10")
+    answer = site.ask(site.operator, volume_of="circuit")
+    assert answer["amount"] == "1100"  # 450 m3 from 1.00 to 1.30: 135 g, 1125 mL
+
+
+def test_a_splash_pad_on_the_circuit_gets_no_amount_through_it(site: Site) -> None:
+    item = pool_item("teaching", "50")
+    item["facts"] |= {"kind": "spray"}
+    add(site.book, SHELL, "pool", item)
+    for pool in ("main", "teaching"):
+        site.round(pool)
+    assert site.refusals(volume_of="circuit") == ["kind-not-configured"]
 
 
 def test_the_rules_maximum_caps_the_amount(site: Site) -> None:

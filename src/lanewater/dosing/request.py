@@ -125,6 +125,45 @@ class ProductAtHand:
 
 
 @dataclass(frozen=True, slots=True)
+class OtherPool:
+    """Another pool of the circuit, which an addition through the plant reaches too.
+
+    Attributes
+    ----------
+    name : str
+        As people call it.
+    pool : mapping
+        Its facts.
+    readings : tuple
+        Those of its last round, in normal form.
+    taken_at : int or None
+        When the oldest of them was taken. [UTC s]
+    late : bool or None
+        Whether that round was entered late or from paper.
+    configured : bool
+        Whether dosing of a hot pool was set up.
+    """
+
+    name: str
+    pool: Mapping[str, Any]
+    readings: tuple[Mapping[str, Any], ...] = ()
+    taken_at: int | None = None
+    late: bool | None = None
+    configured: bool = False
+
+    def for_kernel(self) -> dict[str, Any]:
+        """Give what is known."""
+        stated: dict[str, Any] = {
+            "name": self.name,
+            "pool": dict(self.pool),
+            "readings": [dict(row) for row in self.readings],
+            "configured": self.configured,
+        }
+        dated = {"taken_at": self.taken_at, "late": self.late}
+        return stated | {key: value for key, value in dated.items() if value is not None}
+
+
+@dataclass(frozen=True, slots=True)
 class AgeLimits:
     """How old, in seconds, what an amount rests on may be; defaults are judgement (JUDG)."""
 
@@ -163,6 +202,8 @@ class AdviceRequest:
         The site's own (low, high) by parameter.
     limits : mapping or None
         The strictest (low, high) of the chosen rules, "" where they set none; None: no rules.
+    others : tuple
+        The other pools of the circuit; asked of an addition to all of it.
     feeder : str
         The substance of the feeder, "salt-cell", "none", or "" where not stated.
     blocks : tuple or None
@@ -183,6 +224,7 @@ class AdviceRequest:
     targets: Mapping[str, tuple[str, str]] = field(default_factory=dict)
     limits: Mapping[str, tuple[str, str]] | None = None
     volume: Volume = Volume()
+    others: tuple[OtherPool, ...] = ()
     feeder: str = ""
     products: tuple[ProductAtHand, ...] = ()
     choice: str = ""
@@ -200,6 +242,7 @@ class AdviceRequest:
             "questions": self.questions.for_kernel(),
             "targets": bands(self.targets),
             "volume": self.volume.for_kernel(),
+            "others": [other.for_kernel() for other in self.others],
             "feeder": self.feeder,
             "products": [product.for_kernel() for product in self.products],
             "choice": self.choice,

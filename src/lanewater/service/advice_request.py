@@ -10,6 +10,7 @@ from typing import Any
 from lanewater.dosing.request import (
     PURPOSES,
     AdviceRequest,
+    OtherPool,
     ProductAtHand,
     Questions,
     Strength,
@@ -69,6 +70,9 @@ def request_for(
         volume=volume_for(
             state, pool, given.get("volume_of", ""), given.get("accept_guess", False)
         ),
+        others=tuple(
+            other_pool(state, mate, now_ms) for mate in state.same_filter(pool) if mate != pool
+        ),
         feeder=stated.get("feeder", ""),
         products=tuple(
             product_at_hand(identity, product.body, pool)
@@ -87,6 +91,20 @@ def case_of_round(state: SiteState, pool: str, last: Round | None, now_ms: int) 
     if last is None:
         return judging_case(state, pool, [], now_ms)
     return judging_case(state, pool, readings_of(last), last.at_ms, without=last.id)
+
+
+def other_pool(state: SiteState, pool: str, now_ms: int) -> OtherPool:
+    """Give another pool of the circuit with its last round."""
+    last = state.last_round(pool)
+    case = case_of_round(state, pool, last, now_ms)
+    return OtherPool(
+        name=state.pools[pool].name,
+        pool=case["pool"],
+        readings=tuple(case["readings"]),
+        taken_at=None if last is None else oldest_reading(last) // 1000,
+        late=None if last is None else last.source != "direct",
+        configured=case["pool"].get("dosing_configured") is True,
+    )
 
 
 def volume_for(state: SiteState, pool: str, which: str, accepted: bool) -> Volume:

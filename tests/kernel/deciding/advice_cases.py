@@ -110,6 +110,7 @@ def full(**values: str) -> dict[str, Any]:
             "ph": {"low": "7.2", "high": "7.8"},
         },
         "volume": {"of": "pool", "m3": "400", "known": "drawing", "shared": []},
+        "others": [],
         "feeder": "sodium-hypochlorite",
         "products": deepcopy([HYPOCHLORITE, ACID, BICARBONATE, SODA, CALCIUM]),
         "choice": "",

@@ -255,6 +255,9 @@ def test_a_pool_alone_on_a_shared_filter_keeps_an_eighth_after_mixing() -> None:
 def test_the_circuits_amount_is_for_the_plant_and_never_for_one_pool() -> None:
     whole = change(teaching_pool(), "volume.of", "circuit")
     whole = change(change(whole, "volume.m3", "400"), "volume.balance_tank", "included")
+    main = {"name": "Main", "taken_at": AT - 600, "late": False}
+    main |= {"pool": whole["case"]["pool"], "readings": whole["case"]["readings"]}
+    whole = change(whole, "others", [main])
     answer = advise(K, whole)
     assert answer["place"] == "circuit-plant"
     assert answer["amount"] == 3300

@@ -192,6 +192,53 @@ def test_a_circuit_that_does_not_fit_its_pools_gives_no_amount(
     assert refusal_ids(request) == refused
 
 
+def shared_circuit(free: str, **facts: Any) -> dict[str, Any]:
+    """Give a request for the whole circuit, with a second pool on it that was tested too."""
+    volume = {"of": "circuit", "m3": "450", "known": "meter", "balance_tank": "included"}
+    request = change(LOW, "volume", volume | {"shared": ["teaching"]})
+    other = {
+        "name": "Teaching",
+        "pool": LOW["case"]["pool"] | facts,
+        "configured": False,
+        "taken_at": AT - 900,
+        "late": False,
+        "readings": [reading("free_chlorine", free), reading("ph", "7.4")],
+    }
+    return change(request, "others", [other])
+
+
+def test_a_circuits_amount_is_held_to_the_pool_that_asks_for_least() -> None:
+    alone = advise(NO_CONSTANTS, shared_circuit("0.60"))
+    fuller = advise(NO_CONSTANTS, shared_circuit("0.90"))
+    assert (alone["amount"], fuller["amount"]) == (3350, 2250)  # 450 m3 by 0.9 and by 0.6
+    assert refusal_ids(shared_circuit("1.95")) == ["another-pool-has-enough"]
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "identity"),
+    [
+        ("others", [], "other-pool-not-tested"),
+        ("others", None, "other-pool-not-tested"),
+        ("others.0.taken_at", AT - HOUR - 1, "other-pool-not-tested"),
+        ("others.0.taken_at", None, "other-pool-not-tested"),
+        ("others.0.late", True, "other-pool-not-tested"),
+        ("others.0.readings", [reading("ph", "7.4")], "other-pool-not-tested"),
+        ("others.0.readings", [reading("free_chlorine", "<0.6")], "other-pool-not-tested"),
+        ("others.0.pool.kind", "spray", "kind-not-configured"),
+        ("others.0.pool.kind", "spa", "kind-not-configured"),
+        ("others.0.pool.disinfectant", "bromine", "bromine"),
+        ("others.0.pool.water", "sea", "sea-water"),
+    ],
+)
+def test_a_circuits_amount_rests_on_every_pool_of_it(path: str, value: Any, identity: str) -> None:
+    assert refusal_ids(change(shared_circuit("0.60"), path, value)) == [identity]
+
+
+def test_a_pool_alone_does_not_ask_for_the_others_of_its_filter() -> None:
+    request = change(shared_circuit("1.95", kind="spray"), "volume.of", "pool")
+    assert refusal_ids(request) == []
+
+
 def test_an_accepted_guess_gives_half_and_says_so() -> None:
     guess = change(change(LOW, "volume.known", "guess"), "volume.accepted", True)
     answer = advise(NO_CONSTANTS, guess)
@@ -456,6 +503,7 @@ OPTIONAL = {
     "limits.free_chlorine",  # rules without such a limit
     "limits.ph",
     "volume.shared",
+    "others",  # only an addition to the whole circuit asks for them
     "choice",
     "configured",
     "mixing_s",

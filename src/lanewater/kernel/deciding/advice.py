@@ -21,6 +21,7 @@ from lanewater.kernel.deciding.asking import (
 from lanewater.kernel.deciding.cautions import cautions_for
 from lanewater.kernel.deciding.decimals import decimal_text
 from lanewater.kernel.deciding.foreseen import broken_limits, foresee, foreseen_texts
+from lanewater.kernel.deciding.otherpools import other_pool_refusals
 from lanewater.kernel.deciding.plausibility import findings_of
 from lanewater.kernel.deciding.portion import portion_of
 from lanewater.kernel.deciding.productfit import chosen_product
@@ -54,6 +55,10 @@ TROUBLES = {
     "no-room": (
         "There is no room between this reading and the rules' limit or the target.",
         "Look at the site's target and test again.",
+    ),
+    "another-pool-has-enough": (
+        "A pool on this filter has enough, or no room.",
+        "Add by hand into this pool alone; ask the plant operator.",
     ),
     "too-little-to-measure": ("The amount is too small to measure out.", "Test again later."),
 }
@@ -271,6 +276,8 @@ def advise(k: tuple[float, ...], request: dict[str, Any]) -> dict[str, Any]:
     for entry in water_refusals(request, case, wanted["purpose"]):
         refusals.append(entry)
     for entry in untested_refusals(request, case):
+        refusals.append(entry)
+    for entry in other_pool_refusals(request, wanted["parameter"]):
         refusals.append(entry)
     choice = chosen_product(request, case, wanted["purpose"])
     for entry in choice["refusals"]:

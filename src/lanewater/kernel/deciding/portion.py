@@ -19,6 +19,7 @@ from lanewater.kernel.deciding.amounts import (
 )
 from lanewater.kernel.deciding.asking import UNKNOWN, number_in, part, word_in
 from lanewater.kernel.deciding.comparing import whole_root
+from lanewater.kernel.deciding.otherpools import others_readings
 from lanewater.kernel.deciding.readingerror import reading_error, typical_error
 from lanewater.kernel.deciding.steps import (
     band_of,
@@ -55,9 +56,13 @@ def searched_quantity(purpose: str) -> int:
     return Q_PH
 
 
-def reading_for(case: dict[str, Any], wanted: dict[str, Any]) -> dict[str, Any]:
-    """Give the reading a step starts from: of several points the one that asks for least."""
+def reading_for(
+    request: dict[str, Any], case: dict[str, Any], wanted: dict[str, Any]
+) -> dict[str, Any]:
+    """Give the reading a step starts from: of all points and pools the one that asks for least."""
     readings = exact_tries(case["readings"], wanted["parameter"])
+    for reading in others_readings(request, wanted["parameter"]):
+        readings.append(reading)
     if wanted["purpose"] == "lower-ph":
         return lowest_reading(readings)
     return highest_reading(readings)
@@ -166,7 +171,7 @@ def dose_spread(
     Each input moves alone, the starting reading, alkalinity, stabiliser; the moves add as
     squares. A water that cannot be solved so counts as the whole dose.
     """
-    start = reading_for(case, wanted)
+    start = reading_for(request, case, wanted)
     numbers = water_numbers(request, case)
     numbers[place_of(wanted["parameter"])] = number_of(start)
     if wanted["purpose"] == "raise-chlorine":
@@ -211,7 +216,7 @@ def portion_of(
         {"trouble": "" or the id of a refusal, "aim", "now", "dose", "amount", "low", "high",
         "half", "again": more will be needed, "numbers"}.
     """
-    start = reading_for(case, wanted)
+    start = reading_for(request, case, wanted)
     numbers = water_numbers(request, case)
     numbers[place_of(wanted["parameter"])] = number_of(start)
     aim = aim_of(request, wanted, start)
@@ -221,6 +226,8 @@ def portion_of(
         trouble = "readings-cannot-all-be-right"
     elif dose == OUT_OF_REACH:
         trouble = "out-of-reach"
+    elif dose == 0 and len(others_readings(request, wanted["parameter"])) > 0:
+        trouble = "another-pool-has-enough"
     elif dose == 0:
         trouble = "no-room"
     if trouble != "":
