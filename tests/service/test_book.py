@@ -164,8 +164,15 @@ def test_a_site_that_was_never_finished_can_be_made_again(tmp_path: Path) -> Non
 @pytest.mark.parametrize("content", [b"", b"short", b"x" * 33])
 def test_a_damaged_key_is_named(baths: Baths, content: bytes) -> None:
     baths.config.key_file("shell").write_bytes(content)
-    with pytest.raises(InputError, match="device key"):
+    with pytest.raises(InputError, match=r"shell\.key: .*32 bytes"):
         open_book(baths.config)
+
+
+def test_a_key_that_others_may_read_is_closed_to_them_again(baths: Baths) -> None:
+    key = baths.config.key_file("shell")
+    key.chmod(0o644)
+    open_book(baths.config).close()
+    assert key.stat().st_mode & 0o777 == 0o600
 
 
 def test_a_key_that_cannot_be_made_is_named(baths: Baths) -> None:

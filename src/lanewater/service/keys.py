@@ -3,24 +3,40 @@
 from __future__ import annotations
 
 import os
+from contextlib import suppress
 from pathlib import Path
 
 from lanewater.records.signing import DeviceKey, key_bytes, key_from, make_key
 from lanewater.service.config import Config
-from lanewater.terms.errors import MissingError
+from lanewater.terms.errors import InputError, MissingError
+
+OTHERS = 0o077
 
 
 def device_key(config: Config, device: str) -> DeviceKey:
-    """Give the signing key of the shell or the server, made at first use, mode 0600.
+    """Give the signing key of the shell or the server, made at first use, mode 0600 kept.
 
     Raises
     ------
+    InputError
+        Where it is damaged.
     MissingError
         Where it can be neither read nor made.
     """
     path = config.key_file(device)
     try:
-        return key_from(path.read_bytes()) if path.is_file() else new_key(path)
+        if not path.is_file():
+            return new_key(path)
+        # A key that others may read is closed to them again; where that is not ours to do, the
+        # round is still recorded.
+        with suppress(PermissionError):
+            if path.stat().st_mode & OTHERS:
+                path.chmod(0o600)
+        return key_from(path.read_bytes())
+    except InputError as error:
+        raise InputError(
+            str(path), f"{error}; put a good copy back, or move it away: a new one is made"
+        ) from None
     except OSError as error:
         raise MissingError(
             f"the signing key {path} can be neither read nor made: {error.strerror}"

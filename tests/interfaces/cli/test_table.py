@@ -61,6 +61,7 @@ def test_a_row_that_cannot_be_read_is_answered_in_its_place(
         ("ph\n7\n", "ph=nothing"),
         ("ph\n7\n", "ph"),
         (b"ph\n\xff\xfe\n", ""),
+        ("h" * 20_000, ""),
     ],
 )
 def test_a_table_or_mapping_that_is_wrong_is_said(

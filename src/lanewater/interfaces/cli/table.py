@@ -80,7 +80,10 @@ def judged_rows(
     """Give line number and answer of every row."""
     reader = csv.reader(file, delimiter=delimiter_of(file))
     csv.field_size_limit(LONGEST_CELL)
-    header = next(reader, None)
+    try:
+        header = next(reader, None)
+    except csv.Error as error:
+        raise InputError("--table", f"the header cannot be read: {error}") from error
     if not header:
         raise InputError("--table", "the file is empty")
     names = header_names(header, mapping)
