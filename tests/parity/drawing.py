@@ -32,6 +32,7 @@ PARAMETERS = (
     "e_coli",
     "colony_count",
 )
+STABILISED = "sodium-dichloroisocyanurate"
 CHARACTERS = "0159.,<>- x"
 USUAL = {
     "free_chlorine": (0, 6),
@@ -129,26 +130,42 @@ def draw_case(draw: random.Random) -> dict[str, Any]:
     if draw.random() < 0.5:
         drawn["kits"] = {"k": {**KIT, "accepted": draw.random() < 0.5}}
     if draw.random() < 0.3:
-        drawn["events"] = [{"kind": draw.choice(["chlorine-added", "backwash"]), "at": AT - HOUR}]
+        drawn["events"] = [draw_event(draw)]
         drawn["expired"] = [{"parameter": "free_chlorine", "lot": "17", "expired": "2026-01"}]
         drawn["between"] = [{"parameter": "ph", "low": "7.2", "high": "7.6"}]
     return drawn
 
 
+def draw_event(draw: random.Random) -> dict[str, Any]:
+    """Draw something that was logged."""
+    kind = draw.choice(["addition", "cause", "backwash"])
+    product = draw.choice(["sodium-hypochlorite", "hydrochloric-acid"])
+    return {"kind": kind, "product": product, "at": draw.choice([None, AT - HOUR])}
+
+
 def draw_request(draw: random.Random) -> dict[str, Any]:
-    """Draw one request for advice in which an amount is likely."""
-    request = full(
-        free_chlorine=f"{draw.uniform(0, 4):.2f}",
-        total_chlorine="" if draw.random() < 0.5 else f"{draw.uniform(0, 4):.2f}",
-        ph=f"{draw.uniform(6.6, 8.4):.2f}",
-        temperature_c=f"{draw.uniform(10, 40):.1f}",
-        total_alkalinity=str(draw.randint(20, 250)),
-        calcium_hardness=draw.choice(["", str(draw.randint(20, 600))]),
-        cyanuric_acid=draw.choice(["", str(draw.randint(0, 90))]),
-    )
+    """Draw one request for advice in which an amount is likely: as a rule one thing is wrong."""
+    values = {"free_chlorine": "1.5", "total_chlorine": "1.6"}
+    wrong = draw.choice(["free_chlorine", "ph", "total_alkalinity", "calcium_hardness", "all"])
+    if wrong in ("free_chlorine", "all"):
+        free = draw.uniform(0.3, 1.2)
+        values["free_chlorine"] = f"{free:.2f}"
+        values["total_chlorine"] = draw.choice(["", f"{free + draw.uniform(0, 0.5):.2f}"])
+    if wrong in ("ph", "all"):
+        values["ph"] = f"{draw.choice((draw.uniform(6.7, 7.2), draw.uniform(7.6, 8.3))):.2f}"
+    if wrong in ("total_alkalinity", "all"):
+        values["total_alkalinity"] = str(draw.randint(30, 79))
+    elif draw.random() < 0.8:
+        values["total_alkalinity"] = str(draw.randint(80, 120))
+    if wrong in ("calcium_hardness", "all"):
+        values["calcium_hardness"] = str(draw.randint(20, 99))
+    values["temperature_c"] = f"{draw.uniform(18, 36):.1f}"
+    values["cyanuric_acid"] = draw.choice(["", str(draw.randint(0, 60))])
+    request = full(**values)
     request["case"]["pool"]["stabiliser"] = draw.choice(["used", "not-used"])
     request["volume"]["m3"] = draw.choice(["400", "25.5", "1800"])
     request["volume"]["known"] = draw.choice(["drawing", "meter", "guess"])
+    request["volume"]["accepted"] = draw.choice([True, True, False, "no", None])
     request["configured"] = draw.random() < 0.3
     request["dye_test"] = draw.random() < 0.5
     request["products"] = [dict(item) for item in (HYPOCHLORITE, ACID, BICARBONATE, SODA, CALCIUM)]
@@ -159,7 +176,28 @@ def draw_request(draw: random.Random) -> dict[str, Any]:
         request["case"]["readings"] = request["case"]["readings"][:3]
     if draw.random() < 0.2:
         request["volume"] |= {"of": "circuit", "circuit_m3": "900", "shared": ["teaching"]}
+        request["others"] = [draw_other_pool(draw) for _ in range(draw.randint(0, 2))]
+    if draw.random() < 0.3:
+        request["case"]["pool"] |= {"location": "outdoor", "stabiliser": "used"}
+        dichlor = {"value": "56", "unit": "percent-w-w", "at": AT - DAY}
+        request["products"][0] |= {"substance": STABILISED, "strength": dichlor}
+        request["feeder"] = draw.choice(["none", STABILISED])
+        request["targets"]["cyanuric_acid"] = {"low": "20", "high": draw.choice(["40", "80"])}
+    if draw.random() < 0.3:
+        request["case"]["events"] = [draw_event(draw)]
     return request
+
+
+def draw_other_pool(draw: random.Random) -> dict[str, Any]:
+    """Draw another pool on the same filter."""
+    low = full(free_chlorine=f"{draw.uniform(0, 2):.2f}")["case"]
+    return {
+        "name": "Teaching",
+        "pool": low["pool"],
+        "readings": low["readings"],
+        "taken_at": AT - draw.choice([60, HOUR, 3 * HOUR]),
+        "late": draw.choice([False, True, None]),
+    }
 
 
 def draw_water(draw: random.Random) -> tuple[float, ...]:

@@ -108,21 +108,40 @@ def whole_numbers() -> Iterator[Row]:
     yield from ((draw.randint(0, 10 ** draw.randint(1, 15)),) for _ in range(500))
 
 
+def at_limit(limit: int) -> Iterator[str]:
+    """Give the texts of a limit, one thousandth below and above it, and over and under range."""
+    for off in (-1, 0, 1):
+        yield decimal_text(limit + off)
+    yield ">" + decimal_text(limit)
+    yield "<" + decimal_text(limit)
+
+
+def with_reading(found: dict[str, Any], parameter: str, value: str) -> dict[str, Any]:
+    """Give a case with one reading of a parameter, whatever it had of it before."""
+    others = [entry for entry in found["readings"] if entry["parameter"] != parameter]
+    return {**found, "readings": [*others, reading(parameter, value, uncertainty="0.02")]}
+
+
+def every_limit() -> Iterator[Row]:
+    """Every limit of every pack, in three of its golden cases."""
+    for name, pack in packs().items():
+        own = [found for held, found in golden() if held["id"] == name]
+        for found in own[:: max(len(own) // 3, 1)]:
+            for rule in pack["rules"]:
+                for value in at_limit(rule.get("limit_thousandths", 0)):
+                    yield pack, with_reading(found, rule["parameter"], value)
+
+
 def near_limits() -> Iterator[Row]:
-    """Every golden case with each of its readings at each limit of its pack, and one beside it."""
-    for pack, found in golden():
+    """Golden cases with each of their readings at some of the limits of the pack."""
+    for number, (pack, found) in enumerate(golden()):
         limits: dict[str, set[int]] = {}
         for rule in pack["rules"]:
-            if "limit_thousandths" in rule:
-                limits.setdefault(rule["parameter"], set()).add(rule["limit_thousandths"])
-        for place, entry in enumerate(found["readings"]):
-            for limit in sorted(limits.get(entry["parameter"], ())):
-                signs = ((0, ">"), (0, "<")) if limit % 5000 == 0 else ()
-                for off, sign in ((-1, ""), (0, ""), (1, ""), *signs):
-                    value = sign + decimal_text(limit + off)
-                    changed = [*found["readings"]]
-                    changed[place] = {**entry, "value": value, "uncertainty": "0.02"}
-                    yield pack, {**found, "readings": changed}
+            limits.setdefault(rule["parameter"], set()).add(rule.get("limit_thousandths", 0))
+        for entry in found["readings"]:
+            for limit in sorted(limits.get(entry["parameter"], ()))[number % 5 :: 5]:
+                for value in at_limit(limit):
+                    yield pack, with_reading(found, entry["parameter"], value)
 
 
 def huge_readings() -> Iterator[list[dict[str, Any]]]:
@@ -148,14 +167,14 @@ def huge_readings() -> Iterator[list[dict[str, Any]]]:
 
 def judged() -> Iterator[Row]:
     """Golden cases, cases at every limit, huge ones, cases at random, and no rules."""
+    yield from every_limit()
     yield from near_limits()
     for place, found in enumerate(huge_readings()):
         history = [{"at": AT - HOUR, "readings": found}] if place % 2 == 0 else []
         yield list(packs().values())[place % len(packs())], case(*found, history=history)
     every = list(packs().values())
     for place, found in enumerate(cases()):
-        yield every[place % len(every)], found
-        yield None, found
+        yield every[place % len(every)] if place % 9 else None, found
 
 
 def changed_cases() -> Iterator[Row]:

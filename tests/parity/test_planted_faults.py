@@ -69,8 +69,8 @@ FAULTS = {
         "below",
     ),
     "texts as long as their halves": (
-        "return PAIRED.test(text) ? Array.from(text) : text;",
-        "return text;",
+        "if (PAIRED.test(text)) return Array.from(text);",
+        "",
         "size_of",
     ),
     "the first of two equal ones is not kept": (

@@ -21,7 +21,7 @@ from lanewater.service.translation.generated import KERNEL_FOLDER, kernel_source
 
 CALLED = re.compile(r"\bkernel\.([a-z_0-9]+)\(")
 # Only so many rows of a suite are run here; they are spread over all of it.
-ENOUGH = 120
+ENOUGH = 250
 
 
 def faces(source: Path) -> set[str]:
