@@ -41,7 +41,7 @@ def function(statements: str, arguments: str = "a: Any, b: Any", module: str = M
         ("return a[-1]", "return $item(a, $neg(1));"),
         ("return a.get('k', 0)", 'return $get($mapping(a), "k", 0);'),
         ("return [a, (b, None)]", "return [a, [b, null]];"),
-        ("return {'k': a, 'l': True}", 'return $dict([["k", a], ["l", true]]);'),
+        ("return {'k': a, 'l': True}", 'return $dict("k", a, "l", true);'),
         ("return max(a, b) + max(a)", "return $add53($max(a, b), $max_of(a));"),
         ("return math.floor(a / b)", "return $floor($div(a, b));"),
         ("a.append(b)\nreturn a", "$growing(a).push(b);\nreturn a;"),

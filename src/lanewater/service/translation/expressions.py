@@ -221,8 +221,8 @@ class Expressions:
             text = isinstance(key, ast.Constant) and isinstance(key.value, str)
             if not text and isinstance(key, ast.Constant | ast.List | ast.Tuple | ast.Dict):
                 raise self.sight.refuse(key, "a key that is no text", "use texts as keys")
-            pairs.append(f"[{self.write(key)}, {self.write(value)}]")
-        return f"{self.sight.run('dict')}([{', '.join(pairs)}])"
+            pairs.append(f"{self.write(key)}, {self.write(value)}")
+        return f"{self.sight.run('dict')}({', '.join(pairs)})"
 
     def _call(self, node: ast.Call) -> str:
         """Write a call of a kernel function, of one of Python's, of math, or of dict.get."""

@@ -115,10 +115,10 @@ def constant(sight: Sight, node: ast.expr, written: set[str]) -> str:
             ):
                 raise sight.refuse(node, "this dict", "write texts as its keys")
             pairs = [
-                f"[{constant(sight, key, written)}, {constant(sight, value, written)}]"
+                f"{constant(sight, key, written)}, {constant(sight, value, written)}"
                 for key, value in zip(keys, values, strict=True)
                 if key is not None
             ]
-            return f"{sight.run('dict')}([{', '.join(pairs)}])"
+            return f"{sight.run('dict')}({', '.join(pairs)})"
     instead = "write numbers, texts, tuples and dicts of them, or earlier constants"
     raise sight.refuse(node, f"`{ast.unparse(node)[:60]}` as a constant", instead)

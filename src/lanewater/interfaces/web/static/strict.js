@@ -198,6 +198,8 @@ export function truth(value) {
 }
 
 export function eq(a, b) {
+  if (typeof a === "string" && typeof b === "string") return a === b;
+  if (typeof a === "number" && typeof b === "number") return a === b;
   if (a === undefined || b === undefined) throw unfit("==", a, b);
   if (a === null || b === null) return a === b;
   if (typeof a === "object" || typeof b === "object") {
@@ -280,7 +282,8 @@ export function sorted(values) {
 
 /** What may be a key; 1 and True are the same one. */
 function key(value) {
-  if (typeof value === "string" || typeof value === "number" || value === null) return value;
+  if (typeof value === "string") return value;
+  if (typeof value === "number" || value === null) return value;
   if (typeof value === "boolean") return Number(value);
   throw unfit("a key", value);
 }
@@ -294,9 +297,15 @@ function place(index, length) {
   return found;
 }
 
+/** The last text in which every character is one code unit: texts are walked one by one. */
+let plain = "";
+
 /** The characters of a text: code points, as in Python. */
 function characters(text) {
-  return PAIRED.test(text) ? Array.from(text) : text;
+  if (text === plain) return text;
+  if (PAIRED.test(text)) return Array.from(text);
+  plain = text;
+  return text;
 }
 
 export function item(held, index) {
@@ -305,14 +314,14 @@ export function item(held, index) {
     if (typeof index === "number" && found !== undefined) return found;
     return held[place(index, held.length)];
   }
-  if (held instanceof Map) {
-    const found = held.get(key(index));
-    if (found === undefined) throw error("KeyError", String(index));
-    return found;
+  if (typeof held === "string") {
+    const text = characters(held);
+    return text[place(index, text.length)];
   }
-  if (typeof held !== "string") throw unfit("an item", held);
-  const text = characters(held);
-  return text[place(index, text.length)];
+  if (!(held instanceof Map)) throw unfit("an item", held);
+  const found = held.get(key(index));
+  if (found === undefined) throw error("KeyError", String(index));
+  return found;
 }
 
 export function store(value, held, index) {
@@ -345,10 +354,10 @@ export function growing(held) {
   throw error("AttributeError", `append to ${kind(held)}`);
 }
 
-/** A dict of pairs, in their order. */
-export function dict(pairs) {
+/** A dict of keys and values in turn, in their order. */
+export function dict(...turns) {
   const held = new Map();
-  for (const [index, value] of pairs) held.set(key(index), value);
+  for (let at = 0; at < turns.length; at += 2) held.set(key(turns[at]), turns[at + 1]);
   return held;
 }
 
@@ -366,7 +375,12 @@ export function len(held) {
 
 export function has(value, held) {
   if (held instanceof Map) return held.has(key(value));
-  if (Array.isArray(held)) return held.some((other) => value === other || eq(value, other));
+  if (Array.isArray(held)) {
+    for (let at = 0; at < held.length; at += 1) {
+      if (value === held[at] || eq(value, held[at])) return true;
+    }
+    return false;
+  }
   if (typeof held === "string" && typeof value === "string") return held.includes(value);
   throw unfit("in", value, held);
 }
