@@ -23,6 +23,14 @@ GOOD = {
     "temperature_c": "28.4",
     "clarity": "visible",
 }
+LOW = {
+    "free_chlorine": "0.66",
+    "total_chlorine": "0.80",
+    "ph": "7.42",
+    "temperature_c": "28.4",
+    "clarity": "visible",
+    "total_alkalinity": "95",
+}
 FACTS = {
     "kind": "pool",
     "location": "indoor",

@@ -2,11 +2,22 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 from typing import Any
 
 from playwright.sync_api import Locator, Page, Response, expect
 from tests.journeys.harbour import PINS
+
+TITLES = {
+    "/": "^Now ",
+    "/look": "^Look ",
+    "/test": "^Test ",
+    "/record": "^Record ",
+    "/site": "^Site ",
+    "/sign-in": "^Who are you",
+    "/out": "^Everyone out ",
+}
 
 
 @dataclass
@@ -69,8 +80,21 @@ class Tablet:
     # --- What people do -----------------------------------------------------------------------
 
     def go(self, path: str) -> None:
-        """Open a page by its address."""
+        """Go to a page inside the site, as one of its links does."""
+        self.page.evaluate(
+            "(path) => { history.pushState(null, '', path); dispatchEvent(new Event('popstate')) }",
+            path,
+        )
+        self.arrive(path)
+
+    def load(self, path: str) -> None:
+        """Load a page by its address."""
         self.page.goto(path)
+        self.arrive(path)
+
+    def arrive(self, path: str) -> None:
+        """Wait until a page is there."""
+        expect(self.page).to_have_title(re.compile(TITLES[path.partition("?")[0]]))
         expect(self.page.locator("h1").first).to_be_visible()
 
     def enrol(self) -> None:
@@ -94,7 +118,7 @@ class Tablet:
     def lock(self) -> None:
         """Leave the tablet alone until it has signed the person out."""
         self.page.context.clear_cookies(name="__Host-session")
-        self.go("/sign-in")
+        self.load("/sign-in")
         self.taps = 0
 
     def look(self, pool: str, temperature: str = "284") -> None:

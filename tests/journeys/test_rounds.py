@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from playwright.sync_api import expect
 from tests.journeys.conftest import Apart, NewTablet, Served
-from tests.journeys.harbour import TESTER
+from tests.journeys.harbour import LOW, TESTER
 from tests.journeys.tablet import Tablet
 
+from lanewater.service.actor import SHELL
 from lanewater.service.rounds import record_round
+from lanewater.service.set_up import add
 
 
 def the_last_round(site: Served, pool: str = "main") -> tuple[dict[str, str], str]:
@@ -95,9 +97,9 @@ def test_low_free_shows_a_lifeguard_whom_to_tell_and_no_digit_of_an_amount(
 def test_low_free_gives_a_competent_operator_an_amount_after_the_questions(
     site: Served, tablet: Tablet
 ) -> None:
-    # Somebody else saw the same an hour ago, so that the number is no surprise.
-    low = {"free_chlorine": "0.66", "total_chlorine": "0.80", "ph": "7.42", "clarity": "visible"}
-    record_round(site.book, TESTER, {"pool": "main", "readings": low})
+    # Somebody else saw the same just now on both pools, so that the number is no surprise.
+    for pool in ("main", "teaching"):
+        record_round(site.book, TESTER, {"pool": pool, "readings": LOW})
     tablet.sign_in("OP")
     tablet.look("Main")
     tablet.test("062", "743", "078")
@@ -320,3 +322,38 @@ def test_a_tablet_left_alone_signs_the_person_out_and_keeps_the_round(tablet: Ta
     tablet.go("/test?pool=main")
     expect(tablet.page.get_by_role("button", name="Free chlorine")).to_contain_text("1.5")
     expect(tablet.page.get_by_text("Nobody is signed in.", exact=False)).to_be_visible()
+
+
+def test_with_two_kits_the_one_in_use_is_said_before_a_number_is_typed(
+    site: Served, tablet: Tablet
+) -> None:
+    comparator = {"kit": "disc", "name": "Disc comparator", "kind": "comparator"}
+    ranges = [{"parameter": "free_chlorine", "low": "0.5", "high": "4.0", "step": "0.5"}]
+    add(site.book, SHELL, "kit", comparator | {"ranges": ranges})
+    tablet.sign_in("TT")
+    tablet.look("Main")
+    assert tablet.page.locator(".pad").count() == 0
+    tablet.choose("Which kit?", "Disc comparator")
+    expect(tablet.key("No colour")).to_be_visible()
+    tablet.type("15")
+    expect(tablet.page.get_by_role("button", name="Free chlorine")).to_contain_text("1.5 mg/L")
+    tablet.save("Main")
+    found = site.book.state.last_round("main")
+    assert found is not None
+    assert [row.kit for row in found.readings if row.parameter == "free_chlorine"] == ["disc"]
+
+
+def test_a_second_point_is_tested_and_the_worse_one_is_judged(site: Served, tablet: Tablet) -> None:
+    tablet.sign_in("TT")
+    tablet.look("Terrace")
+    tablet.test("152", "743", "168")
+    tablet.page.get_by_text("More: another point").click()
+    tablet.page.get_by_label("Its name").fill("deep end")
+    tablet.tap_key("Add this point")
+    tablet.test("071", "745", "090")
+    expect(tablet.page.get_by_text("Against the rules: does not meet.")).to_be_visible()
+    tablet.save("Terrace")
+    found = site.book.state.last_round("terrace")
+    assert found is not None
+    free = [(row.point, row.value) for row in found.readings if row.parameter == "free_chlorine"]
+    assert free == [("", "1.52"), ("deep end", "0.71")]

@@ -6,7 +6,7 @@ import { refresh } from "../ground/session.js";
 import { here, poolName, pools, redraw } from "../ground/store.js";
 import { say } from "../ground/words.js";
 import { afterRound } from "../part/after.js";
-import { benchView, showActive } from "../part/benchview.js";
+import { benchView, pad, showActive, typed } from "../part/benchview.js";
 import { extras } from "../part/extras.js";
 import { key, keyLink, message } from "../part/key.js";
 import { asksForRepeat } from "../part/doubt.js";
@@ -46,11 +46,12 @@ function begin() {
   const context = contextOf(state.pool);
   if (context === null) return;
   const draft = draftOf(state.pool);
-  if (!draft.kit && context.kits.length === 1) draft.kit = context.kits[0].kit;
+  if (draft.kit === null && context.kits.length < 2) draft.kit = context.kits[0]?.kit ?? "";
   if (!draft.point && context.point) draft.point = context.point;
   state.bench = newBench(draft, context, readEarly);
   const empty = rows(state.bench).find((one) => !fieldOf(draft, one.parameter, one.point)?.value);
-  if (empty) activate(state.bench, empty);
+  // With several kits the one in use is said first: it places the point.
+  if (empty && draft.kit !== null) activate(state.bench, empty);
 }
 
 /** While a stand runs the clock is drawn every second; elsewhere nothing moves. */
@@ -78,14 +79,23 @@ export function tree() {
   }
   return h(
     "div",
-    { class: "test", "data-key": `test ${state.bench.draft.id}` },
+    {
+      class: "test",
+      "data-key": `test ${state.bench.draft.id}`,
+      onkeydown: (event) => typed(state.bench, event),
+    },
     h("h1", { class: "pool-name" }, poolName(state.pool)),
     older(state.pool, begin),
     benchView(state.bench),
-    outcome(),
-    problem(state.error),
-    asksForRepeat(state.bench) === null && saving(),
-    extras(state.bench),
+    h(
+      "div",
+      { class: "side", "data-key": "side" },
+      pad(state.bench),
+      outcome(),
+      problem(state.error),
+      asksForRepeat(state.bench) === null && saving(),
+      extras(state.bench),
+    ),
   );
 }
 

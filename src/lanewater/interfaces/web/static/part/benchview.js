@@ -33,16 +33,16 @@ export function benchView(bench) {
   const points = [bench.draft.point, ...bench.draft.points];
   return h(
     "div",
-    { class: "bench", onkeydown: (event) => typed(bench, event), "data-key": "bench" },
+    { class: "bench", "data-key": "bench" },
     where(bench),
     looked(bench),
     whichKit(bench),
     points.map((point) => pointRows(bench, point, rules, points.length > 1)),
-    bench.active && pad(bench),
   );
 }
 
-function typed(bench, event) {
+/** A key of a real keyboard, where the focus is on the bench. */
+export function typed(bench, event) {
   if (bench.active === null || event.target.tagName === "INPUT") return;
   const id = typedKey(event);
   if (event.key === "Enter" && event.target.classList.contains("field")) {
@@ -71,25 +71,33 @@ export function showActive(focus) {
     const field = document.querySelector(".field[aria-pressed=true]");
     if (focus) field?.focus({ preventScroll: true });
     if (field) field.scrollIntoView({ block: "nearest" });
-    else document.querySelector(".outcome")?.scrollIntoView({ block: "start" });
+    else showResult();
   });
+}
+
+/** Where the result has come up out of sight, as on a phone, the page goes to it. */
+function showResult() {
+  const outcome = document.querySelector(".outcome:has(.result, .pair)");
+  const hidden = outcome && outcome.getBoundingClientRect().top > innerHeight / 2;
+  if (hidden) outcome.scrollIntoView({ block: "start" });
 }
 
 function where(bench) {
   const named = bench.context.pool.points ?? [];
   if (named.length === 0) return null;
-  const asked = bench.context.point;
-  return choice(
-    say(asked ? "test.ask-point" : "test.where", { point: asked }),
-    named.map((point) => [point, point]),
-    bench.draft.point,
-    (point) => {
-      moveTo(bench.draft, point);
-      if (bench.active) bench.active.point = point;
-      redraw();
-    },
-    { name: "where" },
-  );
+  const options = named.map((point) => [point, point]);
+  const set = (point) => {
+    moveTo(bench.draft, point);
+    if (bench.active) bench.active.point = point;
+    redraw();
+  };
+  const asked = choice(say("test.where"), options, bench.draft.point, set, { name: "where" });
+  return bench.draft.point ? fold("where", say("test.at", { point: bench.draft.point }), asked) : asked;
+}
+
+/** What is said already, in a line that unfolds to be said otherwise. */
+function fold(name, words, question) {
+  return h("details", { class: "fold", "data-key": `fold ${name}` }, h("summary", {}, words), question);
 }
 
 function looked(bench) {
@@ -116,12 +124,18 @@ function whichKit(bench) {
   const { kits } = bench.context;
   if (kits.length === 0) return h("p", { class: "small", "data-key": "kit" }, say("test.no-kit"));
   if (kits.length === 1) return null;
-  const take_ = (kit) => {
+  const options = [...kits.map((one) => [one.kit, one.name]), ["", say("test.kit-not-said")]];
+  const set = (kit) => {
     bench.draft.kit = kit;
     keep(bench.draft);
+    next(bench);
     redraw();
+    showActive(false);
   };
-  return choice(say("test.kit"), kits.map((one) => [one.kit, one.name]), bench.draft.kit, take_, { name: "kit" });
+  const asked = choice(say("test.kit"), options, bench.draft.kit, set, { name: "kit" });
+  if (bench.draft.kit === null) return asked;
+  const chosen = kitInUse(bench)?.name ?? say("test.kit-not-said");
+  return fold("kit", say("test.with", { kit: chosen }), asked);
 }
 
 function pointRows(bench, point, rules, several) {
@@ -217,7 +231,9 @@ function combinedRow(bench, point, rules) {
   );
 }
 
-function pad(bench) {
+/** The keypad for the active field, with the keys that this field may need. */
+export function pad(bench) {
+  if (bench.active === null) return null;
   const { parameter, point } = bench.active;
   const field = fieldOf(bench.draft, parameter, point);
   const chlorine = isChlorine(parameter);

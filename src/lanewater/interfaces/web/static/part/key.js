@@ -41,7 +41,8 @@ export function message(text, role = "status") {
   return h("p", { class: `message message-${role}`, role }, text);
 }
 
-/** A phone number that can be called. */
+/** A phone number that can be called; words in its place are only shown. */
 export function phone(number) {
+  if (!/\d{2}/.test(number)) return h("span", { class: "phone" }, number);
   return h("a", { class: "phone", href: `tel:${number.replace(/[^+\d]/g, "")}` }, number);
 }

@@ -5,7 +5,7 @@ import { here, poolName } from "../ground/store.js";
 import { clock, day } from "../ground/time.js";
 import { say, sayOr } from "../ground/words.js";
 import { correctKey } from "./correction.js";
-import { readingWords, who } from "./sentence.js";
+import { onePoint, readingWords, who } from "./sentence.js";
 import { outcomeShape } from "./shape.js";
 
 /** @param {any} line @param {any[]} lines those of the same day, to find what a line is about */
@@ -45,9 +45,11 @@ function marks(line) {
 
 function readings(line) {
   const changed = line.body.changed_after_result ?? [];
+  const point = onePoint(line.readings);
   return [
     line.overall &&
       h("p", { class: "line-outcome" }, outcomeShape(line.overall), h("strong", {}, say(`outcome.${line.overall}`))),
+    point && h("p", { class: "small" }, say("line.taken-at", { point })),
     h(
       "ul",
       { class: "readings" },
@@ -59,7 +61,7 @@ function readings(line) {
             changed
               .filter((one) => one.parameter === reading.parameter && (one.point ?? "") === (reading.point ?? ""))
               .map((one) => [h("s", {}, one.value), " "]),
-            asCorrected(reading),
+            asCorrected(point ? { ...reading, point: "" } : reading),
           ]),
         ),
       ),

@@ -5,7 +5,7 @@ import { h } from "../ground/dom.js";
 import { here, may, redraw } from "../ground/store.js";
 import { say, sayOr } from "../ground/words.js";
 import { deciders } from "./call.js";
-import { key, phone } from "./key.js";
+import { key } from "./key.js";
 import { newPin, pinPad } from "./pin.js";
 import { problem } from "./problem.js";
 import { reasonField } from "./reason.js";
@@ -44,14 +44,8 @@ export function openingKeys(row) {
 /** Who opens, where the person here may not; said once for all lanes. */
 export function whoMayOpen(rows) {
   if (may("open") === "yes" || rows.every((row) => row.status === "open")) return null;
-  const known = deciders();
-  return h(
-    "p",
-    { "data-key": "who-opens" },
-    say("opening.nobody-here"),
-    " ",
-    known.length ? known.map((one) => [one.name, " ", one.phone && phone(one.phone), " "]) : say("call.none"),
-  );
+  const words = deciders().length ? say("opening.nobody-here") : say("call.none");
+  return h("p", { class: "people", "data-key": "who-opens" }, words);
 }
 
 export function openingPanel(row, after) {

@@ -48,6 +48,17 @@ export function shownValue(reading) {
 
 const MAIN = ["free_chlorine", "total_bromine", "ph"];
 
+/** The one point where all of a round was taken, or "". */
+export function onePoint(readings) {
+  const points = [...new Set(readings.map((one) => one.point).filter(Boolean))];
+  return points.length === 1 ? points[0] : "";
+}
+
+/** Readings without the point that is said once for all of them. */
+export function withoutPoint(readings) {
+  return onePoint(readings) ? readings.map((one) => ({ ...one, point: "" })) : readings;
+}
+
 /** The last try of each parameter at each point; first tries stay on the record. */
 function lastTries(readings) {
   return [...new Map(readings.map((one) => [`${one.parameter}@${one.point ?? ""}`, one])).values()];
@@ -56,10 +67,12 @@ function lastTries(readings) {
 /** "Free 1.52 at 05:51." @param {any} round */
 export function mainReading(round) {
   if (!round) return say("now.no-round");
+  const point = onePoint(round.readings);
   for (const parameter of MAIN) {
-    const found = lastTries(round.readings).filter((one) => one.parameter === parameter);
+    const found = lastTries(withoutPoint(round.readings)).filter((one) => one.parameter === parameter);
     if (found.length) {
-      return say("now.read", { reading: found.map(readingWords).join(", "), at: when(round.at) });
+      const reading = found.map(readingWords).join(", ");
+      return say(point ? "now.read-at" : "now.read", { reading, point, at: when(round.at) });
     }
   }
   return say("now.read", { reading: say("now.partly"), at: when(round.at) });
@@ -78,7 +91,7 @@ export function roundWords(pool, readings, overall) {
 /** Everything else of a round, in one line. */
 export function otherReadings(round) {
   const main = MAIN.find((one) => round.readings.some((row) => row.parameter === one));
-  return lastTries(round.readings)
+  return lastTries(withoutPoint(round.readings))
     .filter((one) => one.parameter !== main)
     .map(readingWords)
     .join(" · ");

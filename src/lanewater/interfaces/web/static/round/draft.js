@@ -23,7 +23,7 @@ import { uuid7 } from "../ground/id.js";
  * @property {string} id the round's own id, made here so that a resend is harmless
  * @property {string} pool
  * @property {string} point where it was taken, "" where no points are named
- * @property {string} kit
+ * @property {string | null} kit the kit in use, "" where not said, null before it is asked
  * @property {string[]} points points tested besides the first
  * @property {Record<string, Field>} fields by parameter@point
  * @property {Field[]} tries first tries, kept when a test was done again
@@ -61,7 +61,7 @@ function newDraft(pool) {
     id: uuid7(),
     pool,
     point: "",
-    kit: "",
+    kit: null,
     points: [],
     fields: {},
     tries: [],

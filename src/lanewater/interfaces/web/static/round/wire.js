@@ -36,7 +36,7 @@ function wireReading(field, draft, reagents) {
 
 /** The kit a field was tested with; "" for what is looked at or read off elsewhere. */
 export function kitOf(field, draft) {
-  return UNTESTED.includes(field.parameter) ? "" : draft.kit;
+  return UNTESTED.includes(field.parameter) ? "" : (draft.kit ?? "");
 }
 
 /** A lot is known only where the site has one lot of that reagent in use. */
