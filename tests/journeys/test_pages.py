@@ -53,13 +53,12 @@ def assert_no_barrier(page: Page) -> None:
 
 
 @pytest.mark.parametrize("path", PAGES)
-def test_axe_finds_no_barrier(desk: Tablet, path: str) -> None:
-    assert_no_barrier(settled(desk, path))
-
-
-@pytest.mark.parametrize("path", PAGES)
-def test_nothing_scrolls_sideways_and_every_key_is_large_enough(desk: Tablet, path: str) -> None:
+def test_a_page_has_no_barrier_scrolls_one_way_has_large_keys_and_says_demo(
+    desk: Tablet, path: str
+) -> None:
     page = settled(desk, path)
+    expect(page.get_by_text("DEMO, not your pool")).to_be_visible()
+    assert_no_barrier(page)
     for width in WIDTHS:
         page.set_viewport_size({"width": width, "height": 800})
         assert page.evaluate(WIDER) <= 0, width
@@ -88,12 +87,6 @@ def test_axe_finds_no_barrier_in_a_failing_round_a_form_and_a_stop(desk: Tablet)
     assert_no_barrier(desk.page)
     settled(desk, "/record")
     assert_no_barrier(desk.page)
-
-
-@pytest.mark.parametrize("path", PAGES)
-def test_demo_stands_on_every_page(desk: Tablet, path: str) -> None:
-    settled(desk, path)
-    expect(desk.page.get_by_text("DEMO, not your pool")).to_be_visible()
 
 
 def test_fahrenheit_is_typed_and_shown_and_judged_as_celsius(

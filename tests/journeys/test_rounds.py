@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from playwright.sync_api import expect
+from playwright.sync_api import Route, expect
 from tests.journeys.conftest import Apart, NewTablet, Served
-from tests.journeys.harbour import LOW, TESTER
+from tests.journeys.harbour import KIT, LOW, TESTER
 from tests.journeys.tablet import Tablet
 
 from lanewater.service.actor import SHELL
@@ -19,6 +19,12 @@ def the_last_round(site: Served, pool: str = "main") -> tuple[dict[str, str], st
     assert found is not None
     overall = state.verdicts[found.id].overall
     return {row.parameter: row.value for row in found.readings}, overall
+
+
+def without_kits(route: Route) -> None:
+    """Answer as a site does where no kit is set up."""
+    answer = route.fetch()
+    route.fulfill(response=answer, json=answer.json() | {"kits": []})
 
 
 def test_a_standard_round_is_saved_and_judged_in_sixteen_taps(site: Served, tablet: Tablet) -> None:
@@ -119,7 +125,15 @@ def test_low_free_gives_a_competent_operator_an_amount_after_the_questions(
     tablet.tap_key("Adding it now")
     expect(tablet.page.get_by_text("Adding: shown on every device")).to_be_visible()
     tablet.tap_key("Added")
-    expect(tablet.page.get_by_text("Wait, then test at two points.", exact=False)).to_be_visible()
+    done = tablet.page.locator(".advice, [data-key=answered]")
+    expect(done).to_contain_text("OP. Wait, then test at two points.")
+    for gone in ("in the blue jug", "Ask again", "Adding it now", "What to add, with"):
+        assert gone not in tablet.words
+    for pool in ("Main", "Teaching"):
+        tablet.go(f"/test?pool={pool.lower()}")
+        expect(tablet.page.get_by_role("note").first).to_contain_text("mixing until")
+        points = tablet.page.locator(".point h2")
+        expect(points).to_have_text(["shallow end", "deep end"])
     additions = site.book.state.additions.values()
     assert [one.answer for one in additions] == ["added"]
 
@@ -159,15 +173,22 @@ def test_total_below_free_is_tested_again_and_both_pairs_are_kept(
     assert names == ["Test both again", "I typed them in the wrong boxes", "Save as it is"]
     tablet.tap_key("Test both again")
     expect(tablet.page.locator(".tries s").first).to_have_text("Free 1.52")
-    tablet.type("153")
-    tablet.type("169")
+    tablet.type("150")
+    tablet.type("166")
+    expect(tablet.page.locator(".combined")).to_contain_text("0.16 ± ")
+    expect(tablet.page.locator(".rows")).to_contain_text("Combined 0.16")
+    expect(tablet.page.locator(".against")).to_have_text("Against the rules: meets.")
     tablet.save("Main")
+    expect(tablet.page.locator(".rows")).to_contain_text("Combined 0.16")
+    expect(tablet.page.locator(".rows")).to_contain_text("Free 1.50")
+    readings, overall = the_last_round(site)
+    assert (readings["free_chlorine"], readings["total_chlorine"]) == ("1.50", "1.66")
+    assert overall == "meets"
     found = site.book.state.last_round("main")
     assert found is not None
-    values = [(row.parameter, row.value) for row in found.readings]
-    assert values[:2] == [("free_chlorine", "1.52"), ("total_chlorine", "1.28")]
-    assert ("free_chlorine", "1.53") in values
-    assert ("total_chlorine", "1.69") in values
+    first = [(row["parameter"], row["value"]) for row in found.changed_after_result]
+    assert first == [("free_chlorine", "1.52"), ("total_chlorine", "1.28")]
+    assert "First try, tested again: Free 1.52, Total 1.28." in found.note
 
 
 def test_an_impossible_pair_saved_as_it_is_is_not_judged(site: Served, tablet: Tablet) -> None:
@@ -205,6 +226,8 @@ def test_a_number_changed_after_its_result_is_kept_beside_the_new_one(
     tablet.tap(tablet.page.get_by_role("button", name="Free chlorine"))
     tablet.type("081")
     expect(tablet.page.locator(".field s")).to_have_text("0.77")
+    expect(tablet.page.locator(".against")).to_have_text("Not judged. Not a pass.")
+    assert "meets" not in tablet.page.locator(".result").inner_text()
     tablet.save("Main")
     expect(tablet.page.locator(".against")).to_have_text("Not judged. Not a pass.")
     expect(tablet.page.get_by_text("A fail became a pass by a change.")).to_be_visible()
@@ -308,7 +331,8 @@ def test_a_total_read_before_its_stand_is_over_is_taken_and_noted(
     tablet.save("Main")
     found = site.book.state.last_round("main")
     assert found is not None
-    assert "before its stand was over" in found.note
+    assert "of 2:00, before its stand was over" in found.note
+    assert found.note in tablet.words
 
 
 def test_a_tablet_left_alone_signs_the_person_out_and_keeps_the_round(tablet: Tablet) -> None:
@@ -357,3 +381,34 @@ def test_a_second_point_is_tested_and_the_worse_one_is_judged(site: Served, tabl
     assert found is not None
     free = [(row.point, row.value) for row in found.readings if row.parameter == "free_chlorine"]
     assert free == [("", "1.52"), ("deep end", "0.71")]
+
+
+def test_without_a_kit_the_second_tablet_finishes_free_and_the_keys_go_on_to_ph(
+    site: Served, tablet: Tablet
+) -> None:
+    tablet.page.route("**/pools/main/context", without_kits)
+    tablet.sign_in("TT")
+    tablet.look("Main")
+    tablet.type("1.5")
+    tablet.tap_key("Second tablet in")
+    tablet.type("7.43")
+    expect(tablet.page.get_by_role("button", name="Free chlorine")).to_contain_text("1.5 mg/L")
+    expect(tablet.page.get_by_role("button", name="pH")).to_contain_text("7.43")
+
+
+def test_a_kit_that_is_said_late_finishes_what_is_typed_and_takes_no_further_digit(
+    site: Served, tablet: Tablet
+) -> None:
+    other = {"kit": "photo-2", "name": "Photometer 2", "kind": "photometer"}
+    add(site.book, SHELL, "kit", other | {"ranges": KIT["ranges"]})
+    tablet.sign_in("TT")
+    tablet.look("Main")
+    tablet.tap(tablet.page.get_by_role("button", name="Free chlorine"))
+    tablet.type("152")
+    tablet.choose("Which kit?", "Photometer 2")
+    tablet.type("743")
+    expect(tablet.page.get_by_role("button", name="Free chlorine")).to_contain_text("1.52 mg/L")
+    expect(tablet.page.get_by_role("button", name="pH")).to_contain_text("7.43")
+    tablet.save("Main")
+    readings, _ = the_last_round(site)
+    assert (readings["free_chlorine"], readings["ph"]) == ("1.52", "7.43")
