@@ -1,5 +1,6 @@
 """Every pack that is shipped holds: coverage, golden cases, sources, evidence."""
 
+import re
 from typing import Any
 
 import pytest
@@ -102,3 +103,11 @@ def test_stabiliser_set_up_where_it_is_banned_never_meets(identity: str, locatio
     # Not stated and not read: an indoor pool is taken to have none.
     assert overall(identity, pool, chlorine) == "meets"
     assert overall(identity, pool, {**chlorine, "cyanuric_acid": "5"}) == "does-not-meet"
+
+
+@pytest.mark.parametrize("identity", pack_ids())
+def test_what_a_pack_asks_for_holds_no_word_that_may_be_misread(identity: str) -> None:
+    # Clear water is no empty pool: who must leave is told with "Everyone out".
+    misread = re.compile(r"\b(clear|clears|cleared|safe|safely|verdict|balanced)\b", re.IGNORECASE)
+    for rule in load_pack(identity)["rules"]:
+        assert misread.search(rule["do"]) is None, rule["id"]
