@@ -1,6 +1,6 @@
 """Time the kernel in CPython and, translated, in Chromium, on the same rows, one after the other.
 
-    .venv/bin/python -m benchmarks.kernel_in_browser
+    .venv/bin/python benchmarks/kernel_in_browser.py
 
 Give LANEWATER_BROWSER where Chromium is not on the path. Prints microseconds a call, the best of
 five turns on each side, and the size of the script.
@@ -10,12 +10,18 @@ from __future__ import annotations
 
 import gzip
 import json
+import sys
 import time
 from collections.abc import Sequence
 from itertools import islice
+from pathlib import Path
 from typing import Any
 
 from playwright.sync_api import sync_playwright
+
+# The rows are those of the parity tests.
+sys.path.insert(0, str(Path(__file__).parents[1]))
+
 from tests.conftest import FLAGS, browser_path
 from tests.parity.sides import KERNEL_SCRIPT, kernel_functions, kernel_sides
 from tests.parity.suites_deciding import advised, golden, timetables

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import re
 from collections.abc import Iterator
 
@@ -186,3 +187,54 @@ def test_an_import_is_made_from_the_module_that_defines_it() -> None:
     }
     with pytest.raises(SubsetError, match=r"b\.py:1: importing 'MILLI'"):
         translate({**through, **UNITS})
+
+
+def other_than_numbers(sources: dict[str, str]) -> list[str]:
+    """Name each text, dict and None in the modules of kernel/water; an error's text may stand."""
+    found = []
+    for name, text in sources.items():
+        if name.startswith("lanewater.kernel.water"):
+            tree = ast.parse(text)
+            said = {id(part) for part in spoken(tree)}
+            for node in ast.walk(tree):
+                odd = isinstance(node, ast.Constant) and not isinstance(node.value, int | float)
+                if (odd or isinstance(node, ast.Dict)) and id(node) not in said:
+                    found.append(f"{name}:{node.lineno}: {ast.unparse(node)[:40]}")
+    return found
+
+
+def spoken(tree: ast.Module) -> Iterator[ast.AST]:
+    """Give docstrings, the texts of errors, and what stands in types."""
+    for node in ast.walk(tree):
+        match node:
+            case ast.Expr(value=ast.Constant() as text) | ast.Raise(exc=ast.Call(args=[text])):
+                yield text
+            case ast.FunctionDef(returns=ast.expr() as answer):
+                yield from ast.walk(answer)
+            case ast.arg(annotation=ast.expr() as kind) | ast.AnnAssign(annotation=kind):
+                yield from ast.walk(kind)
+
+
+def test_kernel_water_is_numbers_only() -> None:
+    assert other_than_numbers(kernel_sources()) == []
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "    word = 'acid'",
+        "    pair = {}",
+        "    nothing = None",
+        "    return x is None",
+        "    pass\n\n\nNAME = 'x'",
+    ],
+)
+def test_a_text_a_dict_or_none_in_kernel_water_is_named(line: str) -> None:
+    module = 'def half(x: float) -> tuple[float, ...]:\n    """Give it."""\n' + line + "\n"
+    found = other_than_numbers({"lanewater.kernel.water.tried": module})
+    assert [fault.split(":")[0] for fault in found] == ["lanewater.kernel.water.tried"]
+
+
+def test_the_text_of_an_error_may_stand_in_kernel_water() -> None:
+    module = "def half(x: float) -> float:\n    raise ValueError('no water')\n"
+    assert other_than_numbers({"lanewater.kernel.water.tried": module}) == []
