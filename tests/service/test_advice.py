@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from lanewater.service.actor import ANYBODY, SHELL, Actor, shell_as
-from lanewater.service.additions import answer_addition, start_addition
+from lanewater.service.additions import answer_addition, blocks, start_addition
 from lanewater.service.advice import advice_for
 from lanewater.service.book import Book, open_book
 from lanewater.service.clock import instant_ms, instant_text
@@ -453,6 +453,25 @@ def test_one_old_sample_after_a_good_retest_gets_no_amount(site: Site) -> None:
     site.now += 5 * MINUTE
     two_points(site, "main", START + MINUTE, "0.62")
     assert "reading-before-addition" in site.refusals()
+
+
+def test_a_wait_goes_with_the_water_and_not_with_the_set_up(site: Site) -> None:
+    site.round()
+    added(site)
+    item = pool_item("main", "400")
+    del item["circuit"]
+    add(site.book, SHELL, "pool", item)
+    site.round("teaching")
+    assert "wait" in site.refusals(pool="teaching")
+    assert "wait" in [row["id"] for row in blocks(site.book.state, "main", site.now)]
+
+
+def test_nothing_to_add_is_never_said_of_a_reading_changed_into_a_pass(site: Site) -> None:
+    readings = LOW | {"free_chlorine": "1.30", "total_chlorine": "1.40"}
+    changed = [{"parameter": "free_chlorine", "value": "0.62"}]
+    given = {"pool": "main", "readings": readings, "changed_after_result": changed}
+    record_round(site.book, site.guard, given)
+    assert site.refusals() == ["changed-after-result"]
 
 
 def test_the_wait_that_was_advised_cannot_be_answered_away(site: Site) -> None:

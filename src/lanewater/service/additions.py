@@ -75,12 +75,18 @@ def blocks(state: SiteState, pool: str, now_ms: int) -> list[dict[str, str]]:
             "Say whether it was added.",
         )
         for advice in state.advices.values()
-        if advice.pool in mates and not advice.answer
+        if in_same_water(state, pool, advice) and not advice.answer
     ]
     for addition in state.additions.values():
-        if addition.pool in mates:
+        if in_same_water(state, pool, addition):
             found += blocks_of(state, addition, mates, now_ms)
     return found
+
+
+def in_same_water(state: SiteState, pool: str, given: Advice | Addition) -> bool:
+    """Tell whether an addition is to a pool's filter, as set up now or as it was set up then."""
+    then = given.circuit != "" and given.circuit == state.pools[pool].circuit
+    return then or given.pool in state.same_filter(pool)
 
 
 def block(identity_: str, about: str, pool: str, why: str, do: str) -> dict[str, str]:
@@ -148,10 +154,9 @@ def tested_at_points(found: Round, since_ms: int) -> bool:
 
 def retest_instants(state: SiteState, pool: str) -> list[int]:
     """Give when the retests after additions are due that nobody did yet, in UTC milliseconds."""
-    mates = state.same_filter(pool)
     found = []
     for addition in state.additions.values():
-        if addition.pool not in mates:
+        if not in_same_water(state, pool, addition):
             continue
         if addition.answer == "added" and not retested(state, (pool,), wait_ends(addition)):
             found.append(wait_ends(addition))

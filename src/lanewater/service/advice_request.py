@@ -19,7 +19,7 @@ from lanewater.dosing.request import (
 from lanewater.kernel.deciding.decimals import decimal_text, thousandths
 from lanewater.kernel.deciding.judging import rules_that_apply, with_doubt
 from lanewater.kernel.deciding.tries import legible, number_of, relation_in
-from lanewater.service.additions import blocks, wait_ends
+from lanewater.service.additions import blocks, in_same_water, wait_ends
 from lanewater.service.clock import MINUTE_MS
 from lanewater.service.in_the_way import called_open, oldest_reading, open_stops, sampled_before
 from lanewater.service.judging import judging_case, readings_of
@@ -222,9 +222,8 @@ def standing_blocks(
     found += open_stops(state, pool)
     if given["questions"].get("everybody_out") == "yes":
         found += called_open(state, pool, given.get("volume_of", ""))
-    mates = state.same_filter(pool)
     for addition in state.additions.values():
-        if last is not None and addition.pool in mates:
+        if last is not None and in_same_water(state, pool, addition):
             found += sampled_before(last, addition, wait_ends(addition))
     verdict = state.verdicts.get(last.id) if last else None
     if verdict is not None and verdict.body.get("changed_to_pass"):

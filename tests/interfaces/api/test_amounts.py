@@ -120,6 +120,17 @@ def test_an_answer_that_nothing_was_added_shows_nobody_what_was_advised(
         assert not keys_of(told["body"]) & FROM_AN_AMOUNT
 
 
+def test_the_record_shows_how_strong_a_product_is_only_to_whom_it_may_be_shown(
+    baths: Baths,
+) -> None:
+    for role in (*NOT_COMPETENT, "competent"):
+        lines = baths.get("/record", role=role).json()
+        told = next(line for line in lines if line["type"] == "product-registered")
+        shown = {"strength", "jug", "approved", "substance"} <= set(told["body"])
+        hidden = not {"strength", "jug", "approved", "substance"} & set(told["body"])
+        assert shown if role in ("competent", "area-manager", "owner") else hidden
+
+
 def test_the_four_questions_have_no_default(baths: Baths) -> None:
     for missing in QUESTIONS:
         questions = {key: value for key, value in QUESTIONS.items() if key != missing}

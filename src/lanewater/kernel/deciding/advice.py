@@ -62,6 +62,8 @@ TROUBLES = {
     ),
     "too-little-to-measure": ("The amount is too small to measure out.", "Test again later."),
 }
+# What stands in the way because the reading is in doubt: then it is inside no target either.
+DOUBTING_BLOCKS = ("changed-after-result", "reading-before-addition")
 WAITING_STEP = "let-chlorine-fall"
 
 
@@ -123,6 +125,9 @@ def without_step(
         refusals.append(entry)
     for entry in out_of_range_refusals(case):
         refusals.append(entry)
+    for block in items_in(request, "blocks"):
+        if block["id"] in DOUBTING_BLOCKS:
+            refusals.append(refusal(block["id"], block["why"], block["do"]))
     if len(refusals) > 0:
         return refused(findings, steps, refusals)
     if len(steps) == 0:

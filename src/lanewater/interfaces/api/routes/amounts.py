@@ -19,11 +19,14 @@ from lanewater.service import additions
 from lanewater.service.actor import Actor
 from lanewater.service.advice import advice_for
 from lanewater.service.book import Book
+from lanewater.service.permission import may
 
 # An amount that is advised or on its way is no business of somebody who may not dose, nor is one
 # that was not added, or perhaps not; what was added is a fact of the record.
 ON_ITS_WAY = ("advice-given", "addition-started", "addition-answered")
-SAID_TO_ALL = ("pool", "circuit", "advice", "addition", "answer")
+SAID_TO_ALL = ("pool", "circuit", "advice", "addition", "answer", "name")
+# How strong a product is and what it may be used for is known to whom it may be shown.
+REGISTERED = "product-registered"
 
 
 def advise(sent: AdviceSent, served: Site, caller: Who) -> JSONResponse:
@@ -51,9 +54,12 @@ def without_amounts(
 
 def may_see(book: Book, actor: Actor, line: Mapping[str, Any]) -> bool:
     """Tell whether an actor may see everything that a line of the record says."""
-    if line["type"] not in ON_ITS_WAY or line["body"].get("answer") == "added":
-        return True
     state = book.state
+    if line["type"] == REGISTERED and may(state.people, actor, "set-up") == "yes":
+        return True
+    hidden = line["type"] in ON_ITS_WAY and line["body"].get("answer") != "added"
+    if not hidden and line["type"] != REGISTERED:
+        return True
     product = state.products.get(line["body"].get("product", ""))
     if product is None:
         return False
