@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from tests.baths import LOW, MINUTE_MS, Baths
+from tests.baths import GOOD, LOW, MINUTE_MS, Baths
 
 from lanewater.service.actor import ANYBODY, SHELL, Actor
 from lanewater.service.additions import answer_addition, start_addition
@@ -88,7 +88,7 @@ def test_opening_on_less_than_meets_takes_a_reason_and_is_marked(
     readings = {key: value for key, value in (LOW | changes).items() if value is not None}
     if "clarity" not in readings:
         readings |= {"free_chlorine": "1.52", "total_chlorine": "1.68"}
-    record_round(baths.book, ANYBODY, {"pool": "main", "readings": readings})
+    record_round(baths.book, baths.who("tester"), {"pool": "main", "readings": readings})
     with pytest.raises(InputError, match=why):
         open_main(baths)
     assert why in open_main(baths, reason="the authority agreed")["marked"]
@@ -115,8 +115,18 @@ def test_opening_on_a_number_that_was_made_to_pass_takes_a_reason(baths: Baths) 
     correct_reading(baths.book, SHELL, change)
     assert opening_answer(baths.book, "main", baths.now_ms) == {
         "may": "reason",
-        "why": ["changed-to-pass"],
+        "why": ["not-judged", "changed-to-pass"],
     }
+
+
+@pytest.mark.parametrize("who", [ANYBODY, Actor("p-tester", "none")])
+def test_opening_on_a_round_that_nobody_verified_made_takes_a_reason(
+    baths: Baths, who: Actor
+) -> None:
+    record_round(baths.book, who, {"pool": "main", "readings": GOOD})
+    with pytest.raises(InputError, match="round-not-verified"):
+        open_main(baths)
+    assert open_main(baths, reason="I stood beside")["marked"] == ["round-not-verified"]
 
 
 @pytest.mark.parametrize("free", ["0.20", "6.20"])

@@ -278,8 +278,42 @@ def test_a_correction_that_turns_a_fail_into_a_pass_asks_for_a_repeat(baths: Bat
     assert not correct_reading(baths.book, SHELL, change | reason)["changed_to_pass"]
     change = {"round": first["round"], "parameter": "free_chlorine", "value": "1.62"}
     answer = correct_reading(baths.book, SHELL, change | reason)
-    assert answer["verdict"]["overall"] == "meets"
     assert (answer["changed_to_pass"], answer["repeat_asked"]) == (True, True)
+    assert_not_judged_anywhere(answer["verdict"], "free_chlorine")
+
+
+def assert_not_judged_anywhere(verdict: dict[str, Any], parameter: str) -> None:
+    """Hold that nothing in a verdict says that a changed number meets."""
+    assert verdict["overall"] == "not-judged"
+    assert {row["verdict"] for row in verdict["results"]} == {"not-judged"}
+    assert parameter in {row["parameter"] for row in verdict["not_judged"]}
+
+
+def test_a_fail_made_to_pass_stays_not_judged_after_one_more_correction(baths: Baths) -> None:
+    first = baths.round(**(LOW | {"total_chlorine": "1.68"}))
+    for parameter, value in (("free_chlorine", "1.52"), ("ph", "7.44")):
+        change = {"round": first["round"], "parameter": parameter, "value": value, "reason": "r"}
+        answer = correct_reading(baths.book, SHELL, change)
+    assert answer["changed_to_pass"]
+    assert_not_judged_anywhere(answer["verdict"], "free_chlorine")
+
+
+def test_a_round_far_from_the_last_one_is_kept_as_a_surprise_and_asks_for_a_repeat(
+    baths: Baths,
+) -> None:
+    baths.round(free_chlorine="0.90", total_chlorine="1.00")
+    baths.wait(60)
+    answer = baths.round(free_chlorine="1.95", total_chlorine="2.05")
+    assert answer["verdict"]["overall"] == "meets"
+    found = [row for row in answer["verdict"]["findings"] if row["id"] == "surprising"]
+    assert [(row["about"], row["effect"]) for row in found] == [("free_chlorine", "note")]
+    assert answer["repeat_asked"]
+
+
+def test_a_failing_round_asks_for_a_repeat(baths: Baths) -> None:
+    assert baths.round(**LOW)["repeat_asked"]
+    baths.wait(60)
+    assert not baths.round(free_chlorine="0.90", total_chlorine="1.00")["repeat_asked"]
 
 
 def test_a_number_changed_after_its_result_was_shown_is_kept_and_asks_for_a_repeat(
@@ -288,8 +322,8 @@ def test_a_number_changed_after_its_result_was_shown_is_kept_and_asks_for_a_repe
     change = {"parameter": "free_chlorine", "value": "0.62"}
     given = {"pool": "main", "readings": GOOD, "changed_after_result": [change]}
     answer = record_round(baths.book, ANYBODY, given)
-    assert answer["verdict"]["overall"] == "meets"
     assert answer["changed_to_pass"]
+    assert_not_judged_anywhere(answer["verdict"], "free_chlorine")
     found = baths.reopened().state.round_by_id(answer["round"])
     assert found is not None
     assert found.changed_after_result == (change,)

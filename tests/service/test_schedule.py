@@ -12,7 +12,7 @@ from lanewater.service.additions import answer_addition
 from lanewater.service.clock import instant_text
 from lanewater.service.opening import opening_answer
 from lanewater.service.rounds import record_round
-from lanewater.service.schedule import due, out_of_date
+from lanewater.service.schedule import due, out_of_date, why_test_again
 from lanewater.service.set_up import add
 
 
@@ -56,15 +56,44 @@ def test_a_sample_is_no_round(baths: Baths) -> None:
     assert when(baths)["why"] == "no-round-yet"
 
 
-def test_a_pair_that_cannot_be_right_is_due_again_in_a_quarter_of_an_hour(baths: Baths) -> None:
-    answer = baths.round(free_chlorine="1.52", total_chlorine="1.20")
+@pytest.mark.parametrize(
+    ("changes", "why"),
+    [
+        ({"free_chlorine": "1.52", "total_chlorine": "1.20"}, "doubt"),
+        ({"free_chlorine": "0.62", "total_chlorine": "0.78"}, "fails"),
+        ({"free_chlorine": "0.20", "total_chlorine": "0.24"}, "fails"),
+    ],
+)
+def test_a_round_that_fails_or_cannot_be_right_is_due_again_at_once(
+    baths: Baths, changes: dict[str, str], why: str
+) -> None:
+    answer = baths.round(**changes)
     assert answer["repeat_asked"]
+    assert why_test_again(baths.book.state, "main") == why
     found = when(baths)
     assert (found["why"], found["detail"]) == ("retest", "repeat")
-    assert found["at"] == instant_text(baths.now_ms + 15 * MINUTE_MS)
-    baths.wait(10)
-    baths.round()
+    assert (found["at"], found["late"]) == (instant_text(baths.now_ms), False)
+    baths.wait(16)
+    assert when(baths)["late"]
+
+
+def test_a_surprise_is_due_again_at_once_until_a_repeat_agrees(baths: Baths) -> None:
+    baths.round(free_chlorine="0.90", total_chlorine="1.00")
+    baths.wait(60)
+    baths.round(free_chlorine="1.95", total_chlorine="2.05")
+    assert why_test_again(baths.book.state, "main") == "surprise"
+    assert when(baths)["at"] == instant_text(baths.now_ms)
+    baths.wait(5)
+    baths.round(free_chlorine="1.93", total_chlorine="2.03")
     assert when(baths)["why"] == "plan-interval"
+
+
+def test_once_something_is_added_its_own_retest_takes_the_place_of_a_repeat(baths: Baths) -> None:
+    baths.round(free_chlorine="0.62", total_chlorine="0.78")
+    given = {"pool": "main", "product": "hypo", "answer": "added", "wait_minutes": 45}
+    answer_addition(baths.book, ANYBODY, given)
+    assert when(baths)["at"] == instant_text(baths.now_ms + 45 * MINUTE_MS)
+    assert why_test_again(baths.book.state, "main") == ""
 
 
 def test_after_an_addition_the_whole_filter_is_due_when_the_wait_ends(baths: Baths) -> None:

@@ -7,6 +7,9 @@ from typing import Any
 from lanewater.records.store import people as store
 from lanewater.service.book import Book
 
+# Who decides about a pool, in the order they are told.
+TOLD_FIRST = ("duty-manager", "", "plant-operator", "area-manager")
+
 
 def names(book: Book) -> dict[str, dict[str, str]]:
     """Give {"name", "initials", "phone"} by person id."""
@@ -40,6 +43,44 @@ def contacts(book: Book) -> list[dict[str, str]]:
     """Give the phone list, emergency numbers first."""
     with book.reading() as connection:
         return store.contacts(connection)
+
+
+def tell_list(book: Book, speaker: str = "") -> list[dict[str, Any]]:
+    """Give whom to tell of a round or a stop: duty managers first, never who speaks.
+
+    Parameters
+    ----------
+    book : Book
+        The site's book.
+    speaker : str
+        The id of the person who tells, "" where it is not known.
+
+    Returns
+    -------
+    list of dict
+        {"id", "name", "phone", "roles"}: those who may decide, and the phone list's managers.
+    """
+    listed = people(book)
+    managers = [row for row in contacts(book) if row["kind"] == "manager"]
+    on_the_phone_list = {row["phone"] for row in managers}
+    known_phones = {row["phone"] for row in listed}
+    rows = [
+        {key: row[key] for key in ("id", "name", "phone", "roles")}
+        for row in listed
+        if set(row["roles"]) & {"duty-manager", "area-manager"} or row["phone"] in on_the_phone_list
+    ]
+    rows += [
+        {"id": row["id"], "name": row["name"], "phone": row["phone"], "roles": []}
+        for row in managers
+        if row["phone"] not in known_phones
+    ]
+    return sorted((row for row in rows if row["id"] != speaker), key=told_rank)
+
+
+def told_rank(row: dict[str, Any]) -> int:
+    """Give the place of somebody in the order of telling; several roles count by the first."""
+    places = [TOLD_FIRST.index(role) for role in row["roles"] if role in TOLD_FIRST]
+    return min(places, default=TOLD_FIRST.index(""))
 
 
 def devices(book: Book) -> list[dict[str, Any]]:

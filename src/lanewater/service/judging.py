@@ -8,6 +8,7 @@ from functools import lru_cache
 from typing import Any
 
 from lanewater import __version__
+from lanewater.kernel.deciding.doubt import surprising
 from lanewater.kernel.deciding.judging import next_due_by_pack
 from lanewater.measurement.kits import Kit, kit_from
 from lanewater.measurement.reading import Reading, reading_from
@@ -16,6 +17,7 @@ from lanewater.rules.judging import judge_case
 from lanewater.service import state as facts
 from lanewater.service.clock import DAY_MS, MINUTE_MS, instant_text, offset_minutes
 from lanewater.service.state import Round, Rules, SiteState, Verdict, current_readings
+from lanewater.terms.parameters import PARAMETERS
 
 ENGINE = f"lanewater {__version__}"
 RECENT_ROUNDS = 3
@@ -25,6 +27,7 @@ EVENTS_MS = DAY_MS
 
 FAILS = ("evacuate", "close", "does-not-meet", "does-not-meet-borderline")
 PASSES = ("meets", "meets-borderline")
+MADE_TO_MEET = "a fail became a pass by a change: test again"
 
 
 def measured(reading: facts.Reading) -> Reading:
@@ -216,7 +219,35 @@ def judged(pack: dict[str, Any] | None, case: dict[str, Any]) -> dict[str, Any]:
     if pack is not None:
         found["status"] = pack["status"]
         found["next_due"]["every_seconds"] = next_due_by_pack(pack, case)["every_seconds"]
+    found["findings"] = [*found["findings"], *surprises(case)]
     return found
+
+
+def surprises(case: dict[str, Any]) -> list[dict[str, Any]]:
+    """Give a finding for each reading of a round that is far from the last one without a cause."""
+    return [
+        {
+            "id": "surprising",
+            "about": parameter,
+            "parameters": [parameter],
+            "effect": "note",
+            "why": f"{PARAMETERS[parameter].name} is far from the last round, no cause is known.",
+            "do": "Test it once more before anything is built on it.",
+        }
+        for parameter in ("free_chlorine", "ph")
+        if case["purpose"] == "round" and surprising(case, parameter)
+    ]
+
+
+def hold_to_first_result(body: dict[str, Any], changed: Iterable[str]) -> None:
+    """Turn a pass into "not-judged" where a change after a fail made it, every row with it."""
+    body["changed_to_pass"] = True
+    body["overall"] = "not-judged"
+    for row in body["results"]:
+        if row["verdict"] in PASSES:
+            row["verdict"] = "not-judged"
+    gaps = [{"parameter": row, "why": MADE_TO_MEET} for row in dict.fromkeys(changed)]
+    body["not_judged"] = [*body["not_judged"], *gaps]
 
 
 def storable(value: Any) -> Any:
@@ -258,10 +289,19 @@ def verdict_on_the_wire(verdict: Verdict | None) -> dict[str, Any] | None:
     return None if verdict is None else on_the_wire(verdict.rules, verdict.body)
 
 
-def asks_for_repeat(body: Mapping[str, Any]) -> bool:
-    """Tell whether a judgement wants the test done again before anything else."""
-    doubtful = any(
-        finding.get("effect") in ("not-judged", "not-believable")
-        for finding in body.get("findings", ())
-    )
-    return doubtful or bool(body.get("changed_to_pass", False))
+def why_repeat(body: Mapping[str, Any]) -> str:
+    """Tell why a judgement wants the test done again, "" where it does not.
+
+    Returns
+    -------
+    str
+        changed, doubt, fails, surprise or "".
+    """
+    findings = body.get("findings", ())
+    if body.get("changed_to_pass", False):
+        return "changed"
+    if any(row.get("effect") in ("not-judged", "not-believable") for row in findings):
+        return "doubt"
+    if body.get("overall") in FAILS:
+        return "fails"
+    return "surprise" if any(row["id"] == "surprising" for row in findings) else ""

@@ -7,15 +7,17 @@ from typing import Any
 from lanewater.kernel.deciding.due import open_by_hours
 from lanewater.service.additions import blocks
 from lanewater.service.book import Book
-from lanewater.service.clock import instant_text, offsets_ahead
-from lanewater.service.directory import contacts, names
-from lanewater.service.judging import FAILS, asks_for_repeat, verdict_on_the_wire
-from lanewater.service.opening import opening_answer
-from lanewater.service.schedule import due, hours_of, out_of_date
-from lanewater.service.state import Round, SiteState, current_readings
+from lanewater.service.clock import MINUTE_MS, instant_text, offsets_ahead
+from lanewater.service.directory import contacts, names, tell_list
+from lanewater.service.judging import FAILS, verdict_on_the_wire
+from lanewater.service.opening import NEVER_VERDICTS, last_overall, opening_answer
+from lanewater.service.schedule import due, hours_of, out_of_date, why_test_again
+from lanewater.service.state import Reading, Round, SiteState, current_readings
+
+BOTTOM_STOPS = ("bottom-not-seen", "bottom-cannot-tell")
 
 
-def now_page(book: Book, now_ms: int) -> dict[str, Any]:
+def now_page(book: Book, now_ms: int, speaker: str = "") -> dict[str, Any]:
     """Give what the Now page shows.
 
     Parameters
@@ -24,11 +26,13 @@ def now_page(book: Book, now_ms: int) -> dict[str, Any]:
         The site's book.
     now_ms : int
         UTC milliseconds.
+    speaker : str
+        The person who looks, "" where nobody is signed in; nobody is told by oneself.
 
     Returns
     -------
     dict
-        {"now", "recording", "trouble", "site", "pools", "contacts", "people"}.
+        {"now", "recording", "trouble", "site", "pools", "contacts", "tell", "people"}.
     """
     state = book.state
     site = state.site
@@ -46,6 +50,7 @@ def now_page(book: Book, now_ms: int) -> dict[str, Any]:
         },
         "pools": [pool_now(book, state, pool, now_ms) for pool in state.pools],
         "contacts": contacts(book),
+        "tell": tell_list(book, speaker),
         "people": {
             identity: {"name": known["name"], "initials": known["initials"]}
             for identity, known in names(book).items()
@@ -56,14 +61,16 @@ def now_page(book: Book, now_ms: int) -> dict[str, Any]:
 def pool_now(book: Book, state: SiteState, pool: str, now_ms: int) -> dict[str, Any]:
     """Give one pool's lane; people are ids, to be looked up among the page's people."""
     known = state.pools[pool]
+    status = status_of(state, pool, now_ms)
     last = state.last_round(pool)
     verdict = state.verdicts.get(last.id) if last else None
     return {
         "pool": pool,
         "name": known.name,
         "same_filter": [mate for mate in state.same_filter(pool) if mate != pool],
-        **status_of(state, pool, now_ms),
-        "round": None if last is None else round_now(last),
+        **status,
+        **lead_of(state, pool, status["status"]),
+        "round": None if last is None else round_now(state, last, now_ms),
         "verdict": verdict_on_the_wire(verdict),
         "heard": None if last is None else heard(state, last),
         "due": due(book, pool, now_ms),
@@ -108,11 +115,31 @@ def status_of(state: SiteState, pool: str, now_ms: int) -> dict[str, Any]:
     }
 
 
-def round_now(last: Round) -> dict[str, Any]:
-    """Give a round's readings as they stand."""
+def lead_of(state: SiteState, pool: str, status: str) -> dict[str, Any]:
+    """Tell what a lane must lead with, before how the pool stands.
+
+    Returns
+    -------
+    dict
+        {"lead": everyone-out, repeat or "", "lead_why": ids}. A pool that is open while the rules
+        say close or evacuate of its last round leads with everyone-out, as under a house stop.
+    """
+    stops = [f"house-stop:{stop.id}" for stop in state.stops.get(pool, ())]
+    overall = last_overall(state, pool)
+    if status == "open" and overall in NEVER_VERDICTS:
+        stops.append(f"rules-say-{overall}")
+    if stops:
+        return {"lead": "everyone-out", "lead_why": stops}
+    why = why_test_again(state, pool)
+    return {"lead": "repeat" if why else "", "lead_why": [why] if why else []}
+
+
+def round_now(state: SiteState, last: Round, now_ms: int) -> dict[str, Any]:
+    """Give a round's readings as they stand, each with its time."""
     return {
         "id": last.id,
         "at": instant_text(last.at_ms),
+        "age_minutes": max(0, now_ms - last.at_ms) // MINUTE_MS,
         "by": last.by,
         "verified": last.verified,
         "source": last.source,
@@ -125,10 +152,25 @@ def round_now(last: Round) -> dict[str, Any]:
                 "unit": reading.unit,
                 "point": reading.point,
                 "dilution": reading.dilution,
+                "at": instant_text(taken_ms(reading, last)),
             }
             for reading in current_readings(last)
+            if not seen_no_more(state, last, reading)
         ],
     }
+
+
+def taken_ms(reading: Reading, last: Round) -> int:
+    """Give when a reading was taken, in UTC milliseconds."""
+    return last.at_ms if reading.at_ms is None else reading.at_ms
+
+
+def seen_no_more(state: SiteState, last: Round, reading: Reading) -> bool:
+    """Tell whether the bottom was seen before a stop that says it is not, which still stands."""
+    return reading.parameter == "clarity" and any(
+        stop.id in BOTTOM_STOPS and taken_ms(reading, last) < stop.since_ms
+        for stop in state.stops.get(last.pool, ())
+    )
 
 
 def heard(state: SiteState, last: Round) -> dict[str, str]:
@@ -153,8 +195,9 @@ def open_actions(state: SiteState, pool: str, now_ms: int) -> list[dict[str, Any
         asked = verdict.overall in FAILS or verdict.body.get("changed_to_pass")
         if asked and last.id not in told:
             found.append({"id": "tell", "about": last.id})
-        if asks_for_repeat(verdict.body):
-            found.append({"id": "repeat", "about": last.id})
+        why = why_test_again(state, pool)
+        if why:
+            found.append({"id": "repeat", "about": last.id, "why": why, "do": "Repeat the test"})
     for stop in state.stops.get(pool, ()):
         if stop.entry not in told:
             found.append({"id": "tell", "about": stop.entry, "stop": stop.id})

@@ -116,6 +116,8 @@ def opening_answer(book: Book, pool: str, now_ms: int) -> dict[str, Any]:
     verdict = state.verdicts.get(last.id) if last else None
     if verdict is not None and verdict.body.get("changed_to_pass"):
         reasons.append("changed-to-pass")
+    if last is not None and not last.verified:
+        reasons.append("round-not-verified")
     if last is not None and out_of_date(book, pool, now_ms):
         reasons.append("round-out-of-date")
     if never:
@@ -143,7 +145,8 @@ def open_pool(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[str, A
         A listed person, signed in.
     given : mapping
         {"pool", "reason"?}; a reason is needed where the last round does not meet the rules, is
-        not judged, out of date or changed after its result, and the opening is then marked.
+        not judged, by nobody who is verified, out of date or changed after its result; the
+        opening is then marked.
 
     Returns
     -------

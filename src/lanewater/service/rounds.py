@@ -16,7 +16,7 @@ from lanewater.service.judging import (
     ENGINE,
     FAILS,
     PASSES,
-    asks_for_repeat,
+    hold_to_first_result,
     judged,
     judging_case,
     measured,
@@ -24,10 +24,18 @@ from lanewater.service.judging import (
     readings_of,
     rules_on_record,
     verdict_on_the_wire,
+    why_repeat,
 )
 from lanewater.service.permission import NotAllowedError, person_of
 from lanewater.service.round_given import Given, reading_body, round_given
-from lanewater.service.state import Round, Rules, SiteState, current_readings, ends_by_repeat
+from lanewater.service.state import (
+    Round,
+    Rules,
+    SiteState,
+    Verdict,
+    current_readings,
+    ends_by_repeat,
+)
 from lanewater.terms.errors import InputError, LanewaterError, RefusedError
 from lanewater.terms.shapes import Shape, identity, text, whole, words
 
@@ -129,7 +137,7 @@ def answer_for(book: Book, recorded: Recorded, why_not: str) -> dict[str, Any]:
         "repeated": recorded.repeated,
         "judged": verdict is not None,
         "verdict": verdict_on_the_wire(verdict),
-        "repeat_asked": asks_for_repeat(body),
+        "repeat_asked": bool(why_repeat(body)),
         "changed_to_pass": body.get("changed_to_pass", False),
     }
     return answer | ({"why_not_judged": why_not} if why_not else {})
@@ -180,9 +188,22 @@ def judge_round(book: Book, round_id: str, *, was: str = "") -> Entry:
             body["not_judged"] = [{"parameter": "rules", "why": missing}]
         first = was or overall_before_change(state, found, pack)
         if first in FAILS and body["overall"] in PASSES:
-            body["changed_to_pass"] = True
+            hold_to_first_result(body, changed_parameters(found))
         hold_to_stops(state, found, body)
         return append_judgement(writing, found, body, rules_on_record(pack))
+
+
+def changed_parameters(found: Round) -> list[str]:
+    """Give what was changed in a round, before or after it was saved."""
+    before = [str(change["parameter"]) for change in found.changed_after_result]
+    return before + [change.parameter for change in found.corrections]
+
+
+def overall_shown(verdict: Verdict | None) -> str:
+    """Give what was first shown of a round: a fail that was made to pass is still a fail."""
+    if verdict is None:
+        return ""
+    return "does-not-meet" if verdict.body.get("changed_to_pass") else verdict.overall
 
 
 def hold_to_stops(state: SiteState, found: Round, body: dict[str, Any]) -> None:
@@ -332,7 +353,7 @@ def correct_reading(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[
         )
     why_not = ""
     try:
-        judge_round(book, found.id, was=before.overall if before else "")
+        judge_round(book, found.id, was=overall_shown(before))
     except JUDGING_ERRORS as error:
         why_not = f"saved, not judged again: {error}"
     return answer_for(book, Recorded(found.id, entry.rec, repeated=False), why_not)

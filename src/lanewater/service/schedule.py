@@ -9,7 +9,7 @@ from lanewater.kernel.deciding.judging import next_due_by_pack
 from lanewater.service.additions import retest_instants
 from lanewater.service.book import Book
 from lanewater.service.clock import MINUTE_MS, instant_text, offsets_ahead
-from lanewater.service.judging import asks_for_repeat, local_date, pool_facts
+from lanewater.service.judging import local_date, pool_facts, why_repeat
 from lanewater.service.state import Pool, SiteState
 from lanewater.terms.errors import LanewaterError
 
@@ -44,8 +44,13 @@ def due(book: Book, pool: str, now_ms: int) -> dict[str, Any]:
         "why": found["why"],
         "detail": found["detail"],
         "every_minutes": found["every_seconds"] // MINUTE,
-        "late": at_ms is not None and at_ms < now_ms,
+        "late": at_ms is not None and at_ms + grace_ms(found) < now_ms,
     }
+
+
+def grace_ms(found: dict[str, Any]) -> int:
+    """Give how long a repeat, which is due at once, may take before it counts as late."""
+    return REPEAT_MS if (found["why"], found["detail"]) == ("retest", "repeat") else 0
 
 
 def out_of_date(book: Book, pool: str, now_ms: int) -> bool:
@@ -121,7 +126,29 @@ def retests(state: SiteState, pool: str) -> list[dict[str, Any]]:
         {"at": instant // 1000, "detail": "addition"} for instant in retest_instants(state, pool)
     ]
     last = state.last_round(pool)
-    verdict = state.verdicts.get(last.id) if last else None
-    if last is not None and verdict is not None and asks_for_repeat(verdict.body):
-        found.append({"at": (last.at_ms + REPEAT_MS) // 1000, "detail": "repeat"})
+    if last is not None and why_test_again(state, pool):
+        found.append({"at": last.at_ms // 1000, "detail": "repeat"})
     return found
+
+
+def why_test_again(state: SiteState, pool: str) -> str:
+    """Tell why a pool's last round is to be done again now, "" where it is not.
+
+    Once something is being added after a round that fails, its own retest takes this one's place.
+
+    Returns
+    -------
+    str
+        changed, doubt, fails, surprise or "".
+    """
+    last = state.last_round(pool)
+    verdict = state.verdicts.get(last.id) if last else None
+    if last is None or verdict is None:
+        return ""
+    why = why_repeat({**verdict.body, "overall": verdict.overall})
+    mates = state.same_filter(pool)
+    added = any(
+        row.pool in mates and row.answer != "not-added" and row.started_ms >= last.at_ms
+        for row in state.additions.values()
+    )
+    return "" if added and why == "fails" else why

@@ -28,13 +28,13 @@ def test_everyone_out_works_with_nobody_signed_in(baths: Baths) -> None:
 
 
 def test_a_duty_manager_opens_after_a_round_that_meets(baths: Baths) -> None:
-    baths.post("/rounds", ROUND)
+    baths.post("/rounds", ROUND, role="tester")
     assert open_main(baths, "duty-manager") == 200
     assert status(baths) == "open"
 
 
 def test_a_house_stop_closes_and_only_who_may_reopen_ends_it(baths: Baths) -> None:
-    baths.post("/rounds", ROUND)
+    baths.post("/rounds", ROUND, role="tester")
     open_main(baths, "duty-manager")
     baths.post("/pools/main/everyone-out", {"stop": "glass"})
     assert open_main(baths, "duty-manager") == 409
@@ -58,7 +58,7 @@ def test_opening_on_a_failed_round_needs_a_reason_and_is_marked(baths: Baths) ->
 
 
 def test_opening_takes_the_pin_again(baths: Baths) -> None:
-    baths.post("/rounds", ROUND)
+    baths.post("/rounds", ROUND, role="tester")
     before = baths.entries()
     answer = baths.post("/pools/main/open", {"pin": "111222"}, role="duty-manager")
     assert answer.status_code == 403
@@ -68,7 +68,7 @@ def test_opening_takes_the_pin_again(baths: Baths) -> None:
 
 
 def test_wrong_pins_when_opening_run_out_too(baths: Baths) -> None:
-    baths.post("/rounds", ROUND)
+    baths.post("/rounds", ROUND, role="tester")
     sent = {"pin": "111222"}
     statuses = [
         baths.post("/pools/main/open", sent, role="duty-manager").status_code for _ in range(6)

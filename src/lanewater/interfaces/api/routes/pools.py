@@ -18,9 +18,9 @@ from lanewater.service import context, now, opening
 from lanewater.service.permission import require
 
 
-def now_page(served: Site) -> JSONResponse:
+def now_page(served: Site, caller: Who) -> JSONResponse:
     """Tell how every pool stands."""
-    return answer(now.now_page(served.book, served.book.clock()))
+    return answer(now.now_page(served.book, served.book.clock(), caller.actor.person))
 
 
 def pool_context(pool: PoolId, served: Site) -> JSONResponse:

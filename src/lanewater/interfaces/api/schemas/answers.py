@@ -27,6 +27,8 @@ class PoolNow(Told):
     reason: str
     marked: list[str]
     within_hours: bool
+    lead: str
+    lead_why: list[str]
     round: dict[str, Any] | None
     verdict: VerdictTold | None
     heard: dict[str, str] | None
@@ -46,6 +48,7 @@ class NowAnswer(Told):
     site: dict[str, Any]
     pools: list[PoolNow]
     contacts: list[dict[str, str]]
+    tell: list[dict[str, Any]]
     people: dict[str, dict[str, str]]
 
 
@@ -108,6 +111,9 @@ class RecordLine(Told):
     rules: dict[str, str] | None = None
     readings: list[dict[str, Any]] | None = None
     overall: str | None = None
+    judged: list[dict[str, str]] | None = None
+    words: str | None = None
+    withheld: bool | None = None
 
 
 class RecordAnswer(RootModel[list[RecordLine]]):
