@@ -5,6 +5,7 @@ from __future__ import annotations
 from tests.baths import MINUTE_MS, Baths
 
 from lanewater.service.actor import SHELL
+from lanewater.service.clock import instant_text
 from lanewater.service.record import lines
 from lanewater.service.rounds import correct_reading
 
@@ -30,6 +31,25 @@ def test_a_corrected_reading_shows_both_values(baths: Baths) -> None:
     assert [row["reason"] for row in ph["corrected"]] == ["to 7.50", "to 7.51"]
     change = next(row for row in lines(baths.book) if row["type"] == "reading-corrected")
     assert change["amends"] == first
+
+
+def test_a_corrected_round_says_what_was_judged_then_and_after_which_correction(
+    baths: Baths,
+) -> None:
+    first = baths.round()["round"]
+    then = instant_text(baths.now_ms)
+    baths.wait(90)
+    later = instant_text(baths.now_ms)
+    change = {"round": first, "parameter": "free_chlorine", "value": "0.62", "reason": "misread"}
+    correct_reading(baths.book, SHELL, change)
+    found = next(row for row in lines(baths.book) if row["id"] == first)
+    assert found["judged"] == [
+        {"at": then, "overall": "meets"},
+        {"at": later, "overall": found["overall"], "corrected_at": later},
+    ]
+    assert found["overall"] == "does-not-meet"
+    free = next(row for row in found["readings"] if row["parameter"] == "free_chlorine")
+    assert [row["at"] for row in free["corrected"]] == [later]
 
 
 def test_lines_are_chosen_by_pool_time_and_number(baths: Baths) -> None:

@@ -8,7 +8,7 @@ from typing import Any
 from lanewater.records.entries import Entry, read
 from lanewater.records.store import log
 from lanewater.service.book import Book
-from lanewater.service.clock import known_instant
+from lanewater.service.clock import instant_text, known_instant
 from lanewater.service.state import Round, SiteState
 
 HIDDEN = ("tester",)
@@ -40,13 +40,17 @@ def lines(
     list of dict
         {"index", "id", "type", "at", "recorded_at", "received_at", "pool"?, "by", "method",
         "verified", "through"?, "body", "reason"?, "amends"?, "rules"?}; a round carries "readings"
-        with "corrected" beside each, and "overall".
+        with "corrected" beside each, "overall" as it stands, and "judged": every judgement with
+        its time and, after corrections, when the last of them was made.
     """
     found = []
+    judged: dict[str, list[dict[str, str]]] = {}
+    corrected: dict[str, str] = {}
     with book.reading():
         state = book.state
         rounds = {known.id: known for rows in state.rounds.values() for known in rows}
         for index, received_at, entry in entries(book):
+            take_judgement(judged, corrected, entry)
             at_ms = known_instant(entry.at)
             if pool is not None and entry.body.get("pool") != pool:
                 continue
@@ -55,7 +59,24 @@ def lines(
             ):
                 continue
             found.append(line_of(state, rounds, index, received_at, entry))
+    for line in found:
+        if line["type"] == "round-recorded":
+            line["judged"] = judged.get(line["id"], [])
     return found if limit is None else found[-limit:] if limit else []
+
+
+def take_judgement(
+    judged: dict[str, list[dict[str, str]]], corrected: dict[str, str], entry: Entry
+) -> None:
+    """Take in what was said of a round, and after which correction."""
+    if entry.type == "reading-corrected":
+        corrected[entry.body["round"]] = entry.at
+    elif entry.type == "round-judged":
+        known = entry.body["round"]
+        said = {"at": entry.at, "overall": str(entry.body["overall"])}
+        if known in corrected:
+            said["corrected_at"] = corrected[known]
+        judged.setdefault(known, []).append(said)
 
 
 def entries(book: Book) -> Iterator[tuple[int, str, Entry]]:
@@ -115,7 +136,14 @@ def readings_with_corrections(known: Round) -> list[dict[str, Any]]:
                 standing,
             ):
                 standing = change.value
-                corrected.append({"value": change.value, "by": change.by, "reason": change.reason})
+                corrected.append(
+                    {
+                        "value": change.value,
+                        "at": instant_text(change.at_ms),
+                        "by": change.by,
+                        "reason": change.reason,
+                    }
+                )
         row = {"parameter": reading.parameter, "value": reading.value, "unit": reading.unit}
         row |= {"point": reading.point} if reading.point else {}
         rows.append(row | ({"corrected": corrected} if corrected else {}))

@@ -29,6 +29,7 @@ def test_it_says_where_it_is_and_how_to_sign_in(
     assert "DEMO, not your pool" in text
     assert "http://127.0.0.1:8321/#key=abcd-efgh" in text
     assert "AV  123456" in text
+    assert f"Data   {tmp_path}" in text
 
 
 def test_the_answer_for_a_program_is_one_object(

@@ -65,7 +65,8 @@ def tell(demo: Demo, *, as_json: bool) -> None:
     write = sys.stdout.write
     write("DEMO, not your pool: an invented town's baths.\n\n")
     write(f"Open   {address}\n")
-    write(f"       (first key, if the page asks for it: {demo.first_key})\n\n")
+    write(f"       (first key, if the page asks for it: {demo.first_key})\n")
+    write(f"Data   {demo.config.data}   (for other commands: --data with this folder)\n\n")
     write("Sign in with initials and PIN:\n")
     for person in demo.people:
         write(f"  {person['initials']}  {person['pin']}  {person['name']}, {person['roles']}\n")
