@@ -17,8 +17,7 @@ export async function refresh() {
       await sendKept();
     }
   } catch (error) {
-    if (error.id !== "unreachable") throw error;
-    here.away = true;
+    here.away = error.id === "unreachable";
   }
   redraw();
 }

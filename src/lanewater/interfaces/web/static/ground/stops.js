@@ -25,6 +25,9 @@ function write(stops) {
   }
 }
 
+/** Those on their way now, so that none is sent twice. */
+const onTheWay = new Set();
+
 /**
  * Call everyone out of a pool.
  * @param {string} pool
@@ -32,26 +35,27 @@ function write(stops) {
  * @param {object} [more] nobody_in, words
  * @returns {Promise<any>} the server's answer
  */
-export async function callOut(pool, stop, more = {}) {
+export function callOut(pool, stop, more = {}) {
   const call = { pool, body: { stop, at: stamp(Date.now()), ...more } };
   write([...keptStops(), call]);
-  const answer = await send(call);
-  drop(call);
-  return answer;
+  return send(call);
 }
 
-function send({ pool, body }) {
-  return post(`/pools/${pool}/everyone-out`, body);
+async function send(call) {
+  const mark = JSON.stringify(call);
+  onTheWay.add(mark);
+  try {
+    const answer = await post(`/pools/${call.pool}/everyone-out`, call.body);
+    write(keptStops().filter((one) => JSON.stringify(one) !== mark));
+    return answer;
+  } finally {
+    onTheWay.delete(mark);
+  }
 }
 
-function drop(call) {
-  write(keptStops().filter((one) => JSON.stringify(one) !== JSON.stringify(call)));
-}
-
-/** Send what could not be sent before; what the server refuses stays, in sight. */
+/** Send what could not be sent before; what the server does not take stays, in sight. */
 export async function sendKept() {
   for (const call of keptStops()) {
-    await send(call);
-    drop(call);
+    if (!onTheWay.has(JSON.stringify(call))) await send(call).catch(() => null);
   }
 }

@@ -2,6 +2,7 @@
 
 import { h } from "../ground/dom.js";
 import { follow } from "../ground/router.js";
+import { keptStops } from "../ground/stops.js";
 import { here } from "../ground/store.js";
 import { say } from "../ground/words.js";
 import { keepsDrafts } from "../round/draft.js";
@@ -69,6 +70,8 @@ export function warnings() {
   const found = [];
   if (here.away) found.push(say("warn.away"));
   if (here.me && here.me.recording === false) found.push(say("warn.trouble", { why: here.me.trouble }));
+  const kept = keptStops().length;
+  if (kept > 0) found.push(say("warn.kept", { count: kept }));
   if (!window.isSecureContext || here.me?.secure === false) found.push(say("warn.insecure"));
   if (!keepsDrafts()) found.push(say("warn.storage"));
   return found.map((text) => h("p", { class: "warning", role: "alert" }, h("span", {}, text)));
