@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from lanewater.kernel.deciding.bleaching import CHLORINE_PRODUCTS
 from lanewater.kernel.deciding.judging import rules_that_apply, with_doubt
 from lanewater.service.book import Book
 from lanewater.service.clock import DAY_MS, MINUTE_MS, instant_text, offset_minutes
@@ -44,6 +45,7 @@ def pool_context(book: Book, pool: str, now_ms: int) -> dict[str, Any]:
     rules = state.rules_of(pool).id
     pack = book.load(rules) if rules else None
     case = judging_case(state, pool, [], now_ms)
+    case["events"] = [without_product(event) for event in case["events"]]
     # Which kit it will be is not known yet, so the case carries all of them.
     case["kits"] = {identity: kit.for_kernel() for identity, kit in kits_of(state).items()}
     last = state.last_round(pool)
@@ -59,6 +61,14 @@ def pool_context(book: Book, pool: str, now_ms: int) -> dict[str, Any]:
         "point": point_today(state, pool, now_ms),
         "due": due(book, pool, now_ms),
     }
+
+
+def without_product(event: dict[str, Any]) -> dict[str, Any]:
+    """Give an event as anybody may see it: judging asks only whether it brought chlorine."""
+    kept = {key: value for key, value in event.items() if key != "product"}
+    if event.get("product") in CHLORINE_PRODUCTS:
+        kept["product"] = "chlorine"
+    return kept
 
 
 def pool_told(state: SiteState, pool: str) -> dict[str, Any]:

@@ -120,6 +120,31 @@ def test_an_answer_that_nothing_was_added_shows_nobody_what_was_advised(
         assert not keys_of(told["body"]) & FROM_AN_AMOUNT
 
 
+def test_lines_for_others_say_what_happened_without_product_amount_or_holes(baths: Baths) -> None:
+    baths.post("/rounds", LOW_ROUND, role="tester")
+    shown = ask(baths, "competent")
+    sent = {"pool": "main", "advice": shown["advice"]}
+    begun = baths.post("/additions/start", sent, role="competent").json()
+    said = {"addition": begun["addition"], "answer": "added"}
+    baths.post("/additions/answer", said, role="competent")
+    lines = {line["type"]: line for line in baths.get("/record", role="tester").json()}
+    words = ("advice-given", "addition-started", "addition-answered")
+    assert [lines[kind]["words"] for kind in words] == [
+        "An amount was shown to somebody who may add it.",
+        "Something is being added.",
+        "Something was added.",
+    ]
+    for kind in words:
+        assert not keys_of(lines[kind]["body"]) & FROM_AN_AMOUNT
+    known = {line["type"]: line for line in baths.get("/record", role="competent").json()}
+    assert known["addition-answered"]["body"]["product"]
+    assert "words" not in known["addition-answered"]
+    context = baths.get("/pools/main/context", role="tester")
+    assert [row["product"] for row in context.json()["case"]["events"]] == ["chlorine"]
+    assert HYPOCHLORITE["jug"] not in context.text
+    assert shown["substance"] not in json.dumps(context.json()["case"])
+
+
 def test_the_record_shows_how_strong_a_product_is_only_to_whom_it_may_be_shown(
     baths: Baths,
 ) -> None:

@@ -21,9 +21,16 @@ from lanewater.service.advice import advice_for
 from lanewater.service.book import Book
 from lanewater.service.permission import may
 
-# An amount that is advised or on its way is no business of somebody who may not dose, nor is one
-# that was not added, or perhaps not; what was added is a fact of the record.
+# A product or an amount is no business of somebody who may not dose; what was added is shown
+# beside them to whoever sets the site up, who answers for its record.
 ON_ITS_WAY = ("advice-given", "addition-started", "addition-answered")
+WORDS = {
+    "advice-given": "An amount was shown to somebody who may add it.",
+    "addition-started": "Something is being added.",
+    "added": "Something was added.",
+    "not-added": "Nothing was added.",
+    "unknown": "Nobody knows whether something was added.",
+}
 SAID_TO_ALL = ("pool", "circuit", "advice", "addition", "answer", "name")
 # How strong a product is and what it may be used for is known to whom it may be shown.
 REGISTERED = "product-registered"
@@ -48,17 +55,17 @@ def say_what_came(sent: AdditionAnswerSent, served: Site, caller: Who) -> JSONRe
 def without_amounts(
     book: Book, actor: Actor, lines: Iterable[Mapping[str, Any]]
 ) -> list[dict[str, Any]]:
-    """Give lines of the record, without amounts on their way for somebody who may not dose."""
+    """Give lines of the record, without product and amount for somebody who may not dose."""
     return [dict(line) if may_see(book, actor, line) else without_amount(line) for line in lines]
 
 
 def may_see(book: Book, actor: Actor, line: Mapping[str, Any]) -> bool:
     """Tell whether an actor may see everything that a line of the record says."""
     state = book.state
-    if line["type"] == REGISTERED and may(state.people, actor, "set-up") == "yes":
+    if line["type"] not in (*ON_ITS_WAY, REGISTERED):
         return True
-    hidden = line["type"] in ON_ITS_WAY and line["body"].get("answer") != "added"
-    if not hidden and line["type"] != REGISTERED:
+    fact = line["type"] == REGISTERED or line["body"].get("answer") == "added"
+    if fact and may(state.people, actor, "set-up") == "yes":
         return True
     product = state.products.get(line["body"].get("product", ""))
     if product is None:
@@ -68,6 +75,8 @@ def may_see(book: Book, actor: Actor, line: Mapping[str, Any]) -> bool:
 
 
 def without_amount(line: Mapping[str, Any]) -> dict[str, Any]:
-    """Give a line with nothing in it that could be measured out."""
+    """Give a line with nothing in it that could be measured out, and a sentence without holes."""
     kept = {key: value for key, value in line["body"].items() if key in SAID_TO_ALL}
-    return {**line, "body": kept}
+    words = WORDS.get(kept.get("answer", line["type"]))
+    said = {} if words is None else {"words": words}
+    return {**line, "body": kept, "withheld": True, **said}
