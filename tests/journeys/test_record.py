@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from playwright.sync_api import expect
 from tests.journeys.conftest import Served
-from tests.journeys.harbour import GOOD, TESTER
+from tests.journeys.harbour import GOOD, TESTER, today
 from tests.journeys.tablet import Tablet
 
 from lanewater.service.rounds import record_round
@@ -56,6 +56,8 @@ def test_a_round_from_paper_carries_its_own_time_and_mark(site: Served, tablet: 
     tablet.page.get_by_text("More: another point").click()
     tablet.tap_key("From paper")
     expect(tablet.key("Save Terrace")).to_be_disabled()
+    tablet.page.get_by_label("Day it was taken").fill(today(-2))
+    tablet.page.get_by_label("Day it was taken").blur()
     tablet.page.get_by_label("Time it was taken").fill("00:01")
     tablet.page.get_by_label("Time it was taken").blur()
     tablet.test("152", "743", "168")
@@ -63,4 +65,4 @@ def test_a_round_from_paper_carries_its_own_time_and_mark(site: Served, tablet: 
     found = site.book.state.last_round("terrace")
     assert found is not None
     assert found.source == "paper"
-    assert found.at_ms < found.recorded_ms - 60_000
+    assert found.at_ms < found.recorded_ms - 24 * 3_600_000

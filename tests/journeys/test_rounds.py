@@ -79,7 +79,7 @@ def test_low_free_shows_a_lifeguard_whom_to_tell_and_no_digit_of_an_amount(
     expect(tablet.page.get_by_text("Against the rules: does not meet.")).to_be_visible()
     tablet.save("Main")
     assert tablet.taps == 16
-    assert "Free 0.62. Rule: at least 0.8 (s.5). does not meet" in tablet.words
+    assert "Free 0.62. Rule: at least 0.8 (s.5). Does not meet." in tablet.words
     words = tablet.words
     order = [words.index(part) for part in ("Keep everyone out", "Free 0.62", "Tell the duty")]
     assert order == sorted(order)

@@ -7,6 +7,7 @@ import { clock } from "../ground/time.js";
 import { say } from "../ground/words.js";
 import { key, keyLink } from "../part/key.js";
 import { keypad, typedKey } from "../part/keypad.js";
+import { callNow } from "./out.js";
 import { older } from "../part/older.js";
 import { unitOf } from "../ground/unit.js";
 import { activate, inField, leave, newBench, take } from "../round/bench.js";
@@ -87,6 +88,7 @@ function look(pool, bench, value) {
   answer(bench.draft, "clarity", value, Date.now());
   if (value !== "visible") {
     const stop = value === "not-visible" ? "bottom-not-seen" : "bottom-cannot-tell";
+    if (value === "not-visible") callNow(pool.pool, stop);
     go(`/out?pool=${pool.pool}&stop=${stop}`);
     return;
   }

@@ -57,6 +57,12 @@ function headline() {
   return `${say(`stop.${stop}`)}. ${say("out.title")} ${words.pool}.`;
 }
 
+/** Not seen is on record with the first tap; whether anybody was in is told after. */
+export function callNow(pool, stop) {
+  Object.assign(state, { pool, stop, called: 0, entry: "", also: [], error: null, reason: "" });
+  call(pool);
+}
+
 async function call(pool, more = {}) {
   Object.assign(state, { pool, stop: STOPS.includes(state.stop) ? state.stop : "other" });
   state.called = Date.now();

@@ -4,8 +4,10 @@ import { get, post } from "../ground/api.js";
 import { h } from "../ground/dom.js";
 import { refresh } from "../ground/session.js";
 import { here, poolName, pools, redraw } from "../ground/store.js";
+import { countdown } from "../ground/time.js";
 import { say } from "../ground/words.js";
-import { afterRound } from "../part/after.js";
+import { actionSentence } from "../part/action.js";
+import { afterRound, early } from "../part/after.js";
 import { benchView, pad, showActive, typed } from "../part/benchview.js";
 import { extras } from "../part/extras.js";
 import { key, keyLink, message } from "../part/key.js";
@@ -13,14 +15,16 @@ import { asksForRepeat } from "../part/doubt.js";
 import { older } from "../part/older.js";
 import { problem } from "../part/problem.js";
 import { resultView } from "../part/result.js";
-import { activate, leave, newBench, rows, standLeft } from "../round/bench.js";
+import { activate, kitInUse, leave, newBench, rows, standLeft } from "../round/bench.js";
 import { contextOf, fetchContext } from "../round/context.js";
-import { draftOf, dropDraft, fieldOf, finished, keep } from "../round/draft.js";
+import { askTwoPoints, draftOf, dropDraft, fieldOf, finished, keep } from "../round/draft.js";
 import { judge } from "../round/engine.js";
 import { plannedFields } from "../round/fields.js";
 import { wireRound } from "../round/wire.js";
 
 const state = { pool: "", bench: null, saved: null, saving: false, error: null };
+const RETEST = ["wait", "retest-first", "addition-unknown"];
+const RETEST_POINTS = ["point.shallow", "point.deep"];
 let ticking = 0;
 
 export const kind = "bench-page";
@@ -48,10 +52,22 @@ function begin() {
   const draft = draftOf(state.pool);
   if (draft.kit === null && context.kits.length < 2) draft.kit = context.kits[0]?.kit ?? "";
   if (!draft.point && context.point) draft.point = context.point;
+  if (isRetest()) askTwoPoints(draft, context.pool.points.length > 1 ? context.pool.points : RETEST_POINTS.map((id) => say(id)));
   state.bench = newBench(draft, context, readEarly);
   const empty = rows(state.bench).find((one) => !fieldOf(draft, one.parameter, one.point)?.value);
   // With several kits the one in use is said first: it places the point.
   if (empty && draft.kit !== null) activate(state.bench, empty);
+}
+
+/** What was added and waits for its retest, in this pool or on its filter. */
+function resting() {
+  const row = here.now?.pools.find((one) => one.pool === state.pool);
+  const found = (row?.open_actions ?? []).filter((one) => RETEST.includes(one.id));
+  return found.map((one) => actionSentence(one, row));
+}
+
+function isRetest() {
+  return resting().length > 0;
 }
 
 /** While a stand runs the clock is drawn every second; elsewhere nothing moves. */
@@ -66,9 +82,13 @@ function tick() {
 /** A total read before its stand is over is kept, and said so. */
 function readEarly({ parameter, point }) {
   const left = standLeft(state.bench, point);
-  if (parameter !== "total_chlorine" || left === null || left <= 0) return;
-  state.bench.draft.notes.push(say("test.early", { seconds: Math.ceil(left) }));
-  keep(state.bench.draft);
+  if (parameter !== "total_chlorine" || left === null) return;
+  const { draft } = state.bench;
+  const whole = kitInUse(state.bench).total_stand_s;
+  draft.early = { ...draft.early };
+  delete draft.early[point];
+  if (left > 0) draft.early[point] = say("test.early", { at: countdown(whole - left), whole: countdown(whole) });
+  keep(draft);
 }
 
 export function tree() {
@@ -85,6 +105,7 @@ export function tree() {
       onkeydown: (event) => typed(state.bench, event),
     },
     h("h1", { class: "pool-name" }, poolName(state.pool)),
+    resting().map((text) => h("p", { class: "people", role: "note", "data-key": text }, text)),
     older(state.pool, begin),
     benchView(state.bench),
     h(
@@ -121,10 +142,11 @@ function whichPool() {
 function outcome() {
   const { draft, context } = state.bench;
   const planned = plannedFields(context.pool.facts);
+  const missing = draft.retest && rows(state.bench).some((one) => !fieldOf(draft, one.parameter, one.point)?.value);
   const isIn = (name) => fieldOf(draft, name)?.value || fieldOf(draft, name, "")?.value;
   const count = planned.filter(isIn).length;
   const answer = finished(draft).length ? judge(context, draft, Date.now()) : null;
-  const whole = count === planned.length;
+  const whole = count === planned.length && !missing;
   if (whole && !draft.shown) {
     draft.shown = true;
     keep(draft);
@@ -133,6 +155,7 @@ function outcome() {
     "section",
     { class: "outcome", "aria-live": "polite", "data-key": "outcome" },
     h("p", { class: "count" }, say("test.in", { count, of: planned.length })),
+    early(draft),
     draft.swapRefused && h("p", { class: "people" }, say("pair.swap-refused")),
     answer && resultView(answer, state.bench, { whole, pool: state.pool, onKeep: save }),
   );

@@ -7,7 +7,7 @@ import { when } from "../ground/time.js";
 import { say } from "../ground/words.js";
 import { key } from "./key.js";
 import { problem } from "./problem.js";
-import { roundWords } from "./sentence.js";
+import { overallShown, roundWords } from "./sentence.js";
 import { tellList } from "./tell.js";
 
 let failed = { about: "", error: null };
@@ -50,7 +50,7 @@ export function actionList(row, after) {
 function telling(action, row) {
   const words = action.stop
     ? say("tell.out", { pool: row.name, at: when(row.since), stop: say(`stop.${action.stop}`) })
-    : roundWords(row.name, row.round.readings, row.verdict?.overall);
+    : roundWords(row.name, row.round.readings, row.verdict && overallShown(row.verdict));
   return h(
     "details",
     {},

@@ -2,7 +2,8 @@
 
 import { post } from "../ground/api.js";
 import { h } from "../ground/dom.js";
-import { redraw } from "../ground/store.js";
+import { refresh } from "../ground/session.js";
+import { here, redraw } from "../ground/store.js";
 import { clock } from "../ground/time.js";
 import { dosesInUs } from "../ground/unit.js";
 import { say } from "../ground/words.js";
@@ -10,16 +11,32 @@ import { usMeasure } from "../round/engine.js";
 import { key } from "./key.js";
 import { problem } from "./problem.js";
 
-let state = { advice: "", addition: "", amount: "", done: "", at: 0, error: null };
+let state = { advice: "", addition: "", amount: "", by: "", done: "", at: 0, error: null };
+
+/** Whether it was said what came of this advice: from then on its amount is shown no more. */
+export function isAnswered(advice) {
+  return state.advice === advice.advice && state.done !== "";
+}
+
+/** Whether somebody said that they are adding it now. */
+export function isRunning(advice) {
+  return state.advice === advice.advice && state.addition !== "";
+}
+
+/** What came of it, in place of the amount; only where nothing was added may it be asked again. */
+export function answered(again) {
+  const { amount, at, by, done } = state;
+  const words = say(`added.done.${done}`, { amount: amount ? ` ${amount}` : "", at: clock(at), by });
+  return [
+    h("p", { class: "large saved", role: "status", "data-key": "answered" }, words),
+    done === "not-added" && key(say("advice.ask-again"), again, { "data-key": "anew" }),
+  ];
+}
 
 /** @param {any} advice the server's, with its line's id @param {string} pool */
 export function added(advice, pool) {
   if (state.advice !== advice.advice) {
-    state = { advice: advice.advice, addition: "", amount: "", done: "", at: 0, error: null };
-  }
-  if (state.done) {
-    const words = say(`added.done.${state.done}`, { at: clock(state.at) });
-    return h("p", { class: "large saved", role: "status" }, words);
+    state = { advice: advice.advice, addition: "", amount: "", by: "", done: "", at: 0, error: null };
   }
   return h(
     "div",
@@ -77,7 +94,9 @@ async function tell(told, advice) {
   const amount = told === "added" && state.amount ? { amount: state.amount, unit } : {};
   try {
     await post("/additions/answer", { ...about, answer: told, ...amount });
-    Object.assign(state, { done: told, at: Date.now(), error: null });
+    const said = told === "added" ? `${state.amount || measured(advice).amount} ${say(`unit.${unit}`)}` : "";
+    Object.assign(state, { done: told, amount: said, by: here.me?.initials ?? "", at: Date.now(), error: null });
+    await refresh();
   } catch (error) {
     state.error = error;
   }

@@ -10,7 +10,7 @@ import { day, when } from "../ground/time.js";
 import { dosesInUs } from "../ground/unit.js";
 import { listed, say, sayOr } from "../ground/words.js";
 import { usMeasure } from "../round/engine.js";
-import { added } from "./added.js";
+import { added, answered, isAnswered, isRunning } from "./added.js";
 import { choice, key, phone } from "./key.js";
 import { problem } from "./problem.js";
 
@@ -21,26 +21,30 @@ const QUESTIONS = {
   looked: ["yes", "no"],
 };
 
-let state = { pool: "", answers: {}, more: {}, advice: null, error: null };
+let state = { pool: "", round: "", answers: {}, more: {}, advice: null, error: null };
 
-function anew(pool) {
-  state = { pool, answers: {}, more: {}, advice: null, error: null };
+function anew(pool, round) {
+  state = { pool, round, answers: {}, more: {}, advice: null, error: null };
 }
 
-/** @param {string} pool */
-export function adviceView(pool) {
-  if (state.pool !== pool) anew(pool);
+/** @param {string} pool @param {string} round the round that the amount is for */
+export function adviceView(pool, round) {
+  if (state.pool !== pool || state.round !== round) anew(pool, round);
   const again = () => {
-    anew(pool);
+    anew(pool, round);
     redraw();
   };
+  if (state.advice && isAnswered(state.advice)) return answered(again);
   return h(
     "section",
     { class: "panel advice", "data-key": `advice ${pool}` },
     problem(state.error),
     state.advice === null
       ? questions()
-      : [given(state.advice), key(say("advice.ask-again"), again, { "data-key": "anew" })],
+      : [
+          given(state.advice),
+          !isRunning(state.advice) && key(say("advice.ask-again"), again, { "data-key": "anew" }),
+        ],
   );
 }
 

@@ -5,7 +5,7 @@ import { here, may, poolName, pools, redraw } from "../ground/store.js";
 import { clock } from "../ground/time.js";
 import { say } from "../ground/words.js";
 import { finished } from "../round/draft.js";
-import { fails } from "../round/outcome.js";
+import { fails, overallOf } from "../round/outcome.js";
 import { adviceView } from "./advice.js";
 import { deciders } from "./call.js";
 import { key, keyLink, phone } from "./key.js";
@@ -28,11 +28,19 @@ export function afterRound(saved, pool, again) {
     h("p", { class: "large saved", role: "status" }, say("after.saved", { at: clock(saved.recorded_at) })),
     saved.why_not_judged && h("p", { role: "alert" }, saved.why_not_judged),
     verdict && resultView(verdict, null, { whole: true, pool }),
+    early(saved.draft),
     changed(saved),
     failing && verdict && steps(saved, pool),
     whoOpens(pool),
     onward(pool, again),
   );
+}
+
+/** A total that was read too early is said beside the result, and kept with the round. */
+export function early(draft) {
+  const words = Object.values(draft.early ?? {});
+  if (words.length === 0) return null;
+  return h("div", { class: "kept", "data-key": "early" }, words.map((text) => h("p", {}, h("b", {}, text))));
 }
 
 function changed({ draft, changed_to_pass: toPass }) {
@@ -50,19 +58,19 @@ function changed({ draft, changed_to_pass: toPass }) {
 
 function steps(saved, pool) {
   return [
-    h("h2", {}, say(isOpen(pool) ? "after.tell-now" : "after.tell")),
-    tellList(pool, saved.round, whatToSay(saved, pool)),
     isOpen(pool) &&
       h(
         "div",
         { class: "keys" },
         keyLink(say("out.of", { name: poolName(pool) }), `/out?pool=${pool}`, { kind: "stop" }),
       ),
+    actions(saved.verdict),
+    h("h2", {}, say(isOpen(pool) ? "after.tell-now" : "after.tell")),
+    tellList(pool, saved.round, whatToSay(saved, pool)),
     saved.repeat_asked && [h("h2", {}, say("after.repeat")), h("p", {}, say("after.repeat.what"))],
     h("h2", {}, say("after.look")),
     h("ul", {}, ["pump", "feeder", "tank", "controller"].map((one) => h("li", {}, say(`lookat.${one}`)))),
-    actions(saved.verdict),
-    may("hand-dose") !== "no" && [h("h2", {}, say("after.add")), adviceView(pool)],
+    may("hand-dose") !== "no" && [h("h2", {}, say("after.add")), adviceView(pool, saved.round)],
     h("h2", {}, say("after.wait")),
     h("p", {}, say("after.wait.what")),
   ];
@@ -80,8 +88,7 @@ function actions(verdict) {
 }
 
 function whatToSay(saved, pool) {
-  const said = finished(saved.draft).filter((one) => !saved.draft.tries.includes(one));
-  return roundWords(poolName(pool), said, saved.verdict.overall);
+  return roundWords(poolName(pool), finished(saved.draft), overallOf(saved.verdict));
 }
 
 function whoOpens(pool) {

@@ -14,8 +14,9 @@ import {
   standLeft,
   tabletIn,
   take,
+  useKit,
 } from "../round/bench.js";
-import { answer, fieldOf, keep, moveTo } from "../round/draft.js";
+import { answer, fieldOf, moveTo } from "../round/draft.js";
 import { combined, limitsOf, shown } from "../round/engine.js";
 import { CLARITY, isChlorine } from "../round/fields.js";
 import { limitWords } from "../round/limits.js";
@@ -85,7 +86,7 @@ function showResult() {
 function where(bench) {
   const named = bench.context.pool.points ?? [];
   if (named.length === 0) return null;
-  const options = named.map((point) => [point, point]);
+  const options = named.filter((one) => !bench.draft.points.includes(one)).map((point) => [point, point]);
   const set = (point) => {
     moveTo(bench.draft, point);
     if (bench.active) bench.active.point = point;
@@ -126,9 +127,7 @@ function whichKit(bench) {
   if (kits.length === 1) return null;
   const options = [...kits.map((one) => [one.kit, one.name]), ["", say("test.kit-not-said")]];
   const set = (kit) => {
-    bench.draft.kit = kit;
-    keep(bench.draft);
-    next(bench);
+    useKit(bench, kit);
     redraw();
     showActive(false);
   };
@@ -209,7 +208,7 @@ function changes(bench, { parameter, point }) {
 function stand(bench, point) {
   const left = standLeft(bench, point);
   const since = bench.draft.tablet[point];
-  if (!since) return null;
+  if (!since || fieldOf(bench.draft, "total_chlorine", point)?.value) return null;
   if (left === null) return h("p", { class: "stand" }, say("stand.since", { at: clock(since) }));
   const whole = countdown(kitInUse(bench).total_stand_s);
   if (left > 0) return h("p", { class: "stand" }, say("stand.runs", { left: countdown(left), whole }));

@@ -6,7 +6,7 @@ import { redraw } from "../ground/store.js";
 import { unitOf } from "../ground/unit.js";
 import { say } from "../ground/words.js";
 import { CIRCULATION, CLARITY } from "../round/fields.js";
-import { formatOf, kept, numberTyped, press } from "../round/typing.js";
+import { formatOf, isPast, kept, numberTyped, press } from "../round/typing.js";
 import { choice, key } from "./key.js";
 import { keypad, typedKey } from "./keypad.js";
 import { problem } from "./problem.js";
@@ -76,7 +76,7 @@ function formatLike(reading) {
 function number(reading) {
   const format = formatLike(reading);
   const take = (id) => {
-    if (id !== "over") state.keys = press(state.keys, id);
+    if (id !== "over" && !isPast(state.keys, id, format)) state.keys = press(state.keys, id);
     redraw();
   };
   const onkeydown = (event) => {

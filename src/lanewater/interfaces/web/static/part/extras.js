@@ -72,16 +72,15 @@ function source(bench) {
   const { draft } = bench;
   const set = (value) => {
     draft.source = value;
-    if (value === "direct") draft.taken = 0;
+    if (value === "direct") Object.assign(draft, { taken: 0, takenOn: "", takenAt: "" });
     keep(draft);
     redraw();
   };
-  const setTime = (event) => {
-    if (!event.target.value) return;
-    draft.taken = fromLocal(isoDay(Date.now()), event.target.value);
-    // A time later than now was yesterday's.
-    if (draft.taken > Date.now()) draft.taken -= 24 * 3600_000;
+  const setTaken = (change) => {
+    Object.assign(draft, change);
+    draft.taken = draft.takenAt ? fromLocal(draft.takenOn || isoDay(Date.now()), draft.takenAt) : 0;
     keep(draft);
+    redraw();
   };
   return h(
     "div",
@@ -98,7 +97,32 @@ function source(bench) {
       ),
     ),
     draft.source !== "direct" &&
-      h("label", {}, say("extras.taken"), h("input", { type: "time", required: true, onchange: setTime })),
+      h(
+        "div",
+        { class: "filter", "data-key": "taken" },
+        h(
+          "label",
+          {},
+          say("extras.taken-on"),
+          h("input", {
+            type: "date",
+            value: draft.takenOn || isoDay(Date.now()),
+            max: isoDay(Date.now()),
+            onchange: (event) => setTaken({ takenOn: event.target.value }),
+          }),
+        ),
+        h(
+          "label",
+          {},
+          say("extras.taken"),
+          h("input", {
+            type: "time",
+            value: draft.takenAt ?? "",
+            required: true,
+            onchange: (event) => setTaken({ takenAt: event.target.value }),
+          }),
+        ),
+      ),
   );
 }
 

@@ -30,6 +30,7 @@ export function lane(row, people, after) {
       "div",
       { class: "lane-body" },
       h("h2", { class: "lane-name" }, row.name),
+      lead(row),
       h(
         "p",
         { class: "lane-sentence" },
@@ -53,6 +54,14 @@ export function lane(row, people, after) {
       openingPanel(row, after),
     ),
   );
+}
+
+/** What a person here does first, before how the pool stands. */
+function lead(row) {
+  if (!row.lead || row.status === "everyone-out") return null;
+  const words = h("p", { class: "people", "data-key": "lead" }, say(`lead.${row.lead}`));
+  if (row.lead !== "everyone-out" || row.status !== "open") return words;
+  return [words, keyLink(say("out.of", row), `/out?pool=${row.pool}`, { kind: "stop" })];
 }
 
 function mates(row) {

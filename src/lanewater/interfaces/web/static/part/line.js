@@ -2,10 +2,10 @@
 
 import { h } from "../ground/dom.js";
 import { here, poolName } from "../ground/store.js";
-import { clock, day } from "../ground/time.js";
+import { clock, day, when } from "../ground/time.js";
 import { say, sayOr } from "../ground/words.js";
 import { correctKey } from "./correction.js";
-import { onePoint, readingWords, who } from "./sentence.js";
+import { onePoint, overallShown, readingWords, who } from "./sentence.js";
 import { outcomeShape } from "./shape.js";
 
 /** @param {any} line @param {any[]} lines those of the same day, to find what a line is about */
@@ -17,7 +17,7 @@ export function lineView(line, lines) {
     h(
       "div",
       { class: "line-body" },
-      h("p", {}, line.pool && h("b", {}, `${poolName(line.pool)}. `), sentence(line, lines), " ", by(line)),
+      h("p", {}, line.pool && h("b", {}, `${poolName(line.pool)}. `), line.words ?? sentence(line, lines), " ", by(line)),
       marks(line),
       line.type === "round-recorded" && readings(line),
       line.reason && h("p", {}, say("line.reason", { reason: line.reason })),
@@ -46,9 +46,10 @@ function marks(line) {
 function readings(line) {
   const changed = line.body.changed_after_result ?? [];
   const point = onePoint(line.readings);
+  const overall = line.overall && overallShown(line);
   return [
-    line.overall &&
-      h("p", { class: "line-outcome" }, outcomeShape(line.overall), h("strong", {}, say(`outcome.${line.overall}`))),
+    overall &&
+      h("p", { class: "line-outcome" }, outcomeShape(overall), h("strong", {}, say(`outcome.${overall}`)), judgedThen(line)),
     point && h("p", { class: "small" }, say("line.taken-at", { point })),
     h(
       "ul",
@@ -68,6 +69,16 @@ function readings(line) {
     ),
     line.body.note && h("p", { class: "small" }, line.body.note),
   ];
+}
+
+/** What was judged before a correction stays beside what is judged now. */
+function judgedThen(line) {
+  const past = line.judged ?? [];
+  if (past.length < 2) return null;
+  const [first] = past;
+  const last = past[past.length - 1];
+  const words = { outcome: say(`outcome.${first.overall}`), at: when(last.corrected_at ?? last.at) };
+  return h("span", { class: "small" }, ` ${say("line.judged-then", words)}`);
 }
 
 function asCorrected(reading) {

@@ -3,20 +3,32 @@
 import { post } from "../ground/api.js";
 import { h } from "../ground/dom.js";
 import { here, may, redraw } from "../ground/store.js";
+import { when } from "../ground/time.js";
 import { say, sayOr } from "../ground/words.js";
 import { deciders } from "./call.js";
 import { key } from "./key.js";
 import { newPin, pinPad } from "./pin.js";
 import { problem } from "./problem.js";
 import { reasonField } from "./reason.js";
+import { who } from "./sentence.js";
 
 const state = { pool: "", what: "", reason: "", kind: "", pin: newPin(), error: null };
 
 const CHIPS = {
   open: ["tested-again", "authority", "manager-accepts"],
   close: ["rules", "incident", "plant", "staff"],
-  end: ["bottom-seen-now", "repeat-done", "cleared-up", "false-alarm"],
 };
+/** How a house stop usually ends; it depends on what it was. */
+const ENDS = {
+  "bottom-not-seen": ["bottom-seen-now"],
+  "bottom-cannot-tell": ["bottom-seen-now"],
+  stool: ["cleared-up"],
+  vomit: ["cleared-up"],
+  blood: ["cleared-up"],
+  glass: ["cleared-up"],
+  spill: ["cleared-up"],
+};
+const READ = /(free|ph|bromine|chlorine|reads)/;
 const DECISION = { open: "open", close: "close", end: "end-house-stop" };
 
 /** What a person who may could do with this pool now. */
@@ -58,7 +70,7 @@ export function openingPanel(row, after) {
     problem(state.error),
     !never && [
       state.what === "close" && kinds(),
-      needsReason(row) && reasonField(state, CHIPS[state.what]),
+      needsReason(row) && reasonField(state, state.what === "end" ? endings(row) : CHIPS[state.what]),
       state.what === "close"
         ? key(say("opening.close", { pool: row.name }), () => decide(row, after, {}), { kind: "main" })
         : [
@@ -79,14 +91,24 @@ function reasons(row) {
     h(
       "ul",
       {},
-      row.opening.why.map((id) => h("li", { "data-key": id }, whyWords(id))),
+      row.opening.why.map((id) => h("li", { "data-key": id }, whyWords(id, row))),
     ),
   );
 }
 
-function whyWords(id) {
+function whyWords(id, row) {
+  if (id === "round-not-verified" && row.round) {
+    return say("why.round-not-verified", { by: who(row.round.by, here.now?.people), at: when(row.round.at) });
+  }
   const [kind, stop] = id.split(":");
   return kind === "house-stop" ? say("why.house-stop", { stop: say(`stop.${stop}`) }) : sayOr(`why.${id}`, id);
+}
+
+/** The usual ends of the stops that stand here; a false alarm is always one. */
+function endings(row) {
+  const stops = row.open_actions.filter((one) => one.id === "house-stop").map((one) => one.stop);
+  const fitting = stops.flatMap((stop) => ENDS[stop] ?? (READ.test(stop) ? ["repeat-done"] : []));
+  return [...new Set([...fitting, "false-alarm"])];
 }
 
 function needsReason(row) {

@@ -68,7 +68,8 @@ function stops(answer) {
 }
 
 function rowList(answer) {
-  const { bad, good } = rowsInOrder(answer);
+  const { bad, good: passed } = rowsInOrder(answer);
+  const good = passed.filter((row) => !bad.some((one) => one.parameter === row.parameter));
   const gaps = answer.not_judged.filter((gap) => !bad.some((row) => row.parameter === gap.parameter));
   return h(
     "div",
@@ -76,28 +77,41 @@ function rowList(answer) {
     h(
       "ul",
       {},
-      bad.map((row) => h("li", { class: `row row-${row.verdict}` }, rowWords(row))),
+      byParameter(bad).map((rows) => h("li", { class: `row row-${rows[0].verdict}` }, badWords(rows, passed))),
       gaps.map((gap) => h("li", { class: "row row-not-judged" }, gapWords(gap))),
     ),
     good.length > 0 &&
       h(
         "ul",
         { class: "good" },
-        byParameter(good).map((rows) => h("li", { "data-key": rows[0].parameter }, goodWords(rows))),
+        byParameter(good).map((rows) => h("li", { "data-key": rows[0].parameter }, goodWords(rows, answer.changed_to_pass))),
       ),
   );
 }
 
 function rowWords(row) {
+  return [h("b", {}, `${readWords(row)}.`), againstRule(row)];
+}
+
+function againstRule(row) {
+  const verdict = h("b", {}, say(`row.${row.verdict}`));
+  return [` ${say("row.rule", { rule: ruleWords(row), clause: row.clause })} `, verdict, "."];
+}
+
+/** A reading is named once: first every rule that it breaks, then those that it meets. */
+function badWords(rows, passed) {
+  const met = passed.filter((row) => row.parameter === rows[0].parameter);
+  const rules = met.map((row) => say("row.clause", { rule: ruleWords(row), clause: row.clause }));
   return [
-    h("b", {}, `${readWords(row)}.`),
-    ` ${say("row.rule", { rule: ruleWords(row), clause: row.clause })} `,
-    h("b", {}, say(`row.${row.verdict}`)),
+    h("b", {}, `${readWords(rows[0])}.`),
+    rows.map(againstRule),
+    rules.length > 0 && h("span", { class: "small" }, ` ${say("row.also", { rules: rules.join(", ") })}`),
   ];
 }
 
 /** What meets is said once for each reading, with every rule it meets; a borderline pass by itself. */
-function goodWords(rows) {
+function goodWords(rows, unsure) {
+  if (unsure) return [h("b", {}, `${readWords(rows[0])}:`), ` ${say("row.not-judged")}`];
   if (rows.some((row) => row.verdict !== "meets")) return rows.map((row) => h("div", {}, rowWords(row)));
   const rules = rows.map((row) => say("row.clause", { rule: ruleWords(row), clause: row.clause }));
   return [h("b", {}, readWords(rows[0])), ` ${say("row.good", { rules: rules.join(", ") })}`];

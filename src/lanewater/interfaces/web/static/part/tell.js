@@ -2,7 +2,7 @@
 
 import { post } from "../ground/api.js";
 import { h } from "../ground/dom.js";
-import { redraw } from "../ground/store.js";
+import { here, redraw } from "../ground/store.js";
 import { clock } from "../ground/time.js";
 import { say } from "../ground/words.js";
 import { deciders } from "./call.js";
@@ -14,7 +14,7 @@ const told = new Map();
 
 /** @param {string} pool @param {string} about entry of the round or stop @param {string} words what to say */
 export function tellList(pool, about, words) {
-  const known = deciders();
+  const known = here.now?.tell ?? deciders();
   return h(
     "div",
     { class: "tell" },

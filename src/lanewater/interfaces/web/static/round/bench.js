@@ -3,7 +3,7 @@
 import { unitTyped } from "../ground/unit.js";
 import { fieldOf, keep, put, restore } from "./draft.js";
 import { benchFields } from "./fields.js";
-import { formatOf, isFull, isNumber, kept, numberTyped, overRange, press, underRange } from "./typing.js";
+import { formatOf, isFull, isNumber, isPast, kept, numberTyped, overRange, press, underRange } from "./typing.js";
 
 /**
  * @typedef {object} Bench
@@ -95,6 +95,7 @@ export function take(bench, id) {
   if (id === "over") return ended(bench, field, overRange(typed(bench, field), shape));
   if (id === "under") return ended(bench, field, underRange(typed(bench, field), shape));
   const before = bench.fresh && id !== "delete" ? "" : field.keys;
+  if (isPast(before, id, shape)) return;
   const keys = press(before.replace(/^[<>]/, ""), id);
   bench.fresh = false;
   put(bench.draft, { ...field, keys, value: "" });
@@ -124,10 +125,29 @@ export function dilute(bench, entry, factor) {
   put(bench.draft, { ...field, dilution: factor });
 }
 
-/** The second tablet goes in: from now on total chlorine stands. @param {Bench} bench */
+/** The second tablet goes in: free is finished, and total chlorine stands. @param {Bench} bench */
 export function tabletIn(bench, point) {
   bench.draft.tablet[point] = Date.now();
   keep(bench.draft);
+  const { parameter } = bench.active ?? {};
+  if (parameter !== "free_chlorine") return;
+  const keys = fieldOf(bench.draft, parameter, point)?.keys ?? "";
+  if (isNumber(keys, format(bench, parameter))) next(bench);
+}
+
+/** The kit in use is said: it places the point in what was typed before. @param {Bench} bench */
+export function useKit(bench, kit) {
+  bench.draft.kit = kit;
+  for (const field of Object.values(bench.draft.fields)) {
+    const shape = format(bench, field.parameter);
+    if (shape.decimals === 0 || !isNumber(field.keys, shape)) continue;
+    const text = kept(field.keys, shape);
+    if (field.value !== "" || isFull(field.keys, shape)) put(bench.draft, { ...field, value: text, at: field.at || Date.now() });
+  }
+  keep(bench.draft);
+  const { parameter, point } = bench.active ?? {};
+  const typedSoFar = fieldOf(bench.draft, parameter, point);
+  if (!typedSoFar?.keys || typedSoFar.value) next(bench);
 }
 
 /** Seconds that total chlorine still stands at a point; null where no tablet is in or no wait asked. */

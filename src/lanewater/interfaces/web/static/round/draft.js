@@ -29,6 +29,8 @@ import { uuid7 } from "../ground/id.js";
  * @property {Field[]} tries first tries, kept when a test was done again
  * @property {string[]} more parameters added to the usual ones
  * @property {Record<string, number>} tablet when the second tablet went in, by point. [UTC ms]
+ * @property {Record<string, string>} early that total was read before its stand was over, by point
+ * @property {boolean} [retest] something was added: two points are asked for
  * @property {boolean} shown its result has been on the screen
  * @property {any[]} changed numbers changed after that
  * @property {boolean} swapped free and total were exchanged by the tester
@@ -37,6 +39,7 @@ import { uuid7 } from "../ground/id.js";
  * @property {number} taken when a late round was taken. [UTC ms] 0: as its readings say
  */
 
+const TESTED = ["free_chlorine", "ph", "total_chlorine", "total_bromine"];
 const PREFIX = "lanewater.round.";
 /** @type {Map<string, Draft>} */
 const inHand = new Map();
@@ -67,6 +70,7 @@ function newDraft(pool) {
     tries: [],
     more: [],
     tablet: {},
+    early: {},
     shown: false,
     changed: [],
     swapped: false,
@@ -134,6 +138,15 @@ export function restore(draft, parameter, point) {
   keep(draft);
 }
 
+/** Ask for two points, shallow and deep where none are named. @param {Draft} draft @param {string[]} points */
+export function askTwoPoints(draft, points) {
+  if (draft.retest) return;
+  if (!points.includes(draft.point)) renamePoint(draft, points[0]);
+  draft.points = points.filter((one) => one !== draft.point).slice(0, 1);
+  draft.retest = true;
+  keep(draft);
+}
+
 /** Answer a question that is told in words, with its own time. */
 export function answer(draft, parameter, value, at) {
   put(draft, { parameter, point: "", keys: value, value, dilution: 1, unit: "", at });
@@ -160,6 +173,17 @@ export function swap(draft, point = draft.point) {
   put(draft, { ...free, parameter: "total_chlorine" });
 }
 
+/** Name the point of what was read at no named one; what is looked at has none. */
+function renamePoint(draft, point) {
+  for (const parameter of [...draft.more, ...TESTED]) {
+    const field = draft.fields[`${parameter}@${draft.point}`];
+    if (field === undefined) continue;
+    delete draft.fields[`${parameter}@${draft.point}`];
+    draft.fields[`${parameter}@${point}`] = { ...field, point };
+  }
+  draft.point = point;
+}
+
 /** Say that the sample was taken at another point; what was read moves with it. */
 export function moveTo(draft, point) {
   const moved = {};
@@ -172,9 +196,25 @@ export function moveTo(draft, point) {
   keep(draft);
 }
 
-/** Every reading that is finished, first tries before the ones that stand. @param {Draft} draft */
+/** Every reading that is finished and stands; first tries are kept apart. @param {Draft} draft */
 export function finished(draft) {
-  return [...draft.tries, ...Object.values(draft.fields)].filter((field) => field.value !== "");
+  return Object.values(draft.fields).filter((field) => field.value !== "");
+}
+
+/** What stood before, where another number took its place: first tries and later changes, in time. */
+export function replaced(draft) {
+  const standing = ({ parameter, point }) => draft.fields[`${parameter}@${point}`]?.value;
+  return [...draft.tries, ...draft.changed].filter(standing).sort((one, other) => one.at - other.at);
+}
+
+/** The round as it stood before any number of it was replaced. @param {Draft} draft @returns {Draft} */
+export function asFirstTyped(draft) {
+  const first = structuredClone(draft);
+  for (const one of replaced(draft).reverse()) {
+    const key = `${one.parameter}@${one.point}`;
+    first.fields[key] = { ...first.fields[key], value: one.value };
+  }
+  return first;
 }
 
 /** When the latest of its readings was finished, 0 where there is none. [UTC ms] */

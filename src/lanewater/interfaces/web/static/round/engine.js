@@ -5,22 +5,10 @@
 
 import * as kernel from "../generated/kernel.js";
 import { isoDay } from "../ground/time.js";
-import { finished } from "./draft.js";
+import { fromKernel, toKernel } from "../strict.js";
+import { asFirstTyped, finished, replaced } from "./draft.js";
+import { turned } from "./outcome.js";
 import { kitOf, lotInUse } from "./wire.js";
-
-/** JSON to what the kernel takes. */
-export function toKernel(value) {
-  if (Array.isArray(value)) return value.map(toKernel);
-  if (value === null || typeof value !== "object") return value;
-  return new Map(Object.entries(value).map(([key, item]) => [key, toKernel(item)]));
-}
-
-/** What the kernel gives, to JSON. */
-export function fromKernel(value) {
-  if (Array.isArray(value)) return value.map(fromKernel);
-  if (!(value instanceof Map)) return value;
-  return Object.fromEntries([...value].map(([key, item]) => [key, fromKernel(item)]));
-}
 
 /** A finished field in the kernel's normal form, with what its kit states of its error. */
 function reading(field, context, kit) {
@@ -61,6 +49,12 @@ function expired(context, draft) {
  * @returns {any} the kernel's answer as JSON
  */
 export function judge(context, draft, now) {
+  const answer = judged(context, draft, now);
+  if (replaced(draft).length === 0) return answer;
+  return { ...answer, changed_to_pass: turned(judged(context, asFirstTyped(draft), now), answer) };
+}
+
+function judged(context, draft, now) {
   return fromKernel(kernel.judge(toKernel(context.rules), caseOf(context, draft, now)));
 }
 

@@ -47,6 +47,11 @@ export function isFull(keys, format) {
   return format.decimals > 0 && (decimals ?? "").length >= format.decimals;
 }
 
+/** Tell whether a key would be a digit past the last one that the kit shows. */
+export function isPast(keys, key, format) {
+  return /^\d$/.test(key) && isFull(keys, format);
+}
+
 /** Tell whether what is typed may be taken as a number once the field is left. */
 export function isNumber(keys, format) {
   return /^\d+(\.\d*)?$/.test(numberTyped(keys, format));

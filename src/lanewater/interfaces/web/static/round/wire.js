@@ -1,7 +1,9 @@
 /** A draft as the server takes it. */
 
 import { stamp } from "../ground/time.js";
-import { finished, lastTouched } from "./draft.js";
+import { say } from "../ground/words.js";
+import { readingWords } from "../part/sentence.js";
+import { finished, lastTouched, replaced } from "./draft.js";
 
 const UNTESTED = ["clarity", "circulation", "temperature_c", "controller_free", "controller_ph"];
 
@@ -14,9 +16,18 @@ export function wireRound(draft, context) {
     readings: finished(draft).map((field) => wireReading(field, draft, context.reagents ?? [])),
   };
   if (draft.source !== "direct") round.source = draft.source;
-  if (draft.changed.length) round.changed_after_result = draft.changed.map(wireChange);
-  if (draft.notes.length) round.note = draft.notes.join("\n");
+  const before = replaced(draft);
+  if (before.length) round.changed_after_result = before.map(wireChange);
+  const notes = [...firstTries(draft), ...Object.values(draft.early ?? {}), ...draft.notes];
+  if (notes.length) round.note = notes.join("\n");
   return round;
+}
+
+/** Which of the numbers that were replaced are first tries of a test that was done again. */
+function firstTries(draft) {
+  if (draft.tries.length === 0) return [];
+  const names = draft.tries.map((one) => readingWords(one)).join(", ");
+  return [say("test.first-try-note", { names })];
 }
 
 function wireReading(field, draft, reagents) {
