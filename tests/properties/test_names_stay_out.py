@@ -49,7 +49,7 @@ def test_nothing_that_names_a_person_is_in_any_entry(baths: Baths) -> None:
         row.raw for row in log.rows_from(baths.book.connection, baths.book.site, 0)
     )
     assert identity.encode() in content
-    secrets = [NAME, "Quillfeather", "ZQ", "555", "918274", "argon2", *PINS.values()]
+    secrets = [NAME, "Quillfeather", "ZQ", "555 01", "555-p-", "918274", "argon2", *PINS.values()]
     secrets += [word for person in PEOPLE.values() for word in (*person[1].split(), person[2])]
     for secret in secrets:
         assert secret.encode() not in content, secret
