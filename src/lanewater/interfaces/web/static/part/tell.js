@@ -14,7 +14,7 @@ const told = new Map();
 
 /** @param {string} pool @param {string} about entry of the round or stop @param {string} words what to say */
 export function tellList(pool, about, words) {
-  const known = here.now?.tell ?? deciders();
+  const known = withoutTwice(here.now?.tell ?? deciders());
   return h(
     "div",
     { class: "tell" },
@@ -42,6 +42,11 @@ export function tellList(pool, about, words) {
       }),
     ),
   );
+}
+
+/** Somebody who stands on the phone list too is shown once, with the number. */
+function withoutTwice(known) {
+  return known.filter((one) => one.phone || !known.some((other) => other.phone && other.name.includes(one.name)));
 }
 
 async function mark(pool, about, whom) {
