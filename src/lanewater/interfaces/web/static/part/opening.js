@@ -27,8 +27,9 @@ const ENDS = {
   blood: ["cleared-up"],
   glass: ["cleared-up"],
   spill: ["cleared-up"],
+  "disinfectant-none": ["repeat-done"],
+  "disinfectant-over-range": ["repeat-done"],
 };
-const READ = /(free|ph|bromine|chlorine|reads)/;
 const DECISION = { open: "open", close: "close", end: "end-house-stop" };
 
 /** What a person who may could do with this pool now. */
@@ -107,7 +108,7 @@ function whyWords(id, row) {
 /** The usual ends of the stops that stand here; a false alarm is always one. */
 function endings(row) {
   const stops = row.open_actions.filter((one) => one.id === "house-stop").map((one) => one.stop);
-  const fitting = stops.flatMap((stop) => ENDS[stop] ?? (READ.test(stop) ? ["repeat-done"] : []));
+  const fitting = stops.flatMap((stop) => ENDS[stop] ?? []);
   return [...new Set([...fitting, "false-alarm"])];
 }
 
