@@ -92,7 +92,7 @@ BEFORE = {
         {"stop": "glass"},
         "enrolled",
     ),
-    "POST /api/v1/pools/{pool}/open": ("/rounds", ROUND, "enrolled"),
+    "POST /api/v1/pools/{pool}/open": ("/rounds", ROUND, "tester"),
     "POST /api/v1/rounds/{round_id}/corrections": ("/rounds", ROUND, "competent"),
 }
 MODELS = {f"{row.method} {row.path}": row.answers for row in TABLE}
