@@ -56,8 +56,18 @@ def requests_after_an_addition() -> Iterator[dict[str, Any]]:
         yield request
 
 
+def requests_by_an_earlier_alkalinity() -> Iterator[dict[str, Any]]:
+    """Give requests for acid by an alkalinity of before that was in doubt, or is far from now's."""
+    for now, doubtful in product(("", "300"), ([], ["total_alkalinity"])):
+        request = full(free_chlorine="1.5", total_chlorine="1.6", ph="7.9", total_alkalinity=now)
+        earlier = {"at": AT - 2 * HOUR, "readings": [reading("total_alkalinity", "100")]}
+        request["case"]["history"] = [earlier | {"doubtful": doubtful}]
+        yield request
+
+
 def requests_in_need() -> Iterator[dict[str, Any]]:
     """Give all of them."""
     yield from requests_of_dichlor()
     yield from requests_of_a_circuit()
     yield from requests_after_an_addition()
+    yield from requests_by_an_earlier_alkalinity()

@@ -350,6 +350,56 @@ def test_a_hot_pool_is_dosed_only_where_that_was_set_up(
     assert ("kind-not-configured" in ids) is refused
 
 
+ACID = {
+    "product": "acid",
+    "substance": "hydrochloric-acid",
+    "name": "Acid",
+    "method": "by-hand",
+    "strength": {"value": "31.45", "unit": "percent-w-w", "on": "2026-06-01"},
+    "density_kg_l": "1.157",
+    "approved": [{"pool": "main", "purpose": "lower-ph"}],
+}
+HIGH_PH = {"free_chlorine": "1.30", "total_chlorine": "1.40", "ph": "7.75"}
+
+
+@pytest.mark.parametrize(
+    ("alkalinity", "state"),
+    [("100", "add"), ("1000", "refused"), ("500", "refused"), ("300", "refused")],
+)
+def test_acid_never_rests_on_an_earlier_alkalinity_that_was_in_doubt(
+    site: Site, alkalinity: str, state: str
+) -> None:
+    add(site.book, SHELL, "product", ACID)
+    covers = {"covers": "hand-dosing", "product": "*", "from": "2026-01-01"}
+    item = {"name": "A", "initials": "A", "roles": ["plant-operator"], "competences": [covers]}
+    acid_hand = Actor(add(site.book, SHELL, "person", item)["id"], "pin", True)
+    for value in ("90", alkalinity, ""):
+        site.round(**HIGH_PH, total_alkalinity=value)
+        site.now += 120 * MINUTE
+    site.now -= 110 * MINUTE
+    answer = site.ask(acid_hand)
+    assert answer["state"] == state
+    ids = [entry["id"] for entry in answer["refusals"]]
+    assert ids == ([] if state == "add" else ["alkalinity-missing"])
+
+
+def test_acid_never_rests_on_an_alkalinity_by_an_expired_reagent(site: Site) -> None:
+    add(site.book, SHELL, "product", ACID)
+    lot = {"parameter": "total_alkalinity", "lot": "L1", "expires_on": "2026-06-30"}
+    add(site.book, SHELL, "reagent", lot)
+    covers = {"covers": "hand-dosing", "product": "*", "from": "2026-01-01"}
+    item = {"name": "A", "initials": "A", "roles": ["plant-operator"], "competences": [covers]}
+    acid_hand = Actor(add(site.book, SHELL, "person", item)["id"], "pin", True)
+    rows: list[dict[str, str]] = [
+        {"parameter": name, "value": value} for name, value in (LOW | HIGH_PH).items()
+    ]
+    old = [row | {"lot": "L1"} if row["parameter"] == lot["parameter"] else row for row in rows]
+    record_round(site.book, site.guard, {"pool": "main", "readings": old})
+    site.now += 60 * MINUTE
+    site.round(**HIGH_PH, total_alkalinity="")
+    assert [row["id"] for row in site.ask(acid_hand)["refusals"]] == ["alkalinity-missing"]
+
+
 # --- the question stays open ----------------------------------------------------------------
 
 

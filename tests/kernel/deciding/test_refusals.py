@@ -408,6 +408,22 @@ def test_borrowed_alkalinity_is_used_until_the_sites_limit_and_refused_after() -
     assert refusal_ids(change(request, "case.history", [old])) == ["alkalinity-old"]
 
 
+def test_borrowed_alkalinity_that_was_in_doubt_is_never_dosed_by() -> None:
+    request = full(free_chlorine="1.5", total_chlorine="1.6", ph="8.0", total_alkalinity="")
+    older = before(reading("total_alkalinity", "100"), hours=8)
+    slip = before(reading("total_alkalinity", "1000"), hours=4) | {"doubtful": ["total_alkalinity"]}
+    for history in ([slip], [older, slip]):
+        assert refusal_ids(change(request, "case.history", history)) == ["alkalinity-missing"]
+
+
+def test_acid_by_an_alkalinity_far_from_the_last_is_refused_until_it_is_repeated() -> None:
+    request = full(free_chlorine="1.5", total_chlorine="1.6", ph="8.0", total_alkalinity="300")
+    request = change(request, "case.history", [before(reading("total_alkalinity", "100"))])
+    assert refusal_ids(request) == ["surprising-reading"]
+    again = [*request["case"]["readings"], reading("total_alkalinity", "305")]
+    assert advise(load_constants(), change(request, "case.readings", again))["state"] == "add"
+
+
 @pytest.mark.parametrize("stabiliser", ["used", "unknown", None])
 def test_acid_needs_stabiliser_where_it_may_be_in_the_water(stabiliser: str | None) -> None:
     request = change(HIGH_PH, "case.pool.stabiliser", stabiliser)

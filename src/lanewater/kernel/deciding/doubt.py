@@ -16,6 +16,7 @@ DOUBTING_NOTES = (
     "between-colours",
 )
 SURPRISING_CHLORINE = 300
+SURPRISING_FROM = {"total_alkalinity": 40000, "cyanuric_acid": 20000}
 SURPRISING_PH = 400
 
 
@@ -52,12 +53,14 @@ def repeated(readings: list[dict[str, Any]], parameter: str, point: str) -> bool
 def far_from(parameter: str, number: int, last: int) -> bool:
     """Tell whether a number is so far from the last round's that one test is not enough. JUDG.
 
-    Chlorine: less than half or more than double, and over 0.3 mg/L apart. pH: over 0.4 apart.
+    Chlorine: less than half or more than double, and over 0.3 mg/L apart; alkalinity so and over
+    40, stabiliser so and over 20 mg/L. pH: over 0.4 apart.
     """
     apart = abs(number - last)
     if parameter == "ph":
         return apart > SURPRISING_PH
-    return apart > SURPRISING_CHLORINE and (number * 2 < last or number > last * 2)
+    least: int = SURPRISING_FROM.get(parameter, SURPRISING_CHLORINE)
+    return apart > least and (number * 2 < last or number > last * 2)
 
 
 def fell(reading: dict[str, Any], last: dict[str, Any]) -> bool:
@@ -66,7 +69,7 @@ def fell(reading: dict[str, Any], last: dict[str, Any]) -> bool:
 
 
 def surprising(case: dict[str, Any], parameter: str) -> bool:
-    """Tell whether a reading of free chlorine or pH is a surprise that nothing explains yet.
+    """Tell whether a reading is a surprise that nothing explains yet.
 
     It is compared with the last round's reading at the same point, or else at any; a repeat that
     agrees or a logged cause since then explains it. A logged chlorine addition explains more free

@@ -6,7 +6,7 @@ low pH, which it causes), then alkalinity, then calcium; too much chlorine is wa
 
 from typing import Any
 
-from lanewater.kernel.deciding.asking import UNKNOWN, number_in, part
+from lanewater.kernel.deciding.asking import UNKNOWN, items_in, number_in, part
 from lanewater.kernel.deciding.readingerror import pair_error
 from lanewater.kernel.deciding.tries import (
     last_tries,
@@ -82,7 +82,8 @@ def known_value(case: dict[str, Any], parameter: str, taken_at: int) -> dict[str
     Returns
     -------
     dict
-        {"found": bool, "reading": dict, "at": UTC s}; an over or under range value is not found.
+        {"found": bool, "reading": dict, "at": UTC s}; an over or under range value is not found,
+        nor is one of an earlier round that names the parameter as "doubtful".
     """
     here = exact_tries(case["readings"], parameter)
     if len(here) > 0:
@@ -95,7 +96,12 @@ def known_value(case: dict[str, Any], parameter: str, taken_at: int) -> dict[str
             if reading["parameter"] == parameter and legible(reading):
                 if not found["found"] or earlier["at"] >= found["at"]:
                     exact = relation_in(reading) == "exact"
-                    found = {"found": exact, "reading": reading, "at": earlier["at"]}
+                    believed = parameter not in items_in(earlier, "doubtful")
+                    found = {
+                        "found": exact and believed,
+                        "reading": reading,
+                        "at": earlier["at"],
+                    }
     return found
 
 

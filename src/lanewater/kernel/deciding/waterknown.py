@@ -9,6 +9,7 @@ from lanewater.kernel.deciding.asking import (
     whole_in,
     word_in,
 )
+from lanewater.kernel.deciding.doubt import surprising
 from lanewater.kernel.deciding.readingerror import reading_error
 from lanewater.kernel.deciding.steps import exact_tries, known_value, points_agree
 from lanewater.kernel.deciding.tries import number_of, shown_text, word_of
@@ -41,6 +42,7 @@ TESTED_HIGH = (
     200000,
 )
 RESTS_ON = ("total_alkalinity", "cyanuric_acid", "calcium_hardness", "salt")
+SURPRISING_WATER = ("total_alkalinity", "cyanuric_acid")
 MAY_BE_ZERO = ("calcium_hardness", "cyanuric_acid", "boron", "salt", "sulfate")
 W_PH = 0
 W_TEMPERATURE = 1
@@ -94,6 +96,14 @@ def apart_refusal(case: dict[str, Any], parameter: str) -> list[dict[str, Any]]:
     return [refusal("points-disagree", why, "Test it again at both points.")]
 
 
+def surprise_refusal(case: dict[str, Any], parameter: str) -> list[dict[str, Any]]:
+    """Refuse a number of this round that is far from the last one, until it is repeated."""
+    if not surprising(case, parameter):
+        return []
+    why = word_of(parameter) + " is far from the last round and no cause is known."
+    return [refusal("surprising-reading", why, "Repeat it once before anything is added.")]
+
+
 def water_refusals(
     request: dict[str, Any], case: dict[str, Any], purpose: str
 ) -> list[dict[str, Any]]:
@@ -117,6 +127,9 @@ def water_refusals(
             found.append(entry)
     for parameter in RESTS_ON:
         for entry in apart_refusal(case, parameter):
+            found.append(entry)
+    for parameter in SURPRISING_WATER:
+        for entry in surprise_refusal(case, parameter):
             found.append(entry)
     return found
 
