@@ -89,6 +89,13 @@ def test_what_is_not_there_yet_is_wrong_use_and_named(empty_shell: Shell, words:
     assert f"'{words.split()[words.startswith(('rules', 'calc'))]}'" in said.err
 
 
+@pytest.mark.parametrize("words", ["judge --table=--", "round add --note=--", "serve --host=--"])
+def test_two_dashes_are_no_value(empty_shell: Shell, words: str) -> None:
+    said = empty_shell(*words.split())
+    assert said.code == 2
+    assert said.err.startswith(f"{words.rsplit(maxsplit=1)[-1][:-3]}: ")
+
+
 def test_no_flag_is_guessed_from_its_beginning(empty_shell: Shell) -> None:
     assert empty_shell("calc", "water", "--total-alk", "100").code == 2
 

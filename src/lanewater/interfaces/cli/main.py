@@ -104,7 +104,7 @@ def without_flags(given: list[str], anywhere: argparse.Namespace) -> list[str]:
     Raises
     ------
     InputError
-        Where --data names no folder.
+        Where --data names no folder, or a flag's value is two dashes, which argparse drops.
     """
     words: list[str] = []
     rest = iter(given)
@@ -117,6 +117,8 @@ def without_flags(given: list[str], anywhere: argparse.Namespace) -> list[str]:
             anywhere.data = word[7:] if word != "--data" else next(rest, None)
             if anywhere.data is None:
                 raise InputError("--data", "must name a folder")
+        elif word.startswith("--") and word.endswith("=--"):
+            raise InputError(word[:-3], "'--' is no value")
         else:
             words.append(word)
     return words
