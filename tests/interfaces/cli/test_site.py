@@ -82,7 +82,9 @@ def test_a_set_up_is_exported_and_imported(shell: Shell, tmp_path: Path) -> None
     ("words", "code", "said"),
     [
         (("pool", *POOL, "--volume", "3", "--volume-unit", "gal"), 2, "which gallon"),
-        (("pool", *POOL, "--volume", "three"), 2, "volume.value"),
+        (("pool", *POOL, "--volume", "three", "--volume-unit", "m3"), 2, "volume.value"),
+        (("pool", *POOL, "--volume", "3"), 2, "--volume-unit: is missing"),
+        (("circuit", "--name", "C", "--volume-unit", "gal"), 2, "--volume: is missing"),
         (("pool", *POOL, "--interval", "soon"), 2, "--interval"),
         (("pool", *POOL, "--target", "ph"), 2, "--target"),
         (("pool", *POOL, "--hours", "always"), 2, "--hours"),

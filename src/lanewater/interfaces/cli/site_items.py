@@ -144,10 +144,13 @@ def parted(text: str, mark: str, flag: str, wanted: str) -> tuple[str, str]:
 
 
 def with_volume(given: dict[str, Any]) -> dict[str, Any]:
-    """Put a volume and its unit together."""
+    """Put a volume and its unit together; a wrong unit would make every amount wrong."""
     item = {key: value for key, value in given.items() if key != "volume_unit"}
+    if ("volume" in given) != ("volume_unit" in given):
+        flag = "--volume-unit" if "volume" in given else "--volume"
+        raise InputError(flag, "is missing: a volume is said with its unit")
     if "volume" in given:
-        item["volume"] = {"value": given["volume"], "unit": given.get("volume_unit", "m3")}
+        item["volume"] = {"value": given["volume"], "unit": given["volume_unit"]}
     return item
 
 
