@@ -205,6 +205,24 @@ def test_the_sentence_says_what_how_much_in_which_jug_and_the_range() -> None:
     assert "free chlorine 1.50" in answer["after_words"]
 
 
+@pytest.mark.parametrize(
+    ("ph", "words"),
+    [
+        ("8.0", "Lower the pH set point, or feed more acid"),
+        ("7.0", "Raise the pH set point, or feed less acid"),
+    ],
+)
+def test_what_only_the_plant_feeds_is_never_turned_the_wrong_way(ph: str, words: str) -> None:
+    asked = with_ph(ph)
+    fed = tuple(
+        ProductAtHand(id=substance, substance=substance, name=substance, method="feeder-only")
+        for substance in ("carbon-dioxide", "hydrochloric-acid", "sodium-carbonate")
+    )
+    answer = advise_for(K, replace(asked, products=fed), frozenset({"*"}), TELL).as_dict()
+    assert answer["state"] == "feed"
+    assert answer["words"].startswith(words)
+
+
 def test_cautions_travel_with_their_evidence() -> None:
     answer = advise_for(K, request(), HYPO_ONLY, TELL).as_dict()
     assert answer["cautions"][0]["id"] == "label-first"

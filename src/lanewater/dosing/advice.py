@@ -23,7 +23,13 @@ STEP_WORDS = {
     "let-chlorine-fall": "Free is over the site's target.",
     "": "",
 }
-FEED_WORDS = "Raise the set point or the feed at the plant. Nothing by hand."
+FEED_WORDS = {
+    "raise-chlorine": "Raise the set point or the feed at the plant. Nothing by hand.",
+    "lower-ph": "Lower the pH set point, or feed more acid, at the plant. Nothing by hand.",
+    "raise-ph": "Raise the pH set point, or feed less acid, at the plant. Nothing by hand.",
+    "raise-alkalinity": "Feed it at the plant. Nothing by hand.",
+    "raise-calcium": "Feed it at the plant. Nothing by hand.",
+}
 WAIT_WORDS = "Nothing to add. Feed down or off, wait, test again."
 NOTHING_WORDS = "Nothing to add: inside the site's targets."
 REFUSED_WORDS = "No amount now."
@@ -118,7 +124,7 @@ def call(tell: Tell) -> Advice:
 def without_amount(answer: Mapping[str, Any]) -> dict[str, Any]:
     """Give the body of an answer that holds no amount."""
     words = {
-        "feed": FEED_WORDS,
+        "feed": FEED_WORDS.get(answer["purpose"], ""),
         "wait": WAIT_WORDS,
         "nothing": NOTHING_WORDS,
         "refused": REFUSED_WORDS,

@@ -183,7 +183,7 @@ def product_at_hand(identity: str, body: Mapping[str, Any], pool: str) -> Produc
         else Strength(to_thousandths(strength["value"]), strength["unit"], day_s(strength["on"])),
         density_kg_l=to_thousandths(body.get("density_kg_l", "")),
         excess_caustic=to_thousandths(body.get("excess_caustic", "")),
-        jug=body.get("jug", ""),
+        jug=" ".join(body.get("jug", "").split()),
     )
 
 

@@ -373,6 +373,14 @@ def test_the_first_product_that_fits_is_chosen_and_another_on_request() -> None:
     assert fresh["product"] == "hypo-2"
 
 
+def test_a_jug_that_two_products_share_gets_no_amount() -> None:
+    shared = change(LOW, "products.1.jug", "red jug")
+    assert refusal_ids(shared) == ["jug-shared"]
+    drum = {**HYPOCHLORITE, "product": "hypo-2"}
+    assert refusal_ids(change(LOW, "products", [HYPOCHLORITE, drum])) == []
+    assert refusal_ids(change(change(LOW, "products.0.jug", ""), "products.1.jug", "")) == []
+
+
 def test_a_salt_cell_pool_takes_only_hypochlorite() -> None:
     assert advise(NO_CONSTANTS, change(LOW, "feeder", "salt-cell"))["state"] == "add"
     granules = {

@@ -122,6 +122,23 @@ def chlorine_refusals(
     return found
 
 
+def jug_refusals(request: dict[str, Any], product: dict[str, Any]) -> list[dict[str, Any]]:
+    """Refuse a product whose jug is another substance's too: what is left in it would react."""
+    jug = word_in(product, "jug")
+    found = []
+    for other in items_in(request, "products"):
+        same = word_in(other, "substance") == word_in(product, "substance")
+        if jug != "" and word_in(other, "jug") == jug and not same:
+            found.append(
+                refusal(
+                    "jug-shared",
+                    "Its jug is also that of " + word_in(other, "name") + ".",
+                    "A jug belongs to one product: give each its own in Site.",
+                )
+            )
+    return found
+
+
 def product_refusals(
     request: dict[str, Any], case: dict[str, Any], purpose: str, product: dict[str, Any]
 ) -> list[dict[str, Any]]:
@@ -148,6 +165,8 @@ def product_refusals(
         for entry in chlorine_refusals(request, case, substance):
             found.append(entry)
     for entry in strength_refusals(request, product):
+        found.append(entry)
+    for entry in jug_refusals(request, product):
         found.append(entry)
     return found
 
