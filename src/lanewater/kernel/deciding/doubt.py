@@ -74,6 +74,13 @@ def surprising(case: dict[str, Any], parameter: str) -> bool:
     It is compared with the last round's reading at the same point, or else at any; a repeat that
     agrees or a logged cause since then explains it. A logged chlorine addition explains more free
     chlorine; less of it after one is a surprise, as much chlorine bleaches its own test.
+
+    Parameters
+    ----------
+    case : dict
+        Case with readings, history and what was logged.
+    parameter : str
+        Parameter id.
     """
     earlier = newest_round(case, parameter)
     if earlier is None or event_since(case, "cause", earlier["at"]):
