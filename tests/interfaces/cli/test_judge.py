@@ -74,6 +74,12 @@ def test_the_pool_may_stand_in_a_file(tmp_path: Path) -> None:
     assert answers[0]["overall"] == "does-not-meet"
 
 
+def test_a_pool_file_without_end_is_refused_and_not_read_whole() -> None:
+    code, _, errors = judge(ROUND, "--pool", "/dev/zero")
+    assert code == 2
+    assert "longer than a million" in errors
+
+
 @pytest.mark.parametrize("content", ["", "[]", "{", '{"kind": NaN}'])
 def test_a_pool_file_that_cannot_be_read_is_wrong_use(tmp_path: Path, content: str) -> None:
     pool = tmp_path / "pool.json"

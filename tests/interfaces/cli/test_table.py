@@ -1,6 +1,8 @@
 """A table of samples: columns mapped, carried or refused, and agreement counted honestly."""
 
 import json
+import os
+import threading
 from pathlib import Path
 
 import pytest
@@ -62,6 +64,7 @@ def test_a_row_that_cannot_be_read_is_answered_in_its_place(
         ("ph\n7\n", "ph"),
         (b"ph\n\xff\xfe\n", ""),
         ("h" * 20_000, ""),
+        ("ph\n" + "7" * 1_000_001, ""),
     ],
 )
 def test_a_table_or_mapping_that_is_wrong_is_said(
@@ -69,6 +72,19 @@ def test_a_table_or_mapping_that_is_wrong_is_said(
 ) -> None:
     assert main(["judge", "--table", table(tmp_path, text), "--columns", columns]) == 2
     assert "--" in capsys.readouterr().err
+
+
+def test_an_empty_line_is_no_row_and_a_table_may_come_through_a_pipe(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    pipe = tmp_path / "pipe"
+    os.mkfifo(pipe)
+    writer = threading.Thread(target=pipe.write_text, args=("ph;x\n\n7,2;a\n\n",))
+    writer.start()
+    assert main(["judge", "--rules", "ee", "--table", str(pipe), "--json"]) == 0
+    writer.join()
+    (answer,) = [json.loads(line) for line in capsys.readouterr().out.splitlines()]
+    assert (answer["overall"], answer["row"]) == ("meets", {"x": "a"})
 
 
 def test_a_table_that_is_not_there_is_missing(capsys: pytest.CaptureFixture[str]) -> None:

@@ -11,7 +11,7 @@ from lanewater.rules.case import case_from
 from lanewater.rules.judging import judge_case
 from lanewater.service.packs import load_pack
 from lanewater.terms.errors import InputError, MissingError
-from lanewater.terms.jsontext import read_json
+from lanewater.terms.jsontext import LONGEST, read_json
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -51,7 +51,8 @@ def pool_file(path: str | None) -> dict[str, Any] | None:
     if path is None:
         return None
     try:
-        facts = read_json(Path(path).read_bytes())
+        with Path(path).open("rb") as file:
+            facts = read_json(file.read(LONGEST + 1))
     except OSError as error:
         raise MissingError(f"--pool: {path} cannot be read: {error.strerror}") from error
     except InputError as error:

@@ -6,6 +6,7 @@ import csv
 import sys
 from collections import Counter
 from collections.abc import Callable, Iterator
+from itertools import chain
 from pathlib import Path
 from typing import Any, TextIO
 
@@ -15,6 +16,7 @@ from lanewater.terms.parameters import PARAMETERS
 
 OFFICIAL = "official_compliant"
 LONGEST_CELL = 10_000
+LONGEST_LINE = 1_000_000
 RowJudge = Callable[[dict[str, str], str | None], dict[str, Any]]
 
 
@@ -77,8 +79,11 @@ def mapping_of(columns: str) -> dict[str, str]:
 def judged_rows(
     file: TextIO, mapping: dict[str, str], judge: RowJudge
 ) -> Iterator[tuple[int, dict[str, Any]]]:
-    """Give line number and answer of every row."""
-    reader = csv.reader(file, delimiter=delimiter_of(file))
+    """Give line number and answer of every row; an empty line is no row."""
+    lines = bounded_lines(file)
+    first = next(lines, "")
+    delimiter = ";" if first.count(";") > first.count(",") else ","
+    reader = csv.reader(chain([first], lines), delimiter=delimiter)
     csv.field_size_limit(LONGEST_CELL)
     try:
         header = next(reader, None)
@@ -95,14 +100,16 @@ def judged_rows(
         except csv.Error as error:
             yield reader.line_num, {"line": reader.line_num, "error": str(error)}
             continue
-        yield reader.line_num, judged_row(cells, names, judge, reader.line_num)
+        if cells:
+            yield reader.line_num, judged_row(cells, names, judge, reader.line_num)
 
 
-def delimiter_of(file: TextIO) -> str:
-    """Tell which mark parts the cells, by the header."""
-    first = file.readline(LONGEST_CELL)
-    file.seek(0)
-    return ";" if first.count(";") > first.count(",") else ","
+def bounded_lines(file: TextIO) -> Iterator[str]:
+    """Give the lines of a file; one without an end would fill the memory."""
+    while line := file.readline(LONGEST_LINE):
+        if len(line) == LONGEST_LINE:
+            raise InputError("--table", f"a line is longer than {LONGEST_LINE} characters")
+        yield line
 
 
 def header_names(header: list[str], mapping: dict[str, str]) -> list[str]:
