@@ -39,6 +39,26 @@ def test_low_free_chlorine_does_not_meet(baths: Baths) -> None:
     assert [(row["parameter"], row["value"]) for row in failed] == [("free_chlorine", "0.62")]
 
 
+def test_the_only_lot_of_a_kit_is_the_lot_in_use_where_none_is_typed(baths: Baths) -> None:
+    def found(**more: str) -> list[str]:
+        readings = [{"parameter": "free_chlorine", "value": "1.52", **more}]
+        answer = record_round(baths.book, ANYBODY, {"pool": "main", "readings": readings})
+        return [row["id"] for row in answer["verdict"]["findings"]]
+
+    lot = {"kit": "bench", "parameter": "free_chlorine", "expires_on": "2026-06-30"}
+    add(baths.book, SHELL, "reagent", {**lot, "reagent": "old", "lot": "A1"})
+    assert "expired-reagent" in found(kit="bench")
+    assert "expired-reagent" not in found()
+    add(
+        baths.book,
+        SHELL,
+        "reagent",
+        {**lot, "reagent": "new", "lot": "A2", "expires_on": "2028-01-01"},
+    )
+    assert "expired-reagent" not in found(kit="bench")
+    assert "expired-reagent" in found(kit="bench", lot="A1")
+
+
 def test_without_rules_it_is_saved_and_not_judged(baths: Baths) -> None:
     add(baths.book, SHELL, "rules", {"rules": "none"})
     found = baths.round(clarity="not-visible")["verdict"]

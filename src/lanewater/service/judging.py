@@ -157,10 +157,24 @@ def expired_reagents(
     }
     found = []
     for reading in readings:
-        expires = dates.get((reading.parameter, reading.lot), today)
+        lot = lot_of(state, reading)
+        expires = dates.get((reading.parameter, lot), today)
         if expires < today:
-            found.append({"parameter": reading.parameter, "lot": reading.lot, "expired": expires})
+            found.append({"parameter": reading.parameter, "lot": lot, "expired": expires})
     return found
+
+
+def lot_of(state: SiteState, reading: Reading) -> str:
+    """Give a reading's reagent lot: as stated, or the only one that its kit has; "" if unknown."""
+    if reading.lot or not reading.kit:
+        return reading.lot
+    lots = [
+        reagent.body["lot"]
+        for reagent in state.reagents.values()
+        if reagent.body["parameter"] == reading.parameter
+        and reagent.body.get("kit", reading.kit) == reading.kit
+    ]
+    return str(lots[0]) if len(lots) == 1 else ""
 
 
 def judging_case(

@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from tests.baths import Baths
 from tests.interfaces.cli.shell_case import Shell
+
+from lanewater.service.config import Config
+from lanewater.service.set_up import new_site
 
 
 @pytest.fixture
@@ -61,3 +66,15 @@ def test_what_does_not_fit_is_named(shell: Shell, words: tuple[str, ...], said: 
     assert answer.code in (2, 3)
     assert answer.out == ""
     assert said in answer.err
+
+
+def test_every_sheet_of_a_demo_says_that_it_is_one(tmp_path: Path, empty_shell: Shell) -> None:
+    new_site(Config(tmp_path / "show"), {"name": "Show Baths", "timezone": "UTC", "demo": True})
+    for words in (("record", "show"), ("site", "show")):
+        said = empty_shell(*words, "--data", str(tmp_path / "show"))
+        assert said.out.startswith("DEMO, not your pool\n")
+
+
+def test_no_sheet_of_a_site_says_that_it_is_a_demo(shell: Shell) -> None:
+    for words in (("record", "show"), ("site", "show")):
+        assert "DEMO" not in shell(*words).out

@@ -23,6 +23,11 @@ def config_of(arguments: argparse.Namespace) -> Config:
     return load_config(arguments.data, os.environ)
 
 
+def sheet_head(book: Book) -> str:
+    """Give what stands above everything that is printed of a site."""
+    return "DEMO, not your pool\n" if book.state.site.demo else ""
+
+
 @contextmanager
 def shell_book(arguments: argparse.Namespace) -> Iterator[Book]:
     """Open the site's book with the shell's own device key."""
@@ -56,7 +61,10 @@ def actor_named(book: Book, named: str | None) -> Actor:
 
 def json_file(named: str, flag: str) -> Any:
     """Read one JSON value from a file, or from standard input for "-"."""
-    return read_json(bytes_of(named, flag))
+    try:
+        return read_json(bytes_of(named, flag))
+    except InputError as error:
+        raise InputError(flag, str(error)) from None
 
 
 def bytes_of(named: str, flag: str) -> bytes:

@@ -8,7 +8,7 @@ import sys
 from datetime import UTC, datetime
 from typing import Any
 
-from lanewater.interfaces.cli.folder import shell_book
+from lanewater.interfaces.cli.folder import sheet_head, shell_book
 from lanewater.interfaces.cli.lines import write_answer
 from lanewater.service.book import Book
 from lanewater.service.clock import DAY_MS, instant_ms, offset_minutes
@@ -42,9 +42,11 @@ def run(arguments: argparse.Namespace) -> int:
             until_ms=edge(book, arguments.until, "--to", end=True),
             limit=limit_of(arguments.limit),
         )
+        head = sheet_head(book)
     if arguments.json:
         write_answer(found)
         return 0
+    sys.stdout.write(head)
     for line in found:
         sys.stdout.write(in_words(line) + "\n")
     return 0

@@ -228,7 +228,7 @@ def in_words(answer: dict[str, Any]) -> list[str]:
                 f"{AGAINST[row['verdict']]}"
             )
     words += [f"  {gap['parameter']}: not judged, {gap['why']}" for gap in found["not_judged"]]
-    words += [f"  {row['why']} {row['do']}" for row in found["findings"]]
+    words += [f"  {row['about']}: {row['why']} {row['do']}" for row in found["findings"]]
     if answer["repeat_asked"]:
         words.append("Test again before anything else.")
     return words

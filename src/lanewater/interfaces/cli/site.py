@@ -6,7 +6,7 @@ import argparse
 import sys
 from typing import Any
 
-from lanewater.interfaces.cli.folder import config_of, json_file, shell_book
+from lanewater.interfaces.cli.folder import config_of, json_file, sheet_head, shell_book
 from lanewater.interfaces.cli.lines import write_answer
 from lanewater.interfaces.cli.site_items import FLAGS, add_item_flags, item_of
 from lanewater.service.actor import SHELL
@@ -60,6 +60,7 @@ def run(arguments: argparse.Namespace) -> int:
         if arguments.verb == "export" or arguments.json:
             write_answer(answer)
         else:
+            sys.stdout.write(sheet_head(book))
             show(answer)
     return 0
 
