@@ -229,6 +229,17 @@ def test_what_a_sample_holds_and_no_rule_limits_is_named() -> None:
     assert "no rule" in alone["not_judged"][0]["why"]
 
 
+def test_a_rule_shows_the_worst_point_also_where_every_point_meets_it() -> None:
+    read = [
+        {"parameter": "free_chlorine", "value": value, "point": point}
+        for value, point in (("1.52", "shallow"), ("0.90", "deep"), ("1.95", "inlet"))
+    ]
+    rows = {row["rule"]: row["value"] for row in judged("ca-qc", read)["results"]}
+    assert rows["free-chlorine-minimum"] == "0.90"
+    assert rows["free-chlorine-closing-minimum"] == "0.90"
+    assert rows["free-chlorine-indoor-maximum"] == "1.95"
+
+
 def test_no_gap_is_told_twice() -> None:
     answer = judged("ca-qc", {**GOOD, "total_chlorine": "1.28"})
     gaps = [(gap["parameter"], gap["why"]) for gap in answer["not_judged"]]

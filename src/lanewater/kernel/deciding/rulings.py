@@ -181,6 +181,15 @@ def doubted_verdict(case: dict[str, Any], parameter: str, verdict: str) -> str:
     return verdict
 
 
+def further_out(comparison: str, number: int, than: int) -> bool:
+    """Tell whether a number lies further towards breaking a limit than another."""
+    if comparison == "at-least" or comparison == "above":
+        return number < than
+    if comparison == "at-most" or comparison == "below":
+        return number > than
+    return False
+
+
 def ruling_of(rule: dict[str, Any], case: dict[str, Any]) -> dict[str, Any] | None:
     """Judge one rule on the worst of its readings.
 
@@ -205,12 +214,19 @@ def ruling_of(rule: dict[str, Any], case: dict[str, Any]) -> dict[str, Any] | No
     if rule["parameter"] in WORDS:
         return words_ruling(rule, case)
     found = None
+    worst = 0
     for value in values_of(case["readings"], rule["parameter"]):
         verdict = "not-judged"
         limit = limit_for(rule, case["readings"])
         if limit["known"]:
             verdict = persistent(rule, case, ruling_on(rule, value, limit))
         verdict = doubted_verdict(case, rule["parameter"], verdict)
-        if found is None or severity(verdict) < severity(found["verdict"]):
+        worse = found is None
+        if found is not None:
+            behind = severity(verdict) - severity(found["verdict"])
+            out = further_out(rule["comparison"], value["number"], worst)
+            worse = behind < 0 or (behind == 0 and out)
+        if worse:
             found = result_of(rule, value["text"], verdict)
+            worst = value["number"]
     return found
