@@ -48,11 +48,6 @@ class Product:
     groups: tuple[str, ...]
     pure_percent: float
 
-    @property
-    def chlorine_family(self) -> str:
-        """Its own id where it brings chlorine, else "": two kinds never meet."""
-        return self.id if "chlorine" in self.groups else ""
-
 
 def _product(
     id_: str, name: str, index: int, molar_mass: float, method: str, *groups: str

@@ -15,7 +15,6 @@ SITE = {
     "rules": "us-in-fishers",
     "demo": True,
 }
-RULES_MAXIMUM_FREE = 7.0
 
 PEOPLE: tuple[dict[str, Any], ...] = (
     {"person": "p-ansa", "name": "Ansa Veldt", "initials": "AV", "roles": ["tester"]},

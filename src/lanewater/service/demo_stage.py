@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import datetime, timedelta
+from datetime import datetime
 from random import Random
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -234,8 +234,3 @@ def take_in(stage: Stage, pool: str, product: str, amount: float, unit: str) -> 
 def unlisted() -> Actor:
     """Give somebody who is not on the list."""
     return ANYBODY
-
-
-def days_before(stage: Stage, days: int) -> datetime:
-    """Give a local time some days ago."""
-    return stage.local - timedelta(days=days)

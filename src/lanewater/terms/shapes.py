@@ -11,7 +11,6 @@ from lanewater.terms.errors import InputError, shown
 
 Check = Callable[[Any, str], None]
 
-LARGEST_WHOLE = 2**53 - 1
 IDENTITY = re.compile(r"[a-z0-9][a-z0-9._:-]{0,63}", re.ASCII)
 DECIMAL = re.compile(r"-?\d{1,9}(\.\d{1,6})?", re.ASCII)
 DATE = re.compile(r"\d{4}-(0[1-9]|1[0-2])-(0[1-9]|[12]\d|3[01])", re.ASCII)
