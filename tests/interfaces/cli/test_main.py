@@ -5,6 +5,7 @@ import shlex
 import signal
 import subprocess
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -145,6 +146,15 @@ def test_answers_are_utf_8_whatever_the_terminal_speaks() -> None:
     assert done.stderr == ""
 
 
+@pytest.fixture
+def interruptible() -> Iterator[None]:
+    """Let what is started be interrupted, also where the tests run in the background of a shell."""
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    yield
+    signal.signal(signal.SIGINT, before)
+
+
+@pytest.mark.usefixtures("interruptible")
 def test_an_interrupted_command_says_so_in_a_word() -> None:
     with subprocess.Popen(
         [sys.executable, "-P", "-m", "lanewater", "calc", "water"],
