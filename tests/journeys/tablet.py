@@ -113,6 +113,7 @@ class Tablet:
             self.page.locator(f".keypad [data-key='{digit}']").click()
         self.key(f"Sign in {initials}").click()
         expect(self.page.get_by_role("link", name=f"{initials}: switch person")).to_be_visible()
+        expect(self.page).to_have_title(re.compile("^Now "))
         self.taps = 0
 
     def lock(self) -> None:

@@ -1,7 +1,7 @@
 /** Enrol this browser with a first key, then: who are you? Everyone out needs neither. */
 
 import { h } from "../ground/dom.js";
-import { go } from "../ground/router.js";
+import { go, place } from "../ground/router.js";
 import { beUnlisted, enrol, signIn, signOut } from "../ground/session.js";
 import { here, redraw } from "../ground/store.js";
 import { say } from "../ground/words.js";
@@ -11,6 +11,11 @@ import { key, message } from "../part/key.js";
 import { newPin, pinPad } from "../part/pin.js";
 
 const state = { person: "", pin: newPin(), error: null, busy: false, key: "" };
+
+/** Go on after signing in, unless somebody has already gone elsewhere meanwhile. @param {string} address */
+function leave(address) {
+  if (place().path === "/sign-in") go(address);
+}
 
 export const kind = "narrow";
 export const title = () => say(here.me?.enrolled ? "signin.title" : "enrol.title");
@@ -112,7 +117,7 @@ function whoAreYou() {
     h(
       "div",
       { class: "keys" },
-      key(say("signin.unlisted"), () => attempt(beUnlisted, () => go("/look"))),
+      key(say("signin.unlisted"), () => attempt(beUnlisted, () => leave("/look"))),
       (here.me.person || here.me.owner || here.unlisted) &&
         key(say("signin.out"), () => attempt(signOut, () => go("/sign-in"))),
     ),
@@ -141,7 +146,7 @@ function pinFor(person) {
     { "data-key": `pin-${person.id}` },
     h("h2", {}, say("signin.pin", { name: person.name })),
     pinPad(state.pin, say("signin.do", { initials: person.initials }), (pin) =>
-      attempt(() => signIn(person.id, pin), () => go("/")),
+      attempt(() => signIn(person.id, pin), () => leave("/")),
     ),
   );
 }
