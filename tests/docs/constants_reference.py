@@ -10,9 +10,13 @@ import tomllib
 from tests.contracts.house import ROOT, SOURCE
 
 from lanewater.chemistry.constants import SETS, SLOTS, Constant, read_constants
+from lanewater.chemistry.tables import Entry, read_entries
+from lanewater.service.constants import TABLES
 
 PAGE = ROOT / "docs" / "reference" / "constants.md"
 TEXT = SOURCE / "chemistry" / "constants.toml"
+
+MOST_NUMBERS = 16
 
 HEAD = """\
 # Constants
@@ -98,7 +102,34 @@ def page() -> str:
     tail = (
         f"\nFrom memory or by judgement, to be compared by a second person: {'; '.join(memory)}.\n"
     )
-    return HEAD + "\n".join(lines) + "\n" + tail
+    return HEAD + "\n".join(lines) + "\n" + tail + "".join(map(table_section, sorted(TABLES)))
+
+
+def table_section(name: str) -> str:
+    """Write one further table as a section of the page."""
+    path = SOURCE / "chemistry" / f"{name}.toml"
+    entries = read_entries(tomllib.loads(path.read_text(encoding="utf-8")))
+    lines = [
+        f"\n## {name.replace('_', ' ').capitalize()}\n",
+        f"From `chemistry/{name}.toml`.\n",
+        "| what | numbers | unit | where | mark | source |",
+        "|---|---|---|---|---|---|",
+        *map(entry_row, entries),
+    ]
+    memory = [each.name for each in entries if each.tag in {"MEM", "JUDG"}]
+    if memory:
+        lines += [f"\nFrom memory or by judgement: {'; '.join(memory)}."]
+    return "\n".join(lines) + "\n"
+
+
+def entry_row(entry: Entry) -> str:
+    """Write one entry as a line; a long list of numbers by its length and ends."""
+    numbers = [f"{number:.10g}" for number in entry.numbers]
+    if len(numbers) > MOST_NUMBERS:
+        numbers = [f"{len(numbers)} numbers, {numbers[0]} to {numbers[-1]}"]
+    said = f"{entry.source}. {entry.note}".strip() if entry.note else entry.source
+    cells = (entry.name, ", ".join(numbers), entry.unit, entry.valid, entry.tag, said)
+    return "| " + " | ".join(cells) + " |"
 
 
 if __name__ == "__main__":

@@ -5,7 +5,7 @@ from __future__ import annotations
 import compileall
 from pathlib import Path
 
-from lanewater.service.constants import load_sets
+from lanewater.service.constants import TABLES, load_sets, load_table
 from lanewater.service.packs import load_pack, pack_ids
 from lanewater.service.translation.generated import write_kernel
 
@@ -16,6 +16,8 @@ def compile_all() -> None:
     for identity in pack_ids():
         load_pack(identity)
     load_sets()
+    for name in TABLES:
+        load_table(name)
     write_kernel()
 
 
