@@ -182,3 +182,22 @@ def test_an_answer_to_nothing_is_refused(baths: Baths) -> None:
     for given in ({"addition": "none"}, {"advice": "none"}, {}):
         with pytest.raises(InputError):
             answer_addition(baths.book, ANYBODY, given | {"answer": "added"})
+
+
+def test_an_addition_keeps_its_lot_and_which_water_it_went_into(baths: Baths) -> None:
+    known = dict(baths.book.state.products["hypo"].body)
+    add(baths.book, SHELL, "product", known | {"lot": "T-204"})
+    advice = record_advice(baths.book, baths.who("operator"), ADVICE | {"scope": "circuit"})["id"]
+    given = {"pool": "main", "advice": advice}
+    started = start_addition(baths.book, baths.who("operator"), given)["addition"]
+    answer_addition(baths.book, ANYBODY, {"addition": started, "answer": "added"})
+    found = baths.reopened().state.additions[started]
+    assert (found.lot, found.scope) == ("T-204", "circuit")
+
+
+def test_the_lot_that_was_poured_counts_before_the_one_on_the_list(baths: Baths) -> None:
+    known = dict(baths.book.state.products["hypo"].body)
+    add(baths.book, SHELL, "product", known | {"lot": "T-204"})
+    given = {"pool": "main", "product": "hypo", "answer": "added", "lot": "T-205"}
+    answer_addition(baths.book, ANYBODY, given)
+    assert [row.lot for row in baths.reopened().state.additions.values()] == ["T-205"]

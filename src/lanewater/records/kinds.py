@@ -32,6 +32,8 @@ VOLUME_KNOWN = ("meter", "drawing", "guess")
 KIT_KINDS = ("photometer", "comparator", "titration", "strips")
 METHODS = ("by-hand", "feeder-only", "never-by-hand")
 STRENGTH_UNITS = ("percent-w-w", "percent-w-v", "g-l")
+PORTION_UNITS = ("g", "kg", "mL", "L")
+PRICE_UNITS = ("kg", "L")
 ROLES = ("tester", "duty-manager", "plant-operator", "area-manager", "contractor")
 DELEGATED = ("open",)
 HOUSE_STOPS = (
@@ -93,6 +95,9 @@ RANGE = Shape(
     ),
 )
 STRENGTH = Shape({"value": decimal, "unit": one_of(*STRENGTH_UNITS), "on": date})
+SCOOP = Shape({"amount": decimal, "unit": one_of(*PORTION_UNITS)})
+STOCK = Shape({"amount": decimal, "unit": one_of(*PORTION_UNITS), "on": date})
+PRICE = Shape({"amount": decimal, "per": one_of(*PRICE_UNITS)})
 COMPETENCE = Shape(
     {"covers": one_of("hand-dosing"), "product": either(one_of("*"), substance), "from": date},
     {"until": date, "evidence": text(200)},
@@ -155,6 +160,10 @@ PRODUCT = Shape(
         "excess_caustic": decimal,
         "approved": list_of(Shape({"pool": identity, "purpose": text(60, shortest=1)}), 100),
         "jug": text(60),
+        "scoop": SCOOP,
+        "stock": STOCK,
+        "price": PRICE,
+        "lot": text(40),
     },
 )
 PERSON = Shape(
@@ -271,6 +280,8 @@ KINDS: dict[str, Check] = {
             "amount": decimal,
             "unit": text(12, shortest=1),
             "wait_minutes": whole(0, 10080),
+            "lot": text(40),
+            "scope": one_of("pool", "circuit"),
         },
     ),
     "addition-answered": Shape(
@@ -283,6 +294,8 @@ KINDS: dict[str, Check] = {
             "amount": decimal,
             "unit": text(12, shortest=1),
             "wait_minutes": whole(0, 10080),
+            "lot": text(40),
+            "scope": one_of("pool", "circuit"),
         },
     ),
     "everyone-out": Shape(

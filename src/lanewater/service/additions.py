@@ -20,6 +20,7 @@ from lanewater.terms.shapes import Shape, decimal, identity, one_of, text, whole
 # Common practice, no source: how long to wait before the retest where nothing says more.
 LEAST_WAIT_MINUTES = 30
 RETEST_POINTS = 2
+SCOPES = ("pool", "circuit")
 
 START = Shape(
     {"pool": identity},
@@ -29,6 +30,8 @@ START = Shape(
         "amount": decimal,
         "unit": text(12, shortest=1),
         "wait_minutes": whole(0, 10080),
+        "lot": text(40),
+        "scope": one_of(*SCOPES),
     },
 )
 ANSWER = Shape(
@@ -41,9 +44,11 @@ ANSWER = Shape(
         "amount": decimal,
         "unit": text(12, shortest=1),
         "wait_minutes": whole(0, 10080),
+        "lot": text(40),
+        "scope": one_of(*SCOPES),
     },
 )
-OF_AN_AMOUNT = ("amount", "unit", "wait_minutes")
+OF_AN_AMOUNT = ("amount", "unit", "wait_minutes", "lot", "scope")
 AMOUNT_UNITS = ("g", "kg", "mL", "L", "us-gal", "imp-gal", "us-fl-oz", "oz-weight", "lb")
 
 
@@ -282,7 +287,7 @@ def addition_body(
     circuit = state.pools[body["pool"]].circuit
     if circuit:
         body["circuit"] = circuit
-    for key in ("product", "amount", "unit"):
+    for key in ("product", "amount", "unit", "lot", "scope"):
         if key in given or key in advised:
             body[key] = given.get(key, advised.get(key))
     wait = max(row.get("wait_minutes", 0) for row in (given, advised, mixing(state, circuit)))
@@ -290,6 +295,15 @@ def addition_body(
         body["wait_minutes"] = wait
     if advice is not None:
         body["advice"] = advice.id
+    hold_to_list(state, body)
+    in_use = state.products[body["product"]].body.get("lot", "")
+    if in_use:
+        body.setdefault("lot", in_use)
+    return body
+
+
+def hold_to_list(state: SiteState, body: Mapping[str, Any]) -> None:
+    """Refuse what is not on the site's list, and an amount without its unit."""
     if "product" not in body:
         raise InputError("product", "is missing: what is added?")
     if body["product"] not in state.products:
@@ -298,7 +312,6 @@ def addition_body(
         raise InputError("unit" if "amount" in body else "amount", "is missing")
     if "unit" in body and body["unit"] not in AMOUNT_UNITS:
         raise InputError("unit", f"must be one of {', '.join(AMOUNT_UNITS)}")
-    return body
 
 
 def mixing(state: SiteState, circuit: str) -> dict[str, int]:
@@ -345,9 +358,11 @@ def answer_body(state: SiteState, given: Mapping[str, Any]) -> dict[str, Any]:
             raise InputError("addition", "is not on record")
         if started.answer not in ("", "unknown"):
             raise RefusedError(f"addition: is answered already: {started.answer}")
-        known = {"pool": started.pool, "product": started.product, "circuit": started.circuit}
+        known = {
+            key: getattr(started, key) for key in ("pool", "product", "circuit", "lot", "scope")
+        }
         body = {key: value for key, value in known.items() if value}
-        body |= {key: given[key] for key in ("amount", "unit") if key in given}
+        body |= {key: given[key] for key in ("amount", "unit", "lot", "scope") if key in given}
         body["wait_minutes"] = max(started.wait_minutes, given.get("wait_minutes", 0))
         return {**body, "addition": started.id, "answer": given["answer"]}
     advice = advice_of(state, given)

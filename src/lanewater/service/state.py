@@ -227,6 +227,8 @@ class Addition:
     answer: str
     answered_ms: int
     wait_minutes: int
+    lot: str = ""
+    scope: str = ""
 
 
 @dataclass(frozen=True, slots=True)

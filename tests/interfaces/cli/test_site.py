@@ -31,7 +31,8 @@ def test_a_small_site_is_set_up_from_the_shell(empty_shell: Shell) -> None:
         ("reagent", "--parameter", "ph", "--lot", "B2", "--expires-on", "2027-01-31"),
         ("product", "--name", "Hypo", "--substance", "sodium-hypochlorite", "--method", "by-hand",
          "--strength", "12.5", "--strength-unit", "percent-w-v", "--strength-on", "2026-06-01",
-         "--approve", "lido=raise-chlorine", "--jug", "blue"),
+         "--approve", "lido=raise-chlorine", "--jug", "blue",
+         "--scoop", "0.5L", "--stock", "200L@2026-06-02", "--price", "0.42/L", "--lot", "T-204"),
         ("person", "--name", "Ana Bo", "--initials", "AB", "--role", "tester", "--new-pin",
          "--may-dose", "sodium-hypochlorite=2026-01-01..2027-01-01"),
         ("contact", "--name", "Ambulance", "--phone", "112", "--kind", "emergency"),
@@ -47,9 +48,19 @@ def test_a_small_site_is_set_up_from_the_shell(empty_shell: Shell) -> None:
     assert pool["targets"] == [{"parameter": "free_chlorine", "low": "1.0", "high": "1.5"}]
     assert pool["rules"] == "au-vic"
     assert found["circuits"][0]["volume_m3"] == "378.541178"
+    product = found["products"][0]
+    assert product["scoop"] == {"amount": "0.5", "unit": "L"}
+    assert product["stock"] == {"amount": "200", "unit": "L", "on": "2026-06-02"}
+    assert (product["price"], product["lot"]) == ({"amount": "0.42", "per": "L"}, "T-204")
     assert found["kits"][0]["ranges"][0]["step"] == "0.01"
     assert found["people"][0]["competences"][0]["until"] == "2027-01-01"
     assert "Lido" in empty_shell("site", "show").out
+
+
+@pytest.mark.parametrize("scoop", ["0.5", "L", "half L", "0.5gal"])
+def test_a_scoop_without_a_known_unit_is_refused(shell: Shell, scoop: str) -> None:
+    words = ("--name", "H", "--substance", "sodium-hypochlorite", "--method", "by-hand")
+    assert shell("site", "add", "product", *words, "--scoop", scoop).code != 0
 
 
 def test_every_kind_of_thing_has_flags() -> None:

@@ -80,6 +80,10 @@ FLAGS: dict[str, dict[str, tuple[str, bool, str]]] = {
         "--excess-caustic": ("excess_caustic", False, "mol per mol"),
         "--approve": ("approved", True, "POOL=PURPOSE"),
         "--jug": ("jug", False, "the jug or scoop that belongs to it alone"),
+        "--scoop": ("scoop", False, "what that holds at its least mark, such as 0.5L or 100g"),
+        "--stock": ("stock", False, "how much there was on a day, such as 200L@2026-11-02"),
+        "--price": ("price", False, "what it costs, such as 0.42/L"),
+        "--lot": ("lot", False, "lot on the container in use"),
     },
     "person": {
         "--id": ("person", False, "id; made where left out"),
@@ -230,10 +234,26 @@ def product_item(given: dict[str, Any]) -> dict[str, Any]:
     }
     if strength:
         given["strength"] = strength
+    if "scoop" in given:
+        given["scoop"] = portion_of(given["scoop"], "--scoop")
+    if "stock" in given:
+        amount, day = parted(given["stock"], "@", "--stock", "200L@2026-11-02")
+        given["stock"] = {**portion_of(amount, "--stock"), "on": day}
+    if "price" in given:
+        amount, per = parted(given["price"], "/", "--price", "0.42/L")
+        given["price"] = {"amount": amount, "per": per}
     if "approved" in given:
         rows = [parted(row, "=", "--approve", "POOL=PURPOSE") for row in given["approved"]]
         given["approved"] = [{"pool": pool, "purpose": purpose} for pool, purpose in rows]
     return given
+
+
+def portion_of(text: str, flag: str) -> dict[str, str]:
+    """Read an amount with its unit, such as 0.5L."""
+    unit = text.lstrip("0123456789.")
+    if not unit or unit == text:
+        raise InputError(flag, f"{text[:40]!r} is not an amount with its unit, such as 0.5L")
+    return {"amount": text[: -len(unit)], "unit": unit}
 
 
 def person_item(given: dict[str, Any]) -> dict[str, Any]:

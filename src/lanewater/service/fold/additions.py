@@ -41,6 +41,8 @@ def take_started(draft: Draft, entry: Entry) -> None:
         answer="",
         answered_ms=0,
         wait_minutes=body.get("wait_minutes", 0),
+        lot=body.get("lot", ""),
+        scope=body.get("scope", ""),
     )
     answer_advice(draft, body.get("advice", ""), "started")
 
@@ -58,6 +60,8 @@ def take_answered(draft: Draft, entry: Entry) -> None:
             amount=body.get("amount", known.amount),
             unit=body.get("unit", known.unit),
             wait_minutes=body.get("wait_minutes", known.wait_minutes),
+            lot=body.get("lot", known.lot),
+            scope=body.get("scope", known.scope),
         )
         answer_advice(draft, known.advice, body["answer"])
         return
@@ -76,6 +80,8 @@ def take_answered(draft: Draft, entry: Entry) -> None:
             answer=body["answer"],
             answered_ms=at_ms,
             wait_minutes=body.get("wait_minutes", 0),
+            lot=body.get("lot", ""),
+            scope=body.get("scope", ""),
         )
 
 

@@ -10,6 +10,8 @@ from lanewater.records.kinds import (
     HOUSE_STOPS,
     KIT_KINDS,
     METHODS,
+    PORTION_UNITS,
+    PRICE_UNITS,
     ROLES,
     STRENGTH_UNITS,
     VOLUME_KNOWN,
@@ -63,6 +65,8 @@ if TYPE_CHECKING:  # closed lists made from data are more than a type checker ca
     Method: TypeAlias = str
     VolumeKnown: TypeAlias = str
     StrengthUnit: TypeAlias = str
+    PortionUnit: TypeAlias = str
+    PriceUnit: TypeAlias = str
     ContactKind: TypeAlias = str
 else:
     Parameter = Literal[tuple(PARAMETERS)]
@@ -72,6 +76,8 @@ else:
     Method = Literal[METHODS]
     VolumeKnown = Literal[VOLUME_KNOWN]
     StrengthUnit = Literal[STRENGTH_UNITS]
+    PortionUnit = Literal[PORTION_UNITS]
+    PriceUnit = Literal[PRICE_UNITS]
     ContactKind = Literal[CONTACT_KINDS]
 
 

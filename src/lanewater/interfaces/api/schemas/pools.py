@@ -96,16 +96,22 @@ class AdditionStartSent(Sent):
     product: Identity | None = None
     amount: Decimal | None = None
     unit: Annotated[str, Field(min_length=1, max_length=12)] | None = None
+    lot: Annotated[str, Field(max_length=40)] | None = None
+    scope: Literal["pool", "circuit"] | None = None
 
 
 class AdditionAnswerSent(Sent):
-    """Added, not added, or nobody knows."""
+    """Added, not added, or nobody knows; with pool and product for what nobody asked about."""
 
     answer: Literal["added", "not-added", "unknown"]
     addition: Identity | None = None
     advice: Identity | None = None
+    pool: Identity | None = None
+    product: Identity | None = None
     amount: Decimal | None = None
     unit: Annotated[str, Field(min_length=1, max_length=12)] | None = None
+    lot: Annotated[str, Field(max_length=40)] | None = None
+    scope: Literal["pool", "circuit"] | None = None
 
 
 class EntryTold(Told):

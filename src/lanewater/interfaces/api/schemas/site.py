@@ -16,6 +16,8 @@ from lanewater.interfaces.api.schemas.base import (
     Name,
     Parameter,
     Pin,
+    PortionUnit,
+    PriceUnit,
     Role,
     Sent,
     Short,
@@ -160,6 +162,28 @@ class StrengthSent(Sent):
     on: Date
 
 
+class ScoopSent(Sent):
+    """What a product's jug or scoop holds at its least mark."""
+
+    amount: Decimal
+    unit: PortionUnit
+
+
+class StockSent(Sent):
+    """How much of a product there was on a day."""
+
+    amount: Decimal
+    unit: PortionUnit
+    on: Date
+
+
+class PriceSent(Sent):
+    """What a product costs, in the site's own money."""
+
+    amount: Decimal
+    per: PriceUnit
+
+
 class ApprovedSent(Sent):
     """A purpose that the manager approved a product for, on one pool."""
 
@@ -179,6 +203,10 @@ class ProductSent(Sent):
     excess_caustic: Decimal | None = None
     approved: Annotated[list[ApprovedSent], Field(max_length=100)] | None = None
     jug: Short | None = None
+    scoop: ScoopSent | None = None
+    stock: StockSent | None = None
+    price: PriceSent | None = None
+    lot: Annotated[str, Field(max_length=40)] | None = None
 
 
 class CompetenceSent(Sent):
