@@ -282,6 +282,8 @@ KINDS: dict[str, Check] = {
             "wait_minutes": whole(0, 10080),
             "lot": text(40),
             "scope": one_of("pool", "circuit"),
+            "strength": STRENGTH,
+            "density_kg_l": decimal,
         },
     ),
     "addition-answered": Shape(
@@ -296,6 +298,8 @@ KINDS: dict[str, Check] = {
             "wait_minutes": whole(0, 10080),
             "lot": text(40),
             "scope": one_of("pool", "circuit"),
+            "strength": STRENGTH,
+            "density_kg_l": decimal,
         },
     ),
     "everyone-out": Shape(

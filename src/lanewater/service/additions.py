@@ -48,7 +48,8 @@ ANSWER = Shape(
         "scope": one_of(*SCOPES),
     },
 )
-OF_AN_AMOUNT = ("amount", "unit", "wait_minutes", "lot", "scope")
+OF_AN_AMOUNT = ("amount", "unit", "wait_minutes", "lot", "scope", "strength", "density_kg_l")
+AS_IN_USE = ("lot", "strength", "density_kg_l")
 AMOUNT_UNITS = ("g", "kg", "mL", "L", "us-gal", "imp-gal", "us-fl-oz", "oz-weight", "lb")
 
 
@@ -296,9 +297,11 @@ def addition_body(
     if advice is not None:
         body["advice"] = advice.id
     hold_to_list(state, body)
-    in_use = state.products[body["product"]].body.get("lot", "")
-    if in_use:
-        body.setdefault("lot", in_use)
+    # As it is on the list now: it may be registered anew with another strength or lot.
+    in_use = state.products[body["product"]].body
+    for key in AS_IN_USE:
+        if in_use.get(key):
+            body.setdefault(key, in_use[key])
     return body
 
 

@@ -229,6 +229,8 @@ class Addition:
     wait_minutes: int
     lot: str = ""
     scope: str = ""
+    strength: Mapping[str, str] = field(default_factory=dict)
+    density_kg_l: str = ""
 
 
 @dataclass(frozen=True, slots=True)

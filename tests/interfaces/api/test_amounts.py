@@ -91,12 +91,23 @@ def test_nobody_else_gets_a_digit_of_it(baths: Baths, role: str) -> None:
     assert {row["name"] for row in found["people"]} >= {"The duty-manager"}
 
 
+OPEN_PATHS = (
+    "/record",
+    "/now",
+    "/rounds",
+    "/pools/main/context",
+    "/pools/main/additions",
+    "/site/public",
+    "/me",
+)
+
+
 def test_what_is_asked_for_leaves_no_amount_behind_for_others(baths: Baths) -> None:
     baths.post("/rounds", LOW_ROUND, role="tester")
     shown = ask(baths, "competent")
     baths.post("/additions/start", {"pool": "main", "advice": shown["advice"]}, role="competent")
     for role in NOT_COMPETENT:
-        for path in ("/record", "/now", "/rounds", "/pools/main/context", "/site/public", "/me"):
+        for path in OPEN_PATHS:
             answer = baths.get(path, role=role)
             assert f'"{shown["amount"]}"' not in answer.text
             assert shown["place_words"] not in answer.text
@@ -204,3 +215,20 @@ def test_nobody_without_competence_begins_an_addition(baths: Baths) -> None:
     sent = {"pool": "main", "advice": shown["advice"]}
     for role in ("tester", "duty-manager", "area-manager"):
         assert baths.post("/additions/start", sent, role=role).status_code == 403
+
+
+def test_additions_are_listed_to_all_and_their_amounts_to_the_competent(baths: Baths) -> None:
+    baths.post("/rounds", LOW_ROUND, role="tester")
+    shown = ask(baths, "competent")
+    began = baths.post(
+        "/additions/start", {"pool": "main", "advice": shown["advice"]}, role="competent"
+    ).json()
+    baths.post("/additions/answer", {"addition": began["addition"], "answer": "added"})
+    seen = baths.get("/pools/main/additions", role="competent").json()["additions"][0]
+    assert (seen["amount"], seen["unit"]) == (shown["amount"], shown["unit"])
+    assert (seen["answer"], seen["retest"]) == ("added", None)
+    assert seen["place"] == shown["place_words"]
+    bare = baths.get("/pools/main/additions", role="tester").json()["additions"][0]
+    assert bare["withheld"]
+    assert [bare[key] for key in ("product", "amount", "unit", "lot", "place")] == [""] * 5
+    assert bare["answer"] == "added"

@@ -64,6 +64,7 @@ EXPECTED: dict[str, tuple[int, ...]] = {
     "POST /api/v1/devices/remove": MANAGERS,
     "GET /api/v1/now": ENROLLED,
     "GET /api/v1/pools/{pool}/context": ENROLLED,
+    "GET /api/v1/pools/{pool}/additions": ENROLLED,
     "POST /api/v1/pools/{pool}/everyone-out": ENROLLED,
     "POST /api/v1/pools/{pool}/end-stop": (401, 401, 403, 403, 200, 200, 401),
     "POST /api/v1/pools/{pool}/open": (401, 401, 403, 403, 200, 200, 401),

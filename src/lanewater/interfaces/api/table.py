@@ -100,6 +100,7 @@ TABLE: tuple[Endpoint, ...] = (
     post(f"{V1}/advice", amounts.advise, ENROLLED, told.AnyAnswer),
     post(f"{V1}/additions/start", amounts.start, SIGNED_IN, told.AdditionStarted),
     post(f"{V1}/additions/answer", amounts.say_what_came, ENROLLED, told.AdditionAnswered),
+    get(f"{POOL}/additions", amounts.list_additions, ENROLLED, told.AdditionsAnswer, "missing"),
     get(f"{V1}/site", site.whole_site, MAY_SET_UP, told.AnyAnswer),
     get(f"{V1}/site/public", site.public_site, ENROLLED, told.AnyAnswer),
     post(f"{V1}/site/items", site.add_item, MAY_SET_UP, site_told.ItemAnswer, "missing"),

@@ -43,7 +43,15 @@ def band_of(request: dict[str, Any], parameter: str) -> dict[str, int]:
 
 
 def exact_tries(readings: list[dict[str, Any]], parameter: str) -> list[dict[str, Any]]:
-    """Give the last reading at each point, leaving out what is over or under range."""
+    """Give the last reading at each point, leaving out what is over or under range.
+
+    Parameters
+    ----------
+    readings : list of dict
+        In normal form.
+    parameter : str
+        Parameter id.
+    """
     found = []
     for reading in last_tries(readings, parameter):
         if relation_in(reading) == "exact":

@@ -43,6 +43,8 @@ def take_started(draft: Draft, entry: Entry) -> None:
         wait_minutes=body.get("wait_minutes", 0),
         lot=body.get("lot", ""),
         scope=body.get("scope", ""),
+        strength=body.get("strength", {}),
+        density_kg_l=body.get("density_kg_l", ""),
     )
     answer_advice(draft, body.get("advice", ""), "started")
 
@@ -82,6 +84,8 @@ def take_answered(draft: Draft, entry: Entry) -> None:
             wait_minutes=body.get("wait_minutes", 0),
             lot=body.get("lot", ""),
             scope=body.get("scope", ""),
+            strength=body.get("strength", {}),
+            density_kg_l=body.get("density_kg_l", ""),
         )
 
 

@@ -8,14 +8,14 @@ from typing import Any
 from fastapi.responses import JSONResponse
 
 from lanewater.interfaces.api.caller import Who
-from lanewater.interfaces.api.routes.answering import answer
+from lanewater.interfaces.api.routes.answering import PoolId, answer, known_pool
 from lanewater.interfaces.api.schemas.pools import (
     AdditionAnswerSent,
     AdditionStartSent,
     AdviceSent,
 )
 from lanewater.interfaces.api.served import Site
-from lanewater.service import additions
+from lanewater.service import additions, learned
 from lanewater.service.actor import Actor
 from lanewater.service.advice import advice_for
 from lanewater.service.book import Book
@@ -31,6 +31,7 @@ WORDS = {
     "not-added": "Nothing was added.",
     "unknown": "Nobody knows whether something was added.",
 }
+HOW_MUCH = ("product", "amount", "unit", "lot", "place")
 SAID_TO_ALL = ("pool", "circuit", "advice", "addition", "answer", "name")
 # How strong a product is and what it may be used for is known to whom it may be shown.
 REGISTERED = "product-registered"
@@ -80,3 +81,28 @@ def without_amount(line: Mapping[str, Any]) -> dict[str, Any]:
     words = WORDS.get(kept.get("answer", line["type"]))
     said = {} if words is None else {"words": words}
     return {**line, "body": kept, "withheld": True, **said}
+
+
+def list_additions(pool: PoolId, served: Site, caller: Who) -> JSONResponse:
+    """List a pool's additions with what the retest found, and what they teach of its water."""
+    book = served.book
+    found = learned.additions_of(book, known_pool(served, pool), book.clock())
+    rows = [
+        row if may_see_addition(book, caller.actor, row) else of_no_amount(row)
+        for row in found["additions"]
+    ]
+    return answer({**found, "additions": rows})
+
+
+def may_see_addition(book: Book, actor: Actor, row: Mapping[str, Any]) -> bool:
+    """Tell whether an actor may see what was added, and how much; see `may_see`."""
+    known = book.state.products.get(row["product"])
+    if row["answer"] == "added" and may(book.state.people, actor, "set-up") == "yes":
+        return True
+    substance = str(known.body["substance"]) if known else row["product"]
+    return not additions.why_not_amount(book.state, actor, substance, book.clock())
+
+
+def of_no_amount(row: Mapping[str, Any]) -> dict[str, Any]:
+    """Give an addition with nothing in it that could be measured out."""
+    return {**row, **dict.fromkeys(HOW_MUCH, ""), "predicted": {}, "withheld": True}

@@ -52,6 +52,14 @@ class NowAnswer(Told):
     people: dict[str, dict[str, str]]
 
 
+class AdditionsAnswer(Told):
+    """What was added to a pool, and what the record suggests of its water."""
+
+    additions: list[dict[str, Any]]
+    volume: dict[str, Any]
+    drift: dict[str, Any]
+
+
 class ContextAnswer(Told):
     """What a page needs to judge a round by itself."""
 
