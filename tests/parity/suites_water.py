@@ -114,6 +114,16 @@ def states() -> Iterator[Row]:
         )
 
 
+def erring() -> Iterator[Row]:
+    """Readings with errors of their tests; some of them reach waters that cannot be."""
+    draw = drawer(38)
+    sets = constants()
+    most = (0.3, 2.0, 30.0, 50.0, 30.0, 5.0, 0.0, 0.0, 0.5, 5.0)
+    for place, reading in enumerate(waters()[:120]):
+        errors = tuple(draw.choice((0.0, draw.uniform(0, size))) for size in most)
+        yield sets[place % 3], reading, errors
+
+
 SUITES = (
     Suite("totals_of_reading", read, ITERATED),
     Suite("figures_of_reading", read, ITERATED),
@@ -122,6 +132,8 @@ SUITES = (
     Suite("no_figures", lambda: [()], 1e-12),
     Suite("hocl_of_reading", read, ITERATED),
     Suite("hocl_of_totals", with_totals, ITERATED),
+    Suite("index_of_reading", read, ITERATED),
+    Suite("saturation_spread", erring, 1e-7),
     # Only the few waters that a whole step throws to and fro come to it.
     Suite("halfway", states, 1e-12),
     Suite("add_product", added, 1e-12),

@@ -95,3 +95,5 @@ FROM_AIR = 2
 SOLVED = 0
 INCONSISTENT = 1
 NOT_CONVERGED = 2
+# Test errors leave a figure no end.
+NO_BAND = 3
