@@ -65,9 +65,9 @@ SELECTED_OUTPUT
   -reset false
   -high_precision true
 USER_PUNCH
-  -headings ph ionic calcite hocl carbon
+  -headings ph ionic calcite hocl carbon water
   -start
-  10 PUNCH -LA("H+"), MU, SI("Calcite"), MOL("HChlO"), TOT("C")
+  10 PUNCH -LA("H+"), MU, SI("Calcite"), MOL("HChlO"), TOT("C"), TOT("water")
   -end
 """
 
@@ -157,11 +157,20 @@ class Phreeqc:
         self.engine.load_database_string(database(k))
         self.engine.run_string(PUNCH)
 
-    def solve(self, waters: Iterable[str]) -> list[tuple[float, ...]]:
-        """Solve waters; give pH, ionic strength, calcite's index, HOCl and carbon of each."""
+    def solve(self, waters: Iterable[str], rows: int = 1) -> list[tuple[float, ...]]:
+        """Solve waters; give pH, ionic strength, calcite's index, HOCl, carbon and kg of water.
+
+        Parameters
+        ----------
+        waters : iterable of str
+            Each as `water_text` writes it.
+        rows : int, optional
+            How many answers each of them gives.
+        """
         texts = list(waters)
         self.engine.run_string("".join(texts) + "END\n")
-        return [tuple(row) for row in self.engine.get_selected_output_array()[-len(texts) :]]
+        count = rows * len(texts)
+        return [tuple(row) for row in self.engine.get_selected_output_array()[-count:]]
 
 
 def water_text(number: int, temperature_c: float, totals: Sequence[float], ph: float | None) -> str:
