@@ -54,6 +54,11 @@ def readings_of(given: Round) -> tuple[Reading, ...]:
     return tuple(measured(reading) for reading in current_readings(given))
 
 
+def kernel_readings(given: Round, kits: Mapping[str, Kit]) -> list[dict[str, Any]]:
+    """Give a round's readings as they stand in the kernel's normal form."""
+    return [for_kernel(row, kits.get(row.kit)) for row in readings_of(given)]
+
+
 @lru_cache(maxsize=4096)
 def parameters_of(given: Round) -> frozenset[str]:
     """Give what was read in a round."""
@@ -125,7 +130,7 @@ def borrowed(
     return [
         {
             "at": found.at_ms // 1000,
-            "readings": [for_kernel(row, kits.get(row.kit)) for row in readings_of(found)],
+            "readings": kernel_readings(found, kits),
         }
         for found in reversed(chosen)
     ]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from itertools import pairwise
 from typing import Any
 
@@ -15,11 +15,11 @@ from lanewater.kernel.deciding.doubt import doubtful_parameters
 from lanewater.kernel.deciding.readingerror import reading_error
 from lanewater.kernel.deciding.steps import exact_tries, points_agree
 from lanewater.kernel.deciding.tries import number_of
-from lanewater.measurement.uncertainty import for_kernel
+from lanewater.measurement.kits import Kit
 from lanewater.service.additions import in_same_water, tested_at_points, wait_ends
 from lanewater.service.book import Book
 from lanewater.service.clock import DAY_MS, MINUTE_MS, instant_text
-from lanewater.service.judging import kits_of, readings_of
+from lanewater.service.judging import kernel_readings, kits_of
 from lanewater.service.state import Addition, Advice, Round, SiteState
 from lanewater.terms.errors import InputError, MissingError
 
@@ -114,7 +114,7 @@ def predicted_of(advice: Advice | None) -> dict[str, str]:
 
 def retest_row(state: SiteState, found: Round) -> dict[str, Any]:
     """Give what a retest found: each point's readings, and whether they agree."""
-    free = exact_tries(kernel_readings(state, found), FREE)
+    free = exact_tries(kernel_readings(found, kits_of(state)), FREE)
     return {
         "round": found.id,
         "at": instant_text(found.at_ms),
@@ -140,13 +140,7 @@ def retest_of(state: SiteState, row: Addition) -> Round | None:
     return None
 
 
-def kernel_readings(state: SiteState, given: Round) -> list[dict[str, Any]]:
-    """Give a round's readings in the kernel's form."""
-    kits = kits_of(state)
-    return [for_kernel(row, kits.get(row.kit)) for row in readings_of(given)]
-
-
-def free_of(state: SiteState, given: Round) -> tuple[float, float] | None:
+def free_of(state: SiteState, given: Round, kits: Mapping[str, Kit]) -> tuple[float, float] | None:
     """Give a round's free chlorine and its 95 % error in mg/L, None where it cannot be built on.
 
     Of several points that agree the mean counts.
@@ -154,7 +148,7 @@ def free_of(state: SiteState, given: Round) -> tuple[float, float] | None:
     verdict = state.verdicts.get(given.id)
     if verdict is not None and FREE in doubtful_parameters(list(verdict.body.get("findings", ()))):
         return None
-    rows = exact_tries(kernel_readings(state, given), FREE)
+    rows = exact_tries(kernel_readings(given, kits), FREE)
     if not rows or not points_agree(rows):
         return None
     mean = sum(number_of(row) for row in rows) / len(rows)
@@ -162,9 +156,11 @@ def free_of(state: SiteState, given: Round) -> tuple[float, float] | None:
     return mean / 1000, max(error, 1.0) / 1000
 
 
-def between(state: SiteState, earlier: Round, later: Round) -> Interval | None:
+def between(
+    state: SiteState, earlier: Round, later: Round, kits: Mapping[str, Kit]
+) -> Interval | None:
     """Give free chlorine over the time between two rounds, None where one cannot be built on."""
-    first, last = free_of(state, earlier), free_of(state, later)
+    first, last = free_of(state, earlier, kits), free_of(state, later, kits)
     hours = (later.at_ms - earlier.at_ms) / HOUR_MS
     if first is None or last is None or hours <= 0:
         return None
@@ -183,11 +179,12 @@ def intervals(state: SiteState, pool: str, since_ms: int, now_ms: int) -> Iterat
         for row in state.additions.values()
         if row.answer != "not-added" and in_same_water(state, pool, row)
     )
+    kits = kits_of(state)
     for earlier, later in pairwise(rounds):
         place = bisect_left(times, earlier.at_ms - BEFORE_MS)
         quiet = place == len(times) or times[place] > later.at_ms
         if quiet and later.at_ms - earlier.at_ms <= LONGEST_INTERVAL_MS:
-            found = between(state, earlier, later)
+            found = between(state, earlier, later, kits)
             if found is not None:
                 yield found
 
@@ -220,7 +217,7 @@ def trial_of(state: SiteState, row: Addition) -> Trial | None:
     before = rounds[place - 1]
     if any(disturbs(state, row, other, before, after) for other in state.additions.values()):
         return None
-    over = between(state, before, after)
+    over = between(state, before, after, kits_of(state))
     return None if over is None else Trial(grams, over)
 
 

@@ -97,6 +97,7 @@ OPEN_PATHS = (
     "/rounds",
     "/pools/main/context",
     "/pools/main/additions",
+    "/pools/main/causes",
     "/site/public",
     "/me",
 )

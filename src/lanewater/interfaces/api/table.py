@@ -9,12 +9,13 @@ from typing import Any
 from pydantic import BaseModel
 
 from lanewater.interfaces.api.gate import ANYBODY, ENROLLED, MAY_SET_UP, SIGNED_IN
-from lanewater.interfaces.api.routes import access, amounts, health, pools, rounds, site
+from lanewater.interfaces.api.routes import access, amounts, health, pools, rounds, site, water
 from lanewater.interfaces.api.schemas import access as access_told
 from lanewater.interfaces.api.schemas import answers as told
 from lanewater.interfaces.api.schemas import pools as pools_told
 from lanewater.interfaces.api.schemas import rounds as rounds_told
 from lanewater.interfaces.api.schemas import site as site_told
+from lanewater.interfaces.api.schemas import water as water_told
 from lanewater.interfaces.api.schemas.base import Done
 
 V1 = "/api/v1"
@@ -75,6 +76,7 @@ TABLE: tuple[Endpoint, ...] = (
     post(f"{V1}/devices/remove", access.remove_device, MAY_SET_UP, Done),
     get(f"{V1}/now", pools.now_page, ENROLLED, told.NowAnswer),
     get(f"{POOL}/context", pools.pool_context, ENROLLED, told.ContextAnswer, "missing"),
+    get(f"{POOL}/causes", pools.pool_causes, ENROLLED, told.CausesAnswer, "missing"),
     post(
         f"{POOL}/everyone-out",
         pools.everyone_out,
@@ -101,6 +103,8 @@ TABLE: tuple[Endpoint, ...] = (
     post(f"{V1}/additions/start", amounts.start, SIGNED_IN, told.AdditionStarted),
     post(f"{V1}/additions/answer", amounts.say_what_came, ENROLLED, told.AdditionAnswered),
     get(f"{POOL}/additions", amounts.list_additions, ENROLLED, told.AdditionsAnswer, "missing"),
+    get(f"{V1}/water", water.water_page, SIGNED_IN, water_told.WaterAnswer),
+    get(f"{POOL}/trends", water.pool_trends, SIGNED_IN, water_told.TrendsAnswer, "missing"),
     get(f"{V1}/site", site.whole_site, MAY_SET_UP, told.AnyAnswer),
     get(f"{V1}/site/public", site.public_site, ENROLLED, told.AnyAnswer),
     post(f"{V1}/site/items", site.add_item, MAY_SET_UP, site_told.ItemAnswer, "missing"),

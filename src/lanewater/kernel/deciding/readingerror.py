@@ -20,6 +20,8 @@ TYPICAL_ERROR = {
     "calcium_hardness": (5000, 50),  # MEM
     "ph": (50, 0),  # MEM
     "temperature_c": (250, 0),  # MEM
+    "controller_free": (50, 50),  # JUDG: a probe between two calibrations
+    "controller_ph": (75, 0),  # JUDG
 }
 UNKNOWN_ERROR = (0, 50)  # MEM
 LARGEST = 10000000

@@ -14,7 +14,7 @@ from lanewater.interfaces.api.schemas.pools import (
     ToldSent,
 )
 from lanewater.interfaces.api.served import Site
-from lanewater.service import context, now, opening
+from lanewater.service import causes, context, now, opening
 from lanewater.service.permission import require
 
 
@@ -26,6 +26,11 @@ def now_page(served: Site, caller: Who) -> JSONResponse:
 def pool_context(pool: PoolId, served: Site) -> JSONResponse:
     """Give what a page needs to judge a round by itself, with no network."""
     return answer(context.pool_context(served.book, pool, served.book.clock()))
+
+
+def pool_causes(pool: PoolId, served: Site) -> JSONResponse:
+    """Rank what may lie behind the water's ways, by the pool's own last two weeks."""
+    return answer({"answers": causes.causes_for(served.book, pool, served.book.clock())})
 
 
 def everyone_out(pool: PoolId, sent: EveryoneOutSent, served: Site, caller: Who) -> JSONResponse:

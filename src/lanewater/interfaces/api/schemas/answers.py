@@ -52,6 +52,12 @@ class NowAnswer(Told):
     people: dict[str, dict[str, str]]
 
 
+class CausesAnswer(Told):
+    """What may lie behind pH, chlorine, combined chlorine and a probe, each in order."""
+
+    answers: list[dict[str, Any]]
+
+
 class AdditionsAnswer(Told):
     """What was added to a pool, and what the record suggests of its water."""
 
