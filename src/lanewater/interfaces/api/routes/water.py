@@ -1,0 +1,25 @@
+"""The water of the pools: what follows from their readings, and how they went."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from fastapi import Query
+from fastapi.responses import JSONResponse
+
+from lanewater.interfaces.api.routes.answering import PoolId, answer, known_pool
+from lanewater.interfaces.api.served import Site
+from lanewater.service import trends, water
+
+DaysWanted = Annotated[int, Query(ge=1, le=400, description="So many days back.")]
+
+
+def water_page(served: Site) -> JSONResponse:
+    """Tell each pool's saturation index with its band, what drives it and what comes first."""
+    return answer(water.water_page(served.book, served.book.clock()))
+
+
+def pool_trends(pool: PoolId, served: Site, days: DaysWanted = 14) -> JSONResponse:
+    """Give a pool's readings over time with the limits that held then, and what happened."""
+    book = served.book
+    return answer(trends.pool_trends(book, known_pool(served, pool), book.clock(), days))
