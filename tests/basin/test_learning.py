@@ -73,16 +73,16 @@ def test_the_true_volume_lies_in_the_range_nineteen_times_of_twenty() -> None:
     for _ in range(600):
         drift = learn_drift(intervals(draw, 12, -0.05))
         found = learn_volume(trials(draw, 6, -0.05), drift)
-        told += not found.why_not
-        inside += not found.why_not and found.low <= VOLUME_M3 <= found.high
+        told += not found.reason
+        inside += not found.reason and found.low <= VOLUME_M3 <= found.high
     assert told > 570
     assert 0.92 <= inside / told <= 1.0
 
 
 def test_a_volume_stated_at_half_is_seen() -> None:
     draw = drawer(11)
-    found = learn_volume(trials(draw, 8), Estimate(count=0, why_not="too-few"))
-    assert found.why_not == ""
+    found = learn_volume(trials(draw, 8), Estimate(count=0, reason="too-few"))
+    assert found.reason == ""
     assert found.low > VOLUME_M3 / 2
 
 
@@ -93,7 +93,7 @@ def test_demand_is_not_taken_for_water() -> None:
     drift = learn_drift(intervals(draw, 20, -0.3))
     assert drift.low < -0.3 < drift.high
     assert learn_volume(seen, drift).low < VOLUME_M3 < learn_volume(seen, drift).high
-    assert learn_volume(seen, Estimate(why_not="too-few")).value > 1.2 * VOLUME_M3
+    assert learn_volume(seen, Estimate(reason="too-few")).value > 1.2 * VOLUME_M3
 
 
 @pytest.mark.parametrize(
@@ -107,14 +107,14 @@ def test_demand_is_not_taken_for_water() -> None:
     ],
 )
 def test_what_says_too_little_says_nothing(seen: list[Trial], why: str) -> None:
-    found = learn_volume(seen, Estimate(why_not="too-few"))
-    assert (found.why_not, found.value, found.low, found.high) == (why, 0, 0, 0)
+    found = learn_volume(seen, Estimate(reason="too-few"))
+    assert (found.reason, found.value, found.low, found.high) == (why, 0, 0, 0)
 
 
 def test_a_drift_needs_five_times_and_agreement() -> None:
     steady = [Interval(4, -0.2, 0.1)] * 5
-    assert learn_drift(steady[:4]).why_not == "too-few"
+    assert learn_drift(steady[:4]).reason == "too-few"
     assert learn_drift(steady).value == pytest.approx(-0.05)
-    assert learn_drift([*steady[:4], Interval(0.1, -0.2, 0.1)]).why_not == "too-few"
+    assert learn_drift([*steady[:4], Interval(0.1, -0.2, 0.1)]).reason == "too-few"
     wild = [Interval(4, change, 0.1) for change in (-2.0, 1.5, 0.2, -0.9, 2.2)]
-    assert learn_drift(wild).why_not == "too-scattered"
+    assert learn_drift(wild).reason == "too-scattered"

@@ -14,7 +14,7 @@ from tests.kernel.deciding.cause_cases import (
     rising_ph,
     round_of,
 )
-from tests.kernel.deciding.deciding_cases import AT, HOUR
+from tests.kernel.deciding.deciding_cases import AT, HOUR, reading
 from tests.parity.drawing import drawer
 from tests.parity.sides import Row, Suite
 
@@ -80,4 +80,45 @@ def few_cases() -> Iterator[Row]:
     yield from ((case,) for case in told())
 
 
-SUITES = (Suite("causes_of", cases, changed=few_cases, every=3),)
+def series() -> Iterator[Row]:
+    """Give each history with each number that is looked at."""
+    for (case,) in cases():
+        yield from ((case["rounds"], name) for name in ("ph", "free_chlorine", "controller_ph"))
+
+
+def rows_of_rounds() -> Iterator[Row]:
+    """Give each round's readings with a parameter of it."""
+    for (case,) in cases():
+        yield from ((one["readings"], "free_chlorine") for one in case["rounds"][:2])
+
+
+def points() -> Iterator[Row]:
+    """Give two points of a round that agree or do not."""
+    for one, other in (("1.50", "1.55"), ("1.50", "1.90"), ("7.40", "7.40"), ("0.02", ">6.00")):
+        yield ([reading("free_chlorine", one), reading("free_chlorine", other, point="deep")],)
+
+
+def single() -> Iterator[Row]:
+    """Give readings one by one."""
+    for (rows,) in points():
+        yield from ((row,) for row in rows)
+
+
+def openings() -> Iterator[Row]:
+    """Give stretches of time against two sets of hours."""
+    offsets = [{"from": 0, "minutes": -240}]
+    for days in ((0, 1, 2, 3, 4), (5,)):
+        hours = [{"day": day, "opens": 390, "closes": 1320} for day in days]
+        for step in range(12):
+            start = AT + step * 5 * HOUR
+            yield {"hours": hours, "offsets": offsets}, start, start + 7 * HOUR
+
+
+SUITES = (
+    Suite("causes_of", cases, changed=few_cases, every=3),
+    Suite("series_of", series),
+    Suite("exact_tries", rows_of_rounds),
+    Suite("points_agree", points),
+    Suite("reading_error", single),
+    Suite("openings_between", openings),
+)

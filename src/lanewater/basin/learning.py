@@ -71,7 +71,7 @@ class Estimate:
         The number and its 95 % range; 0 where there is none.
     count : int
         How many observations it rests on.
-    why_not : str
+    reason : str
         "", too-few, too-scattered, not-precise-enough or wrong-way.
     """
 
@@ -79,7 +79,7 @@ class Estimate:
     low: float = 0.0
     high: float = 0.0
     count: int = 0
-    why_not: str = ""
+    reason: str = ""
 
 
 def learn_drift(intervals: Sequence[Interval]) -> Estimate:
@@ -101,10 +101,10 @@ def learn_drift(intervals: Sequence[Interval]) -> Estimate:
         if interval.hours >= LEAST_HOURS
     ]
     if len(rows) < LEAST_INTERVALS:
-        return Estimate(count=len(rows), why_not="too-few")
+        return Estimate(count=len(rows), reason="too-few")
     slope, half, scatter = line_through_nothing(rows)
     if scatter > MOST_SCATTER:
-        return Estimate(count=len(rows), why_not="too-scattered")
+        return Estimate(count=len(rows), reason="too-scattered")
     return Estimate(slope, slope - half, slope + half, len(rows))
 
 
@@ -131,14 +131,14 @@ def learn_volume(trials: Sequence[Trial], drift: Estimate) -> Estimate:
         error = math.hypot(over.error_mg_l, spread * over.hours)
         rows.append((trial.chlorine_g, over.change_mg_l - drift.value * over.hours, error))
     if len(rows) < LEAST_ADDITIONS:
-        return Estimate(count=len(rows), why_not="too-few")
+        return Estimate(count=len(rows), reason="too-few")
     per_m3, half, scatter = line_through_nothing(rows)
     if scatter > MOST_SCATTER:
-        return Estimate(count=len(rows), why_not="too-scattered")
+        return Estimate(count=len(rows), reason="too-scattered")
     if per_m3 <= 0:
-        return Estimate(count=len(rows), why_not="wrong-way")
+        return Estimate(count=len(rows), reason="wrong-way")
     if half > WIDEST_SHARE * per_m3:
-        return Estimate(count=len(rows), why_not="not-precise-enough")
+        return Estimate(count=len(rows), reason="not-precise-enough")
     return Estimate(1 / per_m3, 1 / (per_m3 + half), 1 / (per_m3 - half), len(rows))
 
 

@@ -200,7 +200,7 @@ def volume_of(state: SiteState, pool: str, seen: list[Addition], drift: Estimate
     alone = len(state.same_filter(pool)) == 1
     stated = circuit.volume_m3 if circuit is not None and circuit.volume_m3 else known.volume_m3
     if not alone:
-        return told(Estimate(why_not="shared-filter")) | {"unit": "m3", "stated": stated}
+        return told(Estimate(reason="shared-filter")) | {"unit": "m3", "stated": stated}
     trials = [trial for row in seen if (trial := trial_of(state, row)) is not None]
     return told(learn_volume(trials, drift)) | {"unit": "m3", "stated": stated}
 
@@ -251,13 +251,13 @@ def chlorine_of(state: SiteState, row: Addition) -> float | None:
 
 def told(found: Estimate) -> dict[str, Any]:
     """Give an estimate for the wire: three figures, or why there is none."""
-    if found.why_not:
+    if found.reason:
         return {
             "value": None,
             "low": None,
             "high": None,
             "count": found.count,
-            "why_not": found.why_not,
+            "why_not": found.reason,
         }
     figures = {name: float(f"{getattr(found, name):.3g}") for name in ("value", "low", "high")}
     return {**figures, "count": found.count, "why_not": ""}

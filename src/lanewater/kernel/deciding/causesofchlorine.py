@@ -128,7 +128,7 @@ def combined_now(case: dict[str, Any]) -> int:
     return found
 
 
-def sun(
+def sunlight(
     case: dict[str, Any], nights: list[dict[str, int]], days: list[dict[str, int]]
 ) -> dict[str, Any]:
     """Weigh sunlight on water with little or no stabiliser."""
@@ -155,7 +155,7 @@ def sun(
     return cause
 
 
-def bathers(days: list[dict[str, int]]) -> dict[str, Any]:
+def bather_load(days: list[dict[str, int]]) -> dict[str, Any]:
     """Weigh bathers: do the times with most of them lose most?"""
     cause = cause_to_weigh("bathers")
     counted = []
@@ -255,8 +255,8 @@ def why_chlorine_goes(case: dict[str, Any]) -> dict[str, Any]:
     causes = [
         feed(case, nights),
         demand(case, nights),
-        sun(case, nights, days),
-        bathers(days),
+        sunlight(case, nights, days),
+        bather_load(days),
         weak_product(case),
     ]
     ask = ["feeder-tank-and-pump", "filter-and-strainers", "ammonia-test"]
