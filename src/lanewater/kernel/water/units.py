@@ -7,6 +7,11 @@ a search goes; none is a property of the water.
 LN_10 = 2.302585092994046
 ICE_POINT = 273.15
 MILLI = 1000.0
+CENTI = 100.0
+SECONDS_A_DAY = 86400.0
+SECONDS_AN_HOUR = 3600.0
+MINUTE_S = 60.0
+HOUR_S = 3600.0
 
 # g/mol, IUPAC 2021 standard atomic weights, rounded.
 CACO3 = 100.087
@@ -21,6 +26,8 @@ CHLORIDE = 35.453
 CALCIUM = 40.078
 BICARBONATE = 61.017
 BORIC_ACID = 61.83
+NITROGEN = 14.007
+UREA = 60.056
 
 # What "strength" of a product means, in g/mol: available chlorine as Cl2 for what brings
 # chlorine, else the anhydrous compound. In the order of the products' indices.
@@ -56,6 +63,8 @@ TRACE = 1e-5
 SOLID_TOLERANCE = 1e-7
 # Where a search of a product ends: relative to the amount, or in the quantity searched for.
 SEARCH_TOLERANCE = 1e-9
+# How near the edge of a band counts as in it, and of a cap as over it, in steps or widths.
+PLAN_EDGE = 1e-7
 # What a logarithm of nothing is told as; no water comes near it.
 NO_LOGARITHM = -1000.0
 

@@ -1,0 +1,201 @@
+"""The search for whole numbers of units that bring a water into every band, at least cost.
+
+A change is kept if it misses the bands by less, or as much at less cost. What needs no equilibrium
+is looked at first: most changes end there.
+"""
+
+import math
+
+from lanewater.kernel.water.planningslots import R_MOST, R_STEP, ROW_WIDTH
+from lanewater.kernel.water.planningsteps import TOTALS, planned_totals
+from lanewater.kernel.water.planningwater import (
+    NO_WATER_MISS,
+    cost_of,
+    is_fresh_water,
+    plain_miss,
+    solved_from,
+    solved_miss,
+)
+from lanewater.kernel.water.slots import SOLVED
+from lanewater.kernel.water.units import PLAN_EDGE
+
+LARGEST_PAIR = 8
+
+
+def most_units(waters: list[float], rows: list[float], row: int) -> float:
+    """Give how many units of a row a plan may hold."""
+    most = rows[row * ROW_WIDTH + R_MOST]
+    if rows[row * ROW_WIDTH + R_STEP] < 1.0:
+        return 0.0
+    if is_fresh_water(rows, row):
+        return min(math.floor(most), len(waters) // (TOTALS + 1) - 1) * 1.0
+    return math.floor(most) * 1.0
+
+
+def miss_of_counts(
+    c: tuple[tuple[float, ...], ...],
+    waters: list[float],
+    rows: list[float],
+    bands: list[float],
+    counts: list[float],
+    state: tuple[float, ...],
+    most: float,
+) -> tuple[float, tuple[float, ...]]:
+    """Give the miss of all bands, in scales, and the state; above `most` it may be told too low.
+
+    Parameters
+    ----------
+    state : tuple of float
+        Of a water close by, from which the solver starts.
+    """
+    totals = planned_totals(waters, rows, counts)
+    miss = plain_miss(c, totals, bands)
+    if miss > most:
+        return (miss, state)
+    status, after = solved_from(c, totals, state)
+    if status != SOLVED:
+        return (NO_WATER_MISS, state)
+    return (miss + solved_miss(c, totals, after, bands), after)
+
+
+def attempt(
+    c: tuple[tuple[float, ...], ...],
+    waters: list[float],
+    rows: list[float],
+    bands: list[float],
+    counts: list[float],
+    standing: list[float],
+    state: tuple[float, ...],
+) -> tuple[bool, tuple[float, ...]]:
+    """Tell whether counts are better than what stands, and let them stand if so.
+
+    Parameters
+    ----------
+    standing : list of float
+        Miss and cost of what stands; changed.
+    """
+    cost = cost_of(rows, counts)
+    dearer = cost >= standing[1] * (1.0 - PLAN_EDGE)
+    if dearer and standing[0] == 0.0:
+        return (False, state)
+    miss, after = miss_of_counts(c, waters, rows, bands, counts, state, standing[0])
+    if miss < standing[0] * (1.0 - PLAN_EDGE) or (miss <= standing[0] and not dearer):
+        standing[0] = miss
+        standing[1] = cost
+        return (True, after)
+    return (False, state)
+
+
+def largest_size(most: float) -> float:
+    """Give the largest power of two that is not over a number; 1 where there is none."""
+    size = 1.0
+    while size * 2 <= most:
+        size = size * 2
+    return size
+
+
+def improve_singly(
+    c: tuple[tuple[float, ...], ...],
+    waters: list[float],
+    rows: list[float],
+    bands: list[float],
+    counts: list[float],
+    most: list[float],
+    standing: list[float],
+    state: tuple[float, ...],
+) -> tuple[bool, tuple[float, ...]]:
+    """Change one row at a time, by halving sizes and to none, until no such change is better.
+
+    Parameters
+    ----------
+    counts : list of float
+        Changed.
+    most : list of float
+        The most units of each row; a row that may not change has less than none.
+    standing : list of float
+        As `attempt` takes it, then the row to begin with.
+    """
+    rows_in_all = len(counts)
+    any_kept = False
+    row = math.floor(standing[2])
+    idle = 0
+    while idle < rows_in_all:
+        was = counts[row]
+        if most[row] >= 0.0:
+            if was > 0.0:
+                counts[row] = 0.0
+                kept, state = attempt(c, waters, rows, bands, counts, standing, state)
+                if not kept:
+                    counts[row] = was
+            size = largest_size(most[row])
+            while size >= 1.0:
+                for sign in range(-1, 2, 2):
+                    held = counts[row]
+                    if 0.0 <= held + sign * size <= most[row]:
+                        counts[row] = held + sign * size
+                        kept, state = attempt(c, waters, rows, bands, counts, standing, state)
+                        if not kept:
+                            counts[row] = held
+                size = size / 2
+        idle = idle + 1
+        if counts[row] != was:
+            idle = 1
+            any_kept = True
+        row = (row + 1) % rows_in_all
+    return (any_kept, state)
+
+
+def improve_in_pairs(
+    c: tuple[tuple[float, ...], ...],
+    waters: list[float],
+    rows: list[float],
+    bands: list[float],
+    counts: list[float],
+    most: list[float],
+    standing: list[float],
+    state: tuple[float, ...],
+) -> tuple[bool, tuple[float, ...]]:
+    """Change two rows at once, by up to 8 units each, until one such change is better."""
+    for row in range(len(counts)):
+        for other in range(len(counts)):
+            size = 1.0
+            while size <= min(LARGEST_PAIR, most[row]) and row != other:
+                by = 1.0
+                while by <= min(LARGEST_PAIR, most[other]):
+                    for sign in range(-1, 2, 2):
+                        was = counts[row]
+                        other_was = counts[other]
+                        one = was - size
+                        two = other_was + sign * by
+                        if standing[0] > 0.0 and row < other and sign > 0:
+                            one = was + size
+                        if 0.0 <= one <= most[row] and 0.0 <= two <= most[other]:
+                            counts[row] = one
+                            counts[other] = two
+                            kept, state = attempt(c, waters, rows, bands, counts, standing, state)
+                            if kept:
+                                return (True, state)
+                            counts[row] = was
+                            counts[other] = other_was
+                    by = by * 2
+                size = size * 2
+    return (False, state)
+
+
+def search_from(
+    c: tuple[tuple[float, ...], ...],
+    waters: list[float],
+    rows: list[float],
+    bands: list[float],
+    counts: list[float],
+    most: list[float],
+    state: tuple[float, ...],
+    first: int,
+) -> None:
+    """Improve counts, which are changed, by one row and by two until nothing is better."""
+    miss, state = miss_of_counts(c, waters, rows, bands, counts, state, NO_WATER_MISS)
+    standing = [miss, cost_of(rows, counts), first * 1.0]
+    better = True
+    while better:
+        state = improve_singly(c, waters, rows, bands, counts, most, standing, state)[1]
+        better, state = improve_in_pairs(c, waters, rows, bands, counts, most, standing, state)
