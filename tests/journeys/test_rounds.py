@@ -138,6 +138,33 @@ def test_low_free_gives_a_competent_operator_an_amount_after_the_questions(
     assert [one.answer for one in additions] == ["added"]
 
 
+def test_an_amount_is_hidden_on_a_device_that_cannot_hear_of_the_others(
+    site: Served, tablet: Tablet
+) -> None:
+    for pool in ("main", "teaching"):
+        record_round(site.book, TESTER, {"pool": pool, "readings": LOW})
+    tablet.sign_in("OP")
+    tablet.look("Main")
+    tablet.test("062", "743", "078")
+    tablet.save("Main")
+    tablet.choose("Is everybody out of the water?", "Yes, out")
+    tablet.choose("Is the pump running?", "Yes, running")
+    tablet.choose("Has anyone added anything since the reading?", "No, nothing")
+    tablet.choose("Have you looked at the feeder, its tank and the controller?", "Yes, all three")
+    tablet.choose("Which water does it go into?", "The whole filter, through the plant")
+    tablet.tap_key("What to add")
+    amount = tablet.page.get_by_text("of Hypo 12 %, in the blue jug", exact=False)
+    expect(amount).to_be_visible()
+    tablet.page.route("**/api/**", lambda route: route.abort())
+    tablet.tap_key("Adding it now")
+    said = tablet.page.locator("[data-key=not-heard]")
+    expect(said).to_contain_text("has not heard from the others since")
+    expect(said).to_contain_text("Ask who has dosed")
+    expect(amount).to_have_count(0)
+    assert not site.book.state.additions
+    tablet.page.unroute("**/api/**")
+
+
 def test_people_in_the_water_refuse_the_amount_by_name(site: Served, tablet: Tablet) -> None:
     tablet.sign_in("OP")
     tablet.look("Main")

@@ -2,6 +2,9 @@
 
 const ROOT = "/api/v1";
 
+/** When the server last answered this device, in milliseconds; 0 before it ever did. */
+export const contact = { at: 0 };
+
 /** What went wrong, in the server's words; `id` is "unreachable" where there was no answer. */
 export class ApiError extends Error {
   /** @param {string} id @param {string} message @param {string} [field] @param {number} [status] */
@@ -37,6 +40,7 @@ async function ask(method, path, body) {
   } catch {
     throw new ApiError("unreachable", "");
   }
+  contact.at = Date.now();
   const answer = await response.json().catch(() => null);
   if (response.ok && answer !== null) return answer;
   const error = answer?.error ?? {};

@@ -84,6 +84,7 @@ async function begin(pool) {
     state.error = null;
   } catch (error) {
     state.error = error;
+    here.away = error.id === "unreachable";
   }
   redraw();
 }
@@ -99,6 +100,7 @@ async function tell(told, advice) {
     await refresh();
   } catch (error) {
     state.error = error;
+    here.away = error.id === "unreachable";
   }
   redraw();
 }

@@ -3,10 +3,10 @@
  * who sees an amount and writes the sentences; this page only shows what it is given.
  */
 
-import { post } from "../ground/api.js";
+import { contact, post } from "../ground/api.js";
 import { h } from "../ground/dom.js";
-import { poolName, pools, redraw } from "../ground/store.js";
-import { day, when } from "../ground/time.js";
+import { here, poolName, pools, redraw } from "../ground/store.js";
+import { clock, day, when } from "../ground/time.js";
 import { dosesInUs } from "../ground/unit.js";
 import { listed, say, sayOr } from "../ground/words.js";
 import { usMeasure } from "../round/engine.js";
@@ -39,10 +39,11 @@ export function adviceView(pool, round) {
     "section",
     { class: "panel advice", "data-key": `advice ${pool}` },
     problem(state.error),
+    notHeard(),
     state.advice === null
       ? questions()
       : [
-          given(state.advice),
+          outdated(state.advice) ? null : given(state.advice),
           !isRunning(state.advice) && key(say("advice.ask-again"), again, { "data-key": "anew" }),
         ],
   );
@@ -95,10 +96,24 @@ async function ask(more = {}) {
     const body = { pool: state.pool, questions: state.answers, ...waters(), ...state.more };
     state.advice = await post("/advice", body);
     state.error = null;
+    here.away = false;
   } catch (error) {
     state.error = error;
+    here.away = error.id === "unreachable";
   }
   redraw();
+}
+
+/** A device that cannot be reached does not know what others have added since. */
+function notHeard() {
+  if (!here.away) return null;
+  const words = say("advice.not-heard", { at: clock(contact.at) });
+  return h("p", { class: "people", role: "alert", "data-key": "not-heard" }, words);
+}
+
+/** An amount that nobody began is hidden while others may have added something unheard. */
+function outdated(advice) {
+  return here.away && advice.state === "add" && !isRunning(advice);
 }
 
 function given(advice) {
