@@ -13,6 +13,7 @@ TITLES = {
     "/": "^Now ",
     "/look": "^Look ",
     "/test": "^Test ",
+    "/water": "^Water ",
     "/record": "^Record ",
     "/site": "^Site ",
     "/sign-in": "^Who are you",

@@ -198,11 +198,18 @@ def input_told(
     return {
         "parameter": name,
         "value": shown_text(row["reading"]),
-        "error": significant(error / 1000),
+        "error": error_text(error, shown_text(row["reading"])),
         "at": instant_text(row["at"] * 1000),
         "age_minutes": max(0, now_ms - row["at"] * 1000) // MINUTE_MS,
         "borrowed": row["at"] != taken_at,
     }
+
+
+def error_text(error: int, value: str) -> str:
+    """Write an error, in thousandths, with the decimals of its value; rounded up, never to none."""
+    decimals = min(len(value.partition(".")[2]), 3)
+    steps = 10**decimals
+    return f"{math.ceil(error * steps / 1000) / steps:.{decimals}f}"
 
 
 def significant(value: float) -> str:

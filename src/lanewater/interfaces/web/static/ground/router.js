@@ -5,6 +5,7 @@ const PAGES = {
   "/": () => import("../page/now.js"),
   "/look": () => import("../page/look.js"),
   "/test": () => import("../page/test.js"),
+  "/water": () => import("../page/water.js"),
   "/record": () => import("../page/record.js"),
   "/site": () => import("../page/site.js"),
   "/sign-in": () => import("../page/signin.js"),

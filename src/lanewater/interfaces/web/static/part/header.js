@@ -12,6 +12,7 @@ const PAGES = [
   ["/", "page.now"],
   ["/look", "page.look"],
   ["/test", "page.test"],
+  ["/water", "page.water"],
   ["/record", "page.record"],
   ["/site", "page.site"],
 ];
