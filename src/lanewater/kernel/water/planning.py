@@ -15,7 +15,7 @@ from lanewater.kernel.water.planningslots import (
     BAND_WIDTH,
     BINDS_NOTHING,
     BINDS_STOCK,
-    NO_WAY,
+    NOT_SLOTTED,
     PLAN_FOUND,
     PLAN_NO_PLAN,
     PLAN_NO_WATER,
@@ -91,7 +91,7 @@ def plan_search(
     if miss == 0.0:
         figures = figures_of_steps(c, totals, fill, rows, bands, steps)
         return (PLAN_NOT_NEEDED, counts, steps, figures)
-    best = [miss, 0.0, BINDS_NOTHING * 1.0, NO_WAY * 1.0]
+    best = [miss, 0.0, BINDS_NOTHING * 1.0, NOT_SLOTTED * 1.0]
     for start in range(starts):
         trial = no_units(rows)
         first = start % len(trial)
@@ -102,7 +102,7 @@ def plan_search(
                 other = without_row(trial, row)
                 search_from(c, waters, rows, bands, other, without_row(most, row), state, first)
                 judge_trial(c, state, waters, rows, bands, other, counts, best)
-    if best[3] == NO_WAY:
+    if best[3] == NOT_SLOTTED:
         figures = figures_of_nearest(c, waters, rows, bands, counts, most, state, best[2])
         return (PLAN_NO_PLAN, no_units(rows), steps, figures)
     steps = slotted(c, state, waters, rows, bands, counts, best[3] > 0.0)[1]
@@ -145,19 +145,19 @@ def judge_trial(
     """
     miss = miss_of_counts(c, waters, rows, bands, trial, state, NO_WATER_MISS)[0]
     cost = cost_of(rows, trial)
-    way = NO_WAY
+    way = NOT_SLOTTED
     binds = BINDS_NOTHING
-    if best[3] != NO_WAY and (miss > 0.0 or cost >= best[1]):
+    if best[3] != NOT_SLOTTED and (miss > 0.0 or cost >= best[1]):
         return
     if miss == 0.0:
         for turn in range(2):
-            if way == NO_WAY:
+            if way == NOT_SLOTTED:
                 fault = slotted(c, state, waters, rows, bands, trial, turn == 1)[0]
                 if fault == BINDS_NOTHING:
                     way = turn
                 elif turn == 0:
                     binds = fault
-    if way != NO_WAY or (best[3] == NO_WAY and miss < best[0]):
+    if way != NOT_SLOTTED or (best[3] == NOT_SLOTTED and miss < best[0]):
         for row in range(len(trial)):
             counts[row] = trial[row]
         best[0] = miss

@@ -41,4 +41,4 @@ BINDS_STEP = 300
 BINDS_STEPS = 400
 
 # Which way a plan is put into steps: by groups, the other way about, or not at all.
-NO_WAY = -1
+NOT_SLOTTED = -1

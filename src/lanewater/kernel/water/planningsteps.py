@@ -167,13 +167,13 @@ def order_of(rows: list[float], backwards: bool) -> list[int]:
     """Give the rows that are products, by group and then by place; or the other way about."""
     order: list[int] = []
     left = len(rows) // ROW_WIDTH
-    taken: list[bool] = []
+    taken: list[float] = []
     for row in range(left):
-        taken.append(is_fresh_water(rows, row))
+        taken.append(1.0 if is_fresh_water(rows, row) else 0.0)
     for _ in range(left):
         next_row = -1
         for row in range(left):
-            if not taken[row]:
+            if taken[row] == 0.0:
                 first = next_row == -1
                 if not first:
                     group = rows[row * ROW_WIDTH + R_GROUP]
@@ -183,7 +183,7 @@ def order_of(rows: list[float], backwards: bool) -> list[int]:
                     next_row = row
         if next_row >= 0:
             order.append(next_row)
-            taken[next_row] = True
+            taken[next_row] = 1.0
     return order
 
 
