@@ -4,10 +4,16 @@ from __future__ import annotations
 
 import pytest
 from playwright.sync_api import Browser
-from tests.parity import suites_causes, suites_deciding, suites_water
+from tests.parity import suites_causes, suites_deciding, suites_sea, suites_supply, suites_water
 from tests.parity.sides import Sides, Suite, kernel_sides
 
-SUITES = (*suites_causes.SUITES, *suites_deciding.SUITES, *suites_water.SUITES)
+SUITES = (
+    *suites_causes.SUITES,
+    *suites_deciding.SUITES,
+    *suites_sea.SUITES,
+    *suites_supply.SUITES,
+    *suites_water.SUITES,
+)
 
 
 @pytest.fixture(scope="module")

@@ -19,7 +19,12 @@ COMPILED = Path(__file__).parent.parent / "chemistry" / "compiled" / "constants.
 DEFAULT_SET = "OBM74_dH"
 # Tables beside the equilibrium's constants: text `chemistry/<name>.toml`, and the module of
 # chemistry that holds its SLOTS.
-TABLES: dict[str, str] = {}
+TABLES: dict[str, str] = {
+    "contact_time": "contact_time",
+    "chloramine": "chloramine",
+    "sea": "sea",
+    "plant": "plant",
+}
 
 
 def text_mark(text: bytes) -> str:

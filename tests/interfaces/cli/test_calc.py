@@ -165,3 +165,21 @@ def test_a_terminal_without_a_question_is_told_what_to_give(
     monkeypatch.setattr(sys, "stdin", given)
     assert main(["calc", "water"]) == 2
     assert "--ph N" in capsys.readouterr().err
+
+
+def test_sea_water_by_flags_is_told_without_chlorine(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["calc", "water", *FLAGS, "--salinity-g-kg", "35"]) == 0
+    told = capsys.readouterr().out
+    assert "bromine" in told
+    assert "HOCl, mg/L" not in told
+    assert main(["calc", "water", *FLAGS, "--salinity-g-kg", "35", "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["hocl_mg_l"] is None
+
+
+def test_no_addition_is_computed_in_sea_water(capsys: pytest.CaptureFixture[str]) -> None:
+    entry = {"product": "hydrochloric-acid", "amount": 1, "unit": "L", "strength_g_l": 300}
+    question = {**LEAST, "salinity_g_kg": 35, "volume_m3": 50, "additions": [entry]}
+    assert main(["calc", "addition", json.dumps(question), "--json"]) == 2
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert "salinity_g_kg" in said.err

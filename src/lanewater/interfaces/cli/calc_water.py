@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Mapping
 from typing import Any
 
 from lanewater.chemistry.additions import additions_from, describe_additions
+from lanewater.chemistry.sea import BOUNDS as SEA_BOUNDS
+from lanewater.chemistry.sea import SALINITY, describe_sea, sea_from
 from lanewater.chemistry.water import BOUNDS, REQUIRED, describe, water_from
 from lanewater.interfaces.cli.calc_question import add_question, answer_question, noted, number
-from lanewater.service.constants import load_constants
+from lanewater.service.constants import load_constants, load_table
 from lanewater.terms.errors import InputError
 
 EXAMPLE = '{"ph": 7.4, "temperature_c": 28, "total_alkalinity_mg_l": 100}'
@@ -42,11 +45,27 @@ WATER_ROWS = (
     ("buffer_meq_l_ph", "buffer, meq/L a pH", 3),
     ("co2_ceiling_ph", "pH that outdoor air leads to", 2),
     ("ionic_strength_mol_l", "ionic strength, mol/L", 4),
+    ("sea_salt_calcium_hardness_mg_l", "sea salt's calcium hardness, mg/L as CaCO3", 0),
+    ("ph_total_scale", "pH on the total scale", 2),
+    ("co2_mmol_l", "carbon dioxide, mmol/L", 3),
+    ("co2_pressure_uatm", "  its pressure, uatm (outdoor air holds 420)", 0),
 )
 
 
 def add_water(parser: argparse.ArgumentParser) -> None:
-    """Describe the arguments that hold a water."""
+    """Describe the arguments that hold a water, fresh or of the sea."""
+    add_readings(parser)
+    low, high = SEA_BOUNDS[SALINITY]
+    parser.add_argument(
+        f"--{SALINITY.replace('_', '-')}",
+        type=number,
+        metavar="N",
+        help=f"natural sea water, {low:g} to {high:g}; no chlorine, no cyanuric acid, no amounts",
+    )
+
+
+def add_readings(parser: argparse.ArgumentParser) -> None:
+    """Describe the arguments that hold a fresh or salted water."""
     add_question(parser, EXAMPLE)
     for name, (low, high) in BOUNDS.items():
         parser.add_argument(
@@ -56,7 +75,7 @@ def add_water(parser: argparse.ArgumentParser) -> None:
 
 def add_addition(parser: argparse.ArgumentParser) -> None:
     """Describe the arguments that hold a water and what is added to it."""
-    add_water(parser)
+    add_readings(parser)
     parser.add_argument("--volume-m3", type=number, metavar="N")
     parser.add_argument("--add", action="append", metavar="TEXT", help=ADD_HELP)
 
@@ -66,9 +85,19 @@ def run_water(arguments: argparse.Namespace) -> int:
     k, k_low = load_constants(), load_constants("WA2019")
 
     def answer(given: Any) -> dict[str, Any]:
+        if of_the_sea(given):
+            return describe_sea(load_table("sea"), sea_from(given))
         return describe(k, k_low, water_from(given))
 
-    return answer_question(arguments, water_flags(arguments), REQUIRED, answer, told_water)
+    flags = water_flags(arguments)
+    if arguments.salinity_g_kg is not None:
+        flags[SALINITY] = arguments.salinity_g_kg
+    return answer_question(arguments, flags, REQUIRED, answer, told_water)
+
+
+def of_the_sea(given: Any) -> bool:
+    """Tell whether a question is of natural sea water."""
+    return isinstance(given, Mapping) and SALINITY in given
 
 
 def run_addition(arguments: argparse.Namespace) -> int:
@@ -76,6 +105,8 @@ def run_addition(arguments: argparse.Namespace) -> int:
     k, k_low = load_constants(), load_constants("WA2019")
 
     def answer(given: Any) -> dict[str, Any]:
+        if of_the_sea(given):
+            raise InputError(SALINITY, "nothing is computed of products in sea water")
         return describe_additions(k, k_low, *additions_from(given))
 
     flags = water_flags(arguments)
