@@ -152,6 +152,35 @@ CAUTIONS: dict[str, Caution] = {
             SEEN,
         ),
         Caution(
+            "neutraliser-in-portions",
+            "A first quarter, then circulate and test. Never the whole amount at once.",
+            "By which way it reacts, the same amount takes up to eight times more chlorine; "
+            "what is left of it eats the chlorine added next.",
+            "Stoichiometry of thiosulfate with hypochlorous acid",
+            SEEN,
+        ),
+        Caution(
+            "keep-reducer-apart",
+            "Keep it away from acid and from every chlorine product, dry and wet.",
+            "With acid it gives off sulfur dioxide; with strong chlorine it heats up.",
+            "Chemistry of sulfites and thiosulfate",
+            MEMORY,
+        ),
+        Caution(
+            "drain-consent",
+            "Drain only to where you have consent to, after the chlorine has fallen.",
+            "Pool water in a stream or storm drain kills, and is fined.",
+            "A council was fined after a backwash reached a creek (trade report)",
+            SECONDARY,
+        ),
+        Caution(
+            "drain-uplift",
+            "Never lower a pool further than its builder allows; ask about ground water first.",
+            "Ground water can lift or crack a tank that is not full.",
+            "Trade practice",
+            MEMORY,
+        ),
+        Caution(
             "ventilate",
             "Full fresh air in the hall and in the store.",
             "Fumes gather indoors.",

@@ -92,7 +92,11 @@ class Strength:
 
 @dataclass(frozen=True, slots=True)
 class ProductAtHand:
-    """A product on this pool's list, with the purposes the manager approved for this pool."""
+    """A product on this pool's list, with the purposes the manager approved for this pool.
+
+    `scoop` is what its jug or scoop holds at the least mark and `stock` what the store holds,
+    each an amount with its unit (g, kg, mL, L); `price` an amount and "kg" or "L".
+    """
 
     id: str
     substance: str
@@ -103,6 +107,9 @@ class ProductAtHand:
     density_kg_l: str = ""
     excess_caustic: str = ""
     jug: str = ""
+    scoop: tuple[str, str] = ("", "")
+    stock: tuple[str, str] = ("", "")
+    price: tuple[str, str] = ("", "")
 
     def for_kernel(self) -> dict[str, Any]:
         """Give what was stated."""
@@ -121,6 +128,10 @@ class ProductAtHand:
         for name in ("density_kg_l", "excess_caustic"):
             if getattr(self, name):
                 stated[name] = getattr(self, name)
+        for name, unit in (("scoop", "unit"), ("stock", "unit"), ("price", "per")):
+            amount, of = getattr(self, name)
+            if amount:
+                stated[name] = {"amount": amount, unit: of}
         return stated
 
 
@@ -214,6 +225,8 @@ class AdviceRequest:
         The stated mixing time. [s]
     dye_test : bool
         Whether a dye test is on record.
+    fresh_water : mapping
+        What comes out of the fill line, a decimal text by parameter; empty where not known.
     """
 
     at: int
@@ -233,6 +246,7 @@ class AdviceRequest:
     configured: bool = False
     mixing_s: int | None = None
     dye_test: bool = False
+    fresh_water: Mapping[str, str] = field(default_factory=dict)
 
     def for_kernel(self) -> dict[str, Any]:
         """Give the request as the kernel takes it."""
@@ -255,6 +269,8 @@ class AdviceRequest:
                 stated[name] = getattr(self, name)
         if self.limits is not None:
             stated["limits"] = bands(self.limits)
+        if self.fresh_water:
+            stated["fresh_water"] = dict(self.fresh_water)
         if self.blocks is not None:
             stated["blocks"] = [dict(block) for block in self.blocks]
         return stated

@@ -20,6 +20,7 @@ class Kind(NamedTuple):
 KINDS = {
     "water": Kind("what a water is made of", "calc_water", "water"),
     "addition": Kind("the water after products are added", "calc_water", "addition"),
+    "plan": Kind("ordered additions from a water to its targets", "calc_plan", "plan"),
 }
 
 

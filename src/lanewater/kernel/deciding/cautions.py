@@ -7,6 +7,7 @@ from lanewater.kernel.deciding.productfit import STABILISED, SUBSTANCES
 
 ACIDS = ("hydrochloric-acid", "sodium-bisulfate", "sulfuric-acid")
 CARBONATES = ("sodium-carbonate", "sodium-bicarbonate")
+REDUCERS = ("sodium-thiosulfate", "sodium-sulfite")
 ALWAYS = (
     "label-first",
     "pool-empty",
@@ -33,6 +34,11 @@ def cautions_for(request: dict[str, Any], pool: dict[str, Any], substance: str) 
         What is added.
     """
     found: list[str] = []
+    if substance == "fresh-water":
+        found.append("pool-empty")
+        found.append("drain-consent")
+        found.append("drain-uplift")
+        return found
     for identity in ALWAYS:
         found.append(identity)
     if substance in SUBSTANCES["raise-chlorine"]:
@@ -46,6 +52,9 @@ def cautions_for(request: dict[str, Any], pool: dict[str, Any], substance: str) 
         found.append("keep-from-chlorine")
     if substance in STABILISED:
         found.append("adds-stabiliser")
+    if substance in REDUCERS:
+        found.append("neutraliser-in-portions")
+        found.append("keep-reducer-apart")
     if word_in(pool, "location") != "outdoor":
         found.append("ventilate")
     found.append("feeders-stop-with-flow")

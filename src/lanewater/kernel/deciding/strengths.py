@@ -34,6 +34,7 @@ BELIEVABLE = {
     "sodium-carbonate": (900000, 1000000),
     "sodium-bicarbonate": (900000, 1000000),
     "calcium-chloride": (700000, 1000000),
+    "sodium-thiosulfate": (600000, 1000000),
 }
 
 
