@@ -4,12 +4,20 @@ from __future__ import annotations
 
 import pytest
 from playwright.sync_api import Browser
-from tests.parity import suites_causes, suites_deciding, suites_sea, suites_supply, suites_water
+from tests.parity import (
+    suites_causes,
+    suites_deciding,
+    suites_page,
+    suites_sea,
+    suites_supply,
+    suites_water,
+)
 from tests.parity.sides import Sides, Suite, kernel_sides
 
 SUITES = (
     *suites_causes.SUITES,
     *suites_deciding.SUITES,
+    *suites_page.SUITES,
     *suites_sea.SUITES,
     *suites_supply.SUITES,
     *suites_water.SUITES,

@@ -122,6 +122,35 @@ def add_product(
     )
 
 
+def add_lime(totals: tuple[float, ...], mol_l: float) -> tuple[float, ...]:
+    """Add the slaked lime, Ca(OH)2, that calcium hypochlorite holds beside its chlorine.
+
+    Parameters
+    ----------
+    totals : tuple of float
+        Before. [mol/L]
+    mol_l : float
+        Of Ca(OH)2, at least 0. [mol/L]
+
+    Returns
+    -------
+    tuple of float
+        After. [mol/L]
+    """
+    return (
+        totals[T_ALKALINITY] + 2 * mol_l,
+        totals[T_CARBON],
+        totals[T_CALCIUM] + mol_l,
+        totals[T_MAGNESIUM],
+        totals[T_CYANURATE],
+        totals[T_BORATE],
+        totals[T_HYPOCHLORITE],
+        totals[T_SODIUM],
+        totals[T_CHLORIDE],
+        totals[T_SULFATE],
+    )
+
+
 def unspent_reducer(totals: tuple[float, ...], product: int, mol_l: float) -> float:
     """Give what of a reducing product finds no chlorine to react with, in mol/L.
 

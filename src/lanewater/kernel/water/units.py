@@ -60,6 +60,7 @@ START_PH = 7.5
 # Where it starts in a water without calcium or carbon. [mol/L]
 TRACE = 1e-5
 # Where the search of a precipitate ends: its last step over what there is; one more is a tenth.
+# Where air and water are even: the excess of carbon dioxide over the dissolved carbon.
 SOLID_TOLERANCE = 1e-7
 # Where a search of a product ends: relative to the amount, or in the quantity searched for.
 SEARCH_TOLERANCE = 1e-9
