@@ -12,6 +12,13 @@ from lanewater.terms.shapes import below
 def number_field(value: Any, where: str, low: float, high: float) -> float:
     """Give a number as a float.
 
+    Parameters
+    ----------
+    value, where : object, str
+        What was handed in, and its field's path for the message.
+    low, high : float
+        The least and the most that it may be.
+
     Raises
     ------
     InputError
@@ -26,6 +33,13 @@ def number_field(value: Any, where: str, low: float, high: float) -> float:
 
 def object_field(value: Any, where: str, known: Iterable[str]) -> Mapping[str, Any]:
     """Give an object whose every key is known.
+
+    Parameters
+    ----------
+    value, where : object, str
+        What was handed in, and its field's path for the message.
+    known : iterable of str
+        The keys that it may have.
 
     Raises
     ------

@@ -202,6 +202,11 @@ TWO_CHLORINES = "two kinds of chlorine can burn, explode or give off gas where t
 def product_of(id_: str, where: str = "product") -> Product:
     """Give a product that can be computed.
 
+    Parameters
+    ----------
+    id_, where : str
+        Its id, and its field's path for the message.
+
     Raises
     ------
     InputError

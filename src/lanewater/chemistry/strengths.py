@@ -74,7 +74,13 @@ def grams_active(product: Product, given: Mapping[str, Any], where: str = "") ->
 
 
 def unit_of(unit: Any, where: str) -> str:
-    """Check a unit of mass or volume; gal and oz alone are refused."""
+    """Check a unit of mass or volume; gal and oz alone are refused.
+
+    Parameters
+    ----------
+    unit, where : object, str
+        What was handed in, and its field's path for the message.
+    """
     if isinstance(unit, str) and (unit in GRAMS or unit in LITRES):
         return unit
     known = ", ".join((*GRAMS, *LITRES))
