@@ -300,7 +300,13 @@ def neutraliser_plan(k: tuple[float, ...], prepared: dict[str, Any]) -> dict[str
 
 
 def plan_without_search(k: tuple[float, ...], prepared: dict[str, Any]) -> dict[str, Any]:
-    """Answer where there is nothing for the numeric planner to decide."""
+    """Answer where there is nothing for the numeric planner to decide.
+
+    Parameters
+    ----------
+    k, prepared : tuple, dict
+        The constants, and what `prepared_plan` gave.
+    """
     if neutraliser_first(prepared):
         return neutraliser_plan(k, prepared)
     return described_plan(k, prepared, [], False)

@@ -63,13 +63,15 @@ def product_named(request: dict[str, Any], identity: str) -> dict[str, Any]:
     return {}
 
 
-def start_of(
+def plan_start(
     k: tuple[float, ...], request: dict[str, Any], case: dict[str, Any], first: dict[str, Any]
 ) -> dict[str, Any]:
     """Give the water that a plan starts from: as it was read, or after the advice's first step.
 
     Parameters
     ----------
+    k, request, case : tuple, dict, dict
+        The constants, what was asked, and its case.
     first : dict
         What the one-step advice says to add now, empty where nothing.
 
@@ -171,7 +173,7 @@ def gather(
                 found.append({"product": product, "purpose": purpose, "size": size})
             else:
                 out.append(left_out(product, purpose, not_measurable(product)))
-    rows = rows_of(request, found, first)
+    rows = written_rows(request, found, first)
     if fresh:
         rows.append(fresh_row(volume, dilution_wanted(bands)))
     purposes: list[str] = []
@@ -189,7 +191,7 @@ def not_measurable(product: dict[str, Any]) -> dict[str, Any]:
     )
 
 
-def rows_of(
+def written_rows(
     request: dict[str, Any], found: list[dict[str, Any]], first: dict[str, Any]
 ) -> list[dict[str, Any]]:
     """Write the gathered products as rows; by price only where every one of them has a price."""
@@ -239,7 +241,7 @@ def problem_of(
         "totals", "fill", "rows", "bands", "loose_bands": as the numeric planner takes them, and
         "table", "targets", "water", "errors", "left_out", "unserved" for its answer}.
     """
-    start = start_of(k, request, case, first)
+    start = plan_start(k, request, case, first)
     if not start["known"]:
         return {"known": False}
     water = water_shown(k, start["temperature_c"], start["totals"])
