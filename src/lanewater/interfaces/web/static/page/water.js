@@ -5,19 +5,20 @@ import { h } from "../ground/dom.js";
 import { here, redraw } from "../ground/store.js";
 import { when } from "../ground/time.js";
 import { say } from "../ground/words.js";
+import { addedLately } from "../part/addedlately.js";
 import { key, keyLink, message } from "../part/key.js";
 import { problem } from "../part/problem.js";
 import { SPANS, trendsView } from "../part/trends.js";
 import { waterLane } from "../part/waterlane.js";
 
-const state = { pool: "", days: SPANS[0], water: null, trends: null, error: null };
+const state = { pool: "", days: SPANS[0], water: null, trends: null, added: null, error: null };
 let listening = false;
 
 export const title = () => say("page.water");
 
 export async function enter(query) {
   state.pool = query.get("pool") ?? "";
-  state.trends = null;
+  Object.assign(state, { trends: null, added: null });
   if (!listening) addEventListener("resize", () => location.pathname === "/water" && redraw());
   listening = true;
   await load();
@@ -26,12 +27,14 @@ export async function enter(query) {
 async function load() {
   const { pool, days } = state;
   try {
-    const [water, trends] = await Promise.all([
+    const own = `/pools/${encodeURIComponent(pool)}`;
+    const [water, trends, added] = await Promise.all([
       get("/water"),
-      pool ? get(`/pools/${encodeURIComponent(pool)}/trends`, { days }) : null,
+      pool ? get(`${own}/trends`, { days }) : null,
+      pool ? get(`${own}/additions`) : null,
     ]);
     if (state.pool !== pool || state.days !== days) return;
-    Object.assign(state, { water, trends, error: null });
+    Object.assign(state, { water, trends, added, error: null });
     here.away = false;
   } catch (error) {
     state.error = error;
@@ -57,6 +60,7 @@ export function tree() {
     water.pools.length === 0 && h("p", { class: "large" }, say("now.no-pools")),
     h("ol", { class: "lanes" }, shown.map((row) => waterLane(row, Boolean(state.pool)))),
     state.trends && [spans(), trendsView(state.trends)],
+    addedLately(state.added),
   );
 }
 

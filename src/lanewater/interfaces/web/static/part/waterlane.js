@@ -1,10 +1,12 @@
 /** One pool's water in sentences: the index and its band, what comes first, what it rests on. */
 
 import { h } from "../ground/dom.js";
+import { redraw } from "../ground/store.js";
 import { when } from "../ground/time.js";
 import { unitOf } from "../ground/unit.js";
 import { listed, say, sayOr } from "../ground/words.js";
-import { keyLink } from "./key.js";
+import { askCauses, causes } from "./causes.js";
+import { key, keyLink } from "./key.js";
 import { waterMore } from "./watermore.js";
 
 const HOUR = 60;
@@ -25,10 +27,29 @@ export function waterLane(row, alone) {
         { class: "keys" },
         !alone &&
           keyLink(say("water.trends"), `/water?pool=${row.pool}`, { "aria-label": say("water.trends-of", row) }),
+        behindKey(row),
         keyLink(say("lane.test"), `/test?pool=${row.pool}`, { "aria-label": say("lane.test-pool", row) }),
       ),
+      behind.has(row.pool) && causes(row.pool),
     ),
   );
+}
+
+/** The pools whose causes somebody asked for. */
+const behind = new Set();
+
+function behindKey(row) {
+  const open = behind.has(row.pool);
+  const press = () => {
+    if (open) behind.delete(row.pool);
+    else {
+      behind.add(row.pool);
+      askCauses(row.pool);
+    }
+    redraw();
+  };
+  const more = { "aria-expanded": open ? "true" : "false", "aria-label": say("water.behind-of", row) };
+  return key(say("water.behind"), press, { "data-key": "behind", ...more });
 }
 
 /** Two decimals are for reckoning; people read "200" and "7.2". @param {string} text */
