@@ -128,6 +128,8 @@ def test_a_band_that_says_nothing_asks_for_its_driver_again() -> None:
 def test_the_tendency_is_told_only_where_the_band_lies_on_one_side() -> None:
     assert tendency(-0.3, -0.5, -0.1) == "dissolves-little"
     assert tendency(-0.6, -0.8, -0.4) == "dissolves"
+    # Shown as -0.5, so told as -0.5.
+    assert tendency(-0.46, -0.6, -0.3) == tendency(-0.54, -0.7, -0.4) == "dissolves"
     assert tendency(0.1, -0.1, 0.3) == "neither"
     assert tendency(0.2, 0.1, 0.3) == "settles-little"
     assert tendency(0.7, 0.5, 0.9) == "settles"

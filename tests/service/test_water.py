@@ -159,6 +159,7 @@ def test_a_ph_outside_the_rules_is_never_called_balanced_and_comes_first(baths: 
     assert abs(float(found["index"]["value"])) <= 0.6
     assert not found["balanced"]
     assert [row["id"] for row in found["first"]] == ["rules-ph"]
+    assert found["fails"] == ["ph"]
 
 
 def test_a_house_stop_comes_first(baths: Baths) -> None:

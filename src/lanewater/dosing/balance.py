@@ -83,7 +83,7 @@ def tendency(value: float, low: float, high: float) -> str:
     """Tell which way the water goes: dissolves, settles (each also -little) or neither."""
     if low <= 0.0 <= high:
         return "neither"
-    little = "-little" if abs(value) < BAND_WITHIN else ""
+    little = "-little" if abs(round(value, 1)) < BAND_WITHIN else ""
     return ("dissolves" if value < 0 else "settles") + little
 
 

@@ -15,6 +15,7 @@ from lanewater.chemistry.saturation import (
 )
 from lanewater.chemistry.water import low_hocl
 from lanewater.dosing.balance import (
+    FAILS,
     Balance,
     Ends,
     Judged,
@@ -89,6 +90,7 @@ def pool_water(book: Book, state: SiteState, pool: str, now_ms: int) -> dict[str
         "inputs": [dict(row) for row in known.inputs],
         "taken_as_none": list(known.taken_as_none),
         "overall": judged.overall,
+        "fails": [name for name, row in judged.rows.items() if row in FAILS],
         "balanced": False,
         "index": None,
         "drivers": [],

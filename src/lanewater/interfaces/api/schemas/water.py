@@ -46,6 +46,7 @@ class PoolWaterTold(Told):
     inputs: list[dict[str, Any]]
     taken_as_none: list[str]
     overall: str
+    fails: list[str]
     balanced: bool
     index: IndexTold | None
     drivers: list[DriverTold]

@@ -76,7 +76,7 @@ function known(row) {
       say(`water.tend.${row.index.tendency}`),
       row.balanced && [" ", h("strong", {}, say("water.balanced"))],
     ),
-    first(row.first),
+    first(row),
     restsOn(row),
     drivers(row.drivers),
     handbook(row.handbook),
@@ -85,19 +85,20 @@ function known(row) {
   ];
 }
 
-function first(steps) {
-  const [one, ...then] = steps.map(stepWords);
+function first(row) {
+  const fails = listed(row.fails.map(nameOf));
+  const [one, ...then] = row.first.map((step) => stepWords(step, fails));
   return [
     h("p", { class: "water-first" }, h("b", {}, say("water.first")), " ", one),
     then.map((text, index) => h("p", { "data-key": `then ${index}` }, h("b", {}, say("water.then")), " ", text)),
   ];
 }
 
-function stepWords(step) {
+function stepWords(step, fails) {
   const band = bandWords(step);
   const name = step.parameter ? inSentence(step.parameter) : "";
   const own = sayOr(`water.do.${step.id}.${step.parameter}`, "");
-  const values = { band, name, low: trimmed(step.low), high: trimmed(step.high) };
+  const values = { band, name, fails, low: trimmed(step.low), high: trimmed(step.high) };
   return own ? say(`water.do.${step.id}.${step.parameter}`, values) : say(`water.do.${step.id}`, values);
 }
 
