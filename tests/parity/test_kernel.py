@@ -6,6 +6,7 @@ import pytest
 from playwright.sync_api import Browser
 from tests.parity import (
     suites_causes,
+    suites_chloramine,
     suites_deciding,
     suites_page,
     suites_sea,
@@ -16,6 +17,7 @@ from tests.parity.sides import Sides, Suite, kernel_sides
 
 SUITES = (
     *suites_causes.SUITES,
+    *suites_chloramine.SUITES,
     *suites_deciding.SUITES,
     *suites_page.SUITES,
     *suites_sea.SUITES,
