@@ -14,7 +14,18 @@ from tests.journeys.tablet import Tablet
 
 from lanewater.service.rounds import record_round
 
-PAGES = ("/", "/look", "/test", "/test?pool=main", "/water", "/water?pool=main", "/record", "/site", "/sign-in", "/out")
+PAGES = (
+    "/",
+    "/look",
+    "/test",
+    "/test?pool=main",
+    "/water",
+    "/water?pool=main",
+    "/record",
+    "/site",
+    "/sign-in",
+    "/out",
+)
 WIDTHS = (320, 360, 768, 1280)
 SMALLEST = 44
 
