@@ -216,3 +216,86 @@ def test_what_is_missing_is_named(name: str) -> None:
     del given[name]
     with pytest.raises(InputError, match=f"{name}: is missing"):
         additions_from(given)
+
+
+BASE_F = {
+    "ph": 7.5,
+    "total_alkalinity_mg_l": 100,
+    "calcium_hardness_mg_l": 250,
+    "cyanuric_acid_mg_l": 0,
+    "free_chlorine_mg_l": 10,
+}
+
+
+def test_thiosulfate_is_told_by_both_of_its_roads() -> None:
+    # D26 of the reference takes 9 of 10 mg/L out by the road to sulfate and ends at 7.169.
+    grams = 0.0317e-3 * 158.10 * 100000
+    answer = told(
+        {
+            "product": "sodium-thiosulfate",
+            "amount": grams,
+            "unit": "g",
+            "strength_percent_w_w": 100,
+        },
+        **BASE_F,
+    )
+    assert answer["after"]["ph"] == pytest.approx(7.169, abs=0.01)
+    assert answer["after"]["free_chlorine_mg_l"] == pytest.approx(1.0, abs=0.02)
+    other = answer["after_other_route"]
+    assert other["ph"] > 7.5
+    assert other["free_chlorine_mg_l"] == pytest.approx(10 - 9 / 8, abs=0.01)
+    assert other["total_alkalinity_mg_l"] > 100 > answer["after"]["total_alkalinity_mg_l"]
+
+
+def test_only_thiosulfate_has_another_road() -> None:
+    sulfite = {
+        "product": "sodium-sulfite",
+        "amount": 100,
+        "unit": "g",
+        "strength_percent_w_w": 100,
+    }
+    assert told(sulfite, **BASE_F)["after_other_route"] is None
+    assert told(HYPO)["after_other_route"] is None
+
+
+@pytest.mark.parametrize(("grams", "told_so"), [(138, False), (142, True)])
+def test_more_than_a_quarter_of_what_the_smaller_road_wants_is_told(
+    grams: float, told_so: bool
+) -> None:
+    # 1 kg of chlorine in 100 m3 wants 557 g of thiosulfate by the road to sulfate.
+    entry = {
+        "product": "sodium-thiosulfate",
+        "amount": grams,
+        "unit": "g",
+        "strength_percent_w_w": 100,
+    }
+    assert ("more-than-a-first-portion" in ids(told(entry, **BASE_F))) is told_so
+
+
+def test_crystal_water_is_no_thiosulfate() -> None:
+    def left(grams: float, **more: Any) -> float:
+        entry = {"product": "sodium-thiosulfate", "amount": grams, "unit": "g", **more}
+        free: float = told(entry, **BASE_F)["after"]["free_chlorine_mg_l"]
+        return free
+
+    hydrate = left(248.17, strength_percent_w_w=100, form="pentahydrate")
+    assert hydrate == pytest.approx(left(158.10, strength_percent_w_w=100))
+    assert hydrate == pytest.approx(left(248.17, strength_percent_w_w=63.7), abs=0.002)
+
+
+def test_lime_in_calcium_hypochlorite_stays_when_the_chlorine_is_used() -> None:
+    plain = {
+        "product": "calcium-hypochlorite",
+        "amount": 1,
+        "unit": "kg",
+        "strength_percent_w_w": 65,
+    }
+    bare = told(plain)["after_use"]
+    limed = told({**plain, "lime_percent_w_w": 5})["after_use"]
+    # 50 g of Ca(OH)2 in 100 m3: 1.35 meq and 0.67 mmol of calcium in each m3.
+    more = limed["total_alkalinity_mg_l"] - bare["total_alkalinity_mg_l"]
+    assert more == pytest.approx(50 / 74.093 * 100.087 / 100, abs=1e-6)
+    assert limed["calcium_hardness_mg_l"] - bare["calcium_hardness_mg_l"] == pytest.approx(more)
+    assert limed["ph"] > bare["ph"]
+    with pytest.raises(InputError, match="alone"):
+        told({**HYPO, "lime_percent_w_w": 5})

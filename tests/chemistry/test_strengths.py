@@ -123,3 +123,102 @@ def test_a_density_that_is_needed_is_never_guessed(given: dict[str, Any]) -> Non
 def test_no_product_is_stronger_than_its_pure_compound(product: Any, percent: float) -> None:
     with pytest.raises(InputError, match="strength_percent_w_w"):
         grams_active(product, {"amount": 1, "unit": "kg", "strength_percent_w_w": percent})
+
+
+DICHLOR = PRODUCTS["sodium-dichloroisocyanurate"]
+CALCIUM = PRODUCTS["calcium-chloride"]
+BORAX = PRODUCTS["borax"]
+
+
+@pytest.mark.parametrize(
+    ("product", "given", "grams"),
+    [
+        (HYPO, {"unit": "L", "strength_trade_percent": 12.5}, 125),
+        (HYPO, {"unit": "L", "strength_percent_w_w": 10, "specific_gravity": 1.2}, 120),
+        (
+            HYPO,
+            {
+                "unit": "L",
+                "strength_percent_w_w": 12.5,
+                "density_kg_l": 1.193,
+                "strength_counts": "compound",
+            },
+            142.04,
+        ),
+        (CALCIUM, {"unit": "kg", "strength_percent_w_w": 100, "form": "dihydrate"}, 754.9),
+        (CALCIUM, {"unit": "kg", "strength_percent_w_w": 100, "form": "anhydrous"}, 1000),
+        (THIOSULFATE, {"unit": "kg", "strength_percent_w_w": 99, "form": "pentahydrate"}, 630.7),
+        (BORAX, {"unit": "kg", "strength_percent_w_w": 100, "form": "decahydrate"}, 527.6),
+        (BORAX, {"unit": "kg", "strength_percent_w_w": 100, "form": "pentahydrate"}, 690.8),
+        (
+            DICHLOR,
+            {
+                "unit": "kg",
+                "strength_percent_w_w": 100,
+                "form": "dihydrate",
+                "strength_counts": "compound",
+            },
+            554.0,
+        ),
+        (
+            PRODUCTS["calcium-hypochlorite"],
+            {"unit": "kg", "strength_percent_w_w": 65, "strength_counts": "compound"},
+            644.7,
+        ),
+    ],
+)
+def test_a_label_as_the_trade_writes_it_comes_to_its_grams(
+    product: Any, given: dict[str, Any], grams: float
+) -> None:
+    assert grams_active(product, {"amount": 1, **given}) == pytest.approx(grams, rel=2e-4)
+
+
+@pytest.mark.parametrize(
+    ("product", "given", "field"),
+    [
+        (ACID, {"unit": "L", "strength_trade_percent": 12}, "strength_trade_percent"),
+        (
+            HYPO,
+            {"unit": "L", "strength_trade_percent": 12, "strength_counts": "compound"},
+            "strength_counts",
+        ),
+        (
+            HYPO,
+            {"unit": "L", "strength_trade_percent": 12, "strength_g_l": 120},
+            "strength_trade_percent",
+        ),
+        (
+            DICHLOR,
+            {"unit": "kg", "strength_percent_w_w": 56, "form": "dihydrate"},
+            "strength_counts",
+        ),
+        (
+            BICARBONATE,
+            {"unit": "kg", "strength_percent_w_w": 99, "strength_counts": "available-chlorine"},
+            "strength_counts",
+        ),
+        (BICARBONATE, {"unit": "kg", "strength_percent_w_w": 99, "form": "dihydrate"}, "form"),
+        (CALCIUM, {"unit": "kg", "strength_percent_w_w": 99, "form": "hexahydrate"}, "form"),
+        (
+            HYPO,
+            {
+                "unit": "L",
+                "strength_percent_w_w": 10,
+                "specific_gravity": 1.2,
+                "density_kg_l": 1.2,
+            },
+            "specific_gravity",
+        ),
+        (
+            CALCIUM,
+            {"unit": "kg", "strength_percent_w_w": 103, "form": "dihydrate"},
+            "strength_percent_w_w",
+        ),
+    ],
+)
+def test_a_label_that_can_be_read_two_ways_is_refused_by_name(
+    product: Any, given: dict[str, Any], field: str
+) -> None:
+    with pytest.raises(InputError) as raised:
+        grams_active(product, {"amount": 1, **given})
+    assert raised.value.field == field

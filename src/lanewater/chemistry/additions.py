@@ -1,4 +1,4 @@
-"""Products added to a water: at once, and once the added chlorine is used."""
+"""Products and fresh water added to a water: at once, and once the added chlorine is used."""
 
 from __future__ import annotations
 
@@ -7,8 +7,28 @@ from dataclasses import dataclass
 from typing import Any
 
 from lanewater.chemistry.fields import number_field, object_field
-from lanewater.chemistry.products import OTHER, Product, groups_of, must_not_meet, product_of
-from lanewater.chemistry.strengths import STRENGTH_KEYS, grams_active, unit_of
+from lanewater.chemistry.freshwater import (
+    FRESH_WATER,
+    QUESTION_KEY,
+    FreshWater,
+    assumed,
+    exchange_findings,
+    exchange_from,
+    exchanged,
+    temperature_after,
+    told,
+    water_within,
+)
+from lanewater.chemistry.neutralisers import assumed_road, portions, unspent
+from lanewater.chemistry.products import (
+    OTHER,
+    SLAKED_LIME_G_MOL,
+    Product,
+    groups_of,
+    must_not_meet,
+    product_of,
+)
+from lanewater.chemistry.strengths import LABEL_KEYS, grams_active, lime_grams, unit_of
 from lanewater.chemistry.water import (
     ANSWER,
     Finding,
@@ -24,24 +44,25 @@ from lanewater.chemistry.water import (
 from lanewater.kernel.water import saturation as figure
 from lanewater.kernel.water.additions import (
     P_SODIUM_HYPOCHLORITE,
+    P_SODIUM_THIOSULFATE,
+    add_lime,
     add_product,
-    unspent_reducer,
     use_up_chlorine,
 )
 from lanewater.kernel.water.equilibrium import totals_of_reading
+from lanewater.kernel.water.neutralising import add_to_tetrathionate
 from lanewater.kernel.water.slots import SOLVED, T_HYPOCHLORITE
 from lanewater.kernel.water.units import mol_of_product
 from lanewater.terms.errors import InputError
 from lanewater.terms.shapes import below
 
-ALSO = ("volume_m3", "additions")
+ALSO = ("volume_m3", "additions", QUESTION_KEY)
 VOLUME_M3 = (0.001, 1e6)
 MOST_ADDITIONS = 20
 CAUSTIC_KEY = "excess_caustic_mol_per_mol"
 CAUSTIC_DEFAULT = 0.05
 CAUSTIC_RANGE = (0.0, 0.5)
 MOST_ADDED_G_L = 20.0
-TRACE_MOL_L = 1e-9
 
 Totals = tuple[float, ...]
 
@@ -71,22 +92,38 @@ class Addition:
         In the whole volume. [mol/L]
     excess_caustic : float
         Of sodium hypochlorite. [mol NaOH/mol NaOCl]
+    lime_mol_l : float
+        Slaked lime of calcium hypochlorite, in the whole volume. [mol/L]
     """
 
     product: Product
     grams_active: float
     mol_l: float
     excess_caustic: float
+    lime_mol_l: float = 0.0
 
 
-def additions_from(given: Any) -> tuple[Water, tuple[Addition, ...], tuple[str, ...]]:
+Step = Addition | FreshWater
+
+
+@dataclass(frozen=True, slots=True)
+class After:
+    """A pool after its steps: the worst status of what went in, temperature, and totals."""
+
+    status: int
+    temperature_c: float
+    totals: Totals
+    used: Totals
+
+
+def additions_from(given: Any) -> tuple[Water, tuple[Step, ...], tuple[str, ...]]:
     """Read a water, its volume and what is added to it.
 
     Returns
     -------
     Water
         Before.
-    tuple of Addition
+    tuple of Addition or FreshWater
         In the order in which they are added.
     tuple of str
         Ids of what is added and kept only for what it must not meet.
@@ -97,27 +134,34 @@ def additions_from(given: Any) -> tuple[Water, tuple[Addition, ...], tuple[str, 
         Naming the field.
     """
     water = water_from(given, ALSO)
-    for name in ALSO:
+    for name in ALSO[:2]:
         if name not in given:
             raise InputError(name, "is missing")
+    fresh = None
+    if QUESTION_KEY in given:
+        fresh = water_within(given[QUESTION_KEY], QUESTION_KEY)
     volume_m3 = number_field(given["volume_m3"], "volume_m3", *VOLUME_M3)
     entries = given["additions"]
     if not isinstance(entries, list | tuple) or not 1 <= len(entries) <= MOST_ADDITIONS:
         raise InputError("additions", f"must be a list of 1 to {MOST_ADDITIONS} additions")
     read = [
-        addition_from(entry, f"additions[{index}]", volume_m3)
+        addition_from(entry, f"additions[{index}]", volume_m3, fresh)
         for index, entry in enumerate(entries)
     ]
     return (
         water,
-        tuple(one for one in read if isinstance(one, Addition)),
+        tuple(one for one in read if not isinstance(one, str)),
         tuple(one for one in read if isinstance(one, str)),
     )
 
 
-def addition_from(entry: Any, where: str, volume_m3: float) -> Addition | str:
+def addition_from(
+    entry: Any, where: str, volume_m3: float, fresh: Water | None = None
+) -> Step | str:
     """Read one addition; of what is not computed only its id (see `additions_from`)."""
-    table = object_field(entry, where, ("product", "amount", "unit", *STRENGTH_KEYS, CAUSTIC_KEY))
+    if isinstance(entry, Mapping) and entry.get("product") == FRESH_WATER:
+        return exchange_from(entry, where, volume_m3, fresh)
+    table = object_field(entry, where, ("product", "amount", "unit", *LABEL_KEYS, CAUSTIC_KEY))
     name = table.get("product", "")
     if not isinstance(name, str) or not name:
         raise InputError(below(where, "product"), "must be a product id")
@@ -127,14 +171,17 @@ def addition_from(entry: Any, where: str, volume_m3: float) -> Addition | str:
         return name
     product = product_of(name, below(where, "product"))
     grams = grams_active(product, table, where)
-    if grams / (volume_m3 * 1000) > MOST_ADDED_G_L:
+    lime = lime_grams(product, table, where)
+    litres = volume_m3 * 1000
+    if max(grams, lime) / litres > MOST_ADDED_G_L:
         raise InputError(
             below(where, "amount"),
             f"would put more than {MOST_ADDED_G_L:g} g in each litre;"
             " look at the amount, its unit and the volume",
         )
-    mol_l = mol_of_product(product.index, grams) / (volume_m3 * 1000)
-    return Addition(product, grams, mol_l, caustic_of(table, product, where))
+    mol_l = mol_of_product(product.index, grams) / litres
+    caustic = caustic_of(table, product, where)
+    return Addition(product, grams, mol_l, caustic, lime / SLAKED_LIME_G_MOL / litres)
 
 
 def caustic_of(table: Mapping[str, Any], product: Product, where: str) -> float:
@@ -151,7 +198,7 @@ def describe_additions(
     k: tuple[float, ...],
     k_low: tuple[float, ...],
     water: Water,
-    added: tuple[Addition, ...],
+    added: tuple[Step, ...],
     others: tuple[str, ...] = (),
 ) -> dict[str, Any]:
     """Give all that `calc addition` answers.
@@ -162,7 +209,7 @@ def describe_additions(
         The flat tuples of the default cyanurate set and of the one that gives less HOCl.
     water : Water
         Before.
-    added : tuple of Addition
+    added : tuple of Addition or FreshWater
         In the order in which they are added.
     others : tuple of str, optional
         Ids of what is added and not computed; with one, no figure is given of the water after.
@@ -170,73 +217,113 @@ def describe_additions(
     Returns
     -------
     dict
-        `before`, `after` and `after_use` as `describe` gives a water; `added`, `assumed` and
-        `findings`, among them `must_not_meet`.
+        `before`, `after` and `after_use` as `describe` gives a water, and `after_other_route`
+        where thiosulfate is added, else null; `added`, `assumed` and `findings`, among them
+        `must_not_meet`.
     """
+    roads = any(is_thiosulfate(step) for step in added)
     if others:
         after = after_use = undescribed(water, others)
+        other_route = after if roads else None
     else:
         after, after_use = described(k, k_low, water, added)
-    names = [addition.product.id for addition in added]
+        other_route = described(k, k_low, water, added, other_road=True)[0] if roads else None
+    products = [step for step in added if isinstance(step, Addition)]
     return {
         "before": {"ph": water.ph, **describe(k, k_low, water)},
         "after": after,
         "after_use": after_use,
-        "added": [
-            {
-                "product": addition.product.id,
-                "grams_active": addition.grams_active,
-                "strength_means": addition.product.strength_means,
-                "mol_l": addition.mol_l,
-                "method": addition.product.method,
-            }
-            for addition in added
-        ],
-        "assumed": assumptions(added),
+        "after_other_route": other_route,
+        "added": [listed(step) for step in added],
+        "assumed": assumptions(water, added),
         "assumed_zero": list(water.assumed_zero),
         "findings": [
-            *meetings([*names, *others]),
+            *meetings([*(step.product.id for step in products), *others]),
             *not_computed(others),
-            *unspent(k, water, added),
+            *found_on_the_way(k, water, added),
         ],
     }
 
 
-def after_additions(
-    k: tuple[float, ...], water: Water, added: tuple[Addition, ...]
-) -> tuple[int, Totals, Totals]:
-    """Give the totals after all additions, at once and with the added chlorine used.
+def is_thiosulfate(step: Step) -> bool:
+    """Tell whether a step is the product that may react in two ways."""
+    return isinstance(step, Addition) and step.product.index == P_SODIUM_THIOSULFATE
 
-    Returns
-    -------
-    int
-        The kernel's status of the water before.
-    tuple of float
-        Totals at once, and once the added chlorine is used. [mol/L]
+
+def listed(step: Step) -> dict[str, Any]:
+    """Give one step as the answer lists it."""
+    if isinstance(step, FreshWater):
+        return told(step)
+    return {
+        "product": step.product.id,
+        "grams_active": step.grams_active,
+        "strength_means": step.product.strength_means,
+        "mol_l": step.mol_l,
+        "method": step.product.method,
+    }
+
+
+def put_in(
+    k: tuple[float, ...], totals: Totals, step: Step, other_road: bool = False
+) -> tuple[int, Totals]:
+    """Take one step; gives the status of what goes in, and the totals after."""
+    if isinstance(step, FreshWater):
+        return exchanged(k, totals, step)
+    if other_road and is_thiosulfate(step):
+        return SOLVED, add_to_tetrathionate(totals, step.mol_l)
+    after = add_product(totals, step.product.index, step.mol_l, step.excess_caustic)
+    return SOLVED, add_lime(after, step.lime_mol_l) if step.lime_mol_l > 0 else after
+
+
+def after_additions(
+    k: tuple[float, ...], water: Water, added: tuple[Step, ...], other_road: bool = False
+) -> After:
+    """Give the totals after all steps, at once and with the added chlorine used.
+
+    Parameters
+    ----------
+    k : tuple of float
+        The flat tuple of one cyanurate set.
+    water : Water
+        Before.
+    added : tuple of Addition or FreshWater
+        In the order in which they are added.
+    other_road : bool, optional
+        Thiosulfate goes to tetrathionate.
     """
     status, totals = totals_of_reading(k, water.reading)
-    before = totals[T_HYPOCHLORITE]
-    for addition in added:
-        totals = add_product(
-            totals, addition.product.index, addition.mol_l, addition.excess_caustic
-        )
-    return status, totals, use_up_chlorine(totals, max(totals[T_HYPOCHLORITE] - before, 0.0))
+    # What the pool's own chlorine and that of the fresh water would be without any product.
+    bare = totals
+    temperature = water.temperature_c
+    for step in added:
+        mine, totals = put_in(k, totals, step, other_road)
+        status = max(status, mine)
+        if isinstance(step, FreshWater):
+            bare = exchanged(k, bare, step)[1]
+            temperature = temperature_after(temperature, step)
+    added_chlorine = max(totals[T_HYPOCHLORITE] - bare[T_HYPOCHLORITE], 0.0)
+    return After(status, temperature, totals, use_up_chlorine(totals, added_chlorine))
 
 
 def described(
-    k: tuple[float, ...], k_low: tuple[float, ...], water: Water, added: tuple[Addition, ...]
+    k: tuple[float, ...],
+    k_low: tuple[float, ...],
+    water: Water,
+    added: tuple[Step, ...],
+    other_road: bool = False,
 ) -> list[dict[str, Any]]:
     """Describe the water after all additions, at once and with the added chlorine used."""
-    status, *afters = after_additions(k, water, added)
-    low_status, *lows = after_additions(k_low, water, added)
-    temperature = water.temperature_c
+    after = after_additions(k, water, added, other_road)
+    lows = after_additions(k_low, water, added, other_road)
+    temperature = after.temperature_c
     answers = []
-    for totals, low_totals in zip(afters, lows, strict=True):
-        solved: Solved = (status, figure.no_figures())
-        low: Low = (low_status, 0.0)
-        if status == SOLVED:
+    pairs = ((after.totals, lows.totals), (after.used, lows.used))
+    for totals, low_totals in pairs:
+        solved: Solved = (after.status, figure.no_figures())
+        low: Low = (lows.status, 0.0)
+        if after.status == SOLVED:
             solved = figure.figures_of_totals(k, temperature, totals)
-        if low_status == SOLVED:
+        if lows.status == SOLVED:
             low = figure.hocl_of_totals(k_low, temperature, low_totals)
         answers.append(
             {
@@ -245,6 +332,7 @@ def described(
                     for name, index in READ_AGAIN.items()
                 },
                 **answer_of(solved, low, temperature),
+                "temperature_c": temperature,
                 "assumed_zero": list(water.assumed_zero),
                 "findings": findings_of(solved, low, temperature),
             }
@@ -257,6 +345,7 @@ def undescribed(water: Water, others: tuple[str, ...]) -> dict[str, Any]:
     return {
         **dict.fromkeys(READ_AGAIN),
         **dict.fromkeys(ANSWER),
+        "temperature_c": water.temperature_c,
         "assumed_zero": list(water.assumed_zero),
         "findings": not_computed(others),
     }
@@ -296,43 +385,35 @@ def meetings(ids: list[str]) -> list[Finding]:
     return found
 
 
-def unspent(k: tuple[float, ...], water: Water, added: tuple[Addition, ...]) -> list[Finding]:
-    """Say where a neutraliser finds less chlorine than it can use up."""
+def found_on_the_way(k: tuple[float, ...], water: Water, added: tuple[Step, ...]) -> list[Finding]:
+    """Say what stands against each step, in the water that it meets."""
     status, totals = totals_of_reading(k, water.reading)
     if status != SOLVED:
         return []
     found: list[Finding] = []
-    for addition in added:
-        rest = unspent_reducer(totals, addition.product.index, addition.mol_l)
-        if rest > TRACE_MOL_L:
-            found.append(
-                finding(
-                    "more-neutraliser-than-chlorine",
-                    addition.product.id,
-                    f"{100 * rest / addition.mol_l:.0f} % of it finds no chlorine and stays in the"
-                    " water, where it uses up the chlorine added next; its effect on pH is not"
-                    " computed.",
-                    "Add less, in steps, and test between them.",
-                )
-            )
-        totals = add_product(
-            totals, addition.product.index, addition.mol_l, addition.excess_caustic
-        )
+    for step in added:
+        mine, after = put_in(k, totals, step)
+        if isinstance(step, FreshWater):
+            found += exchange_findings(step, mine)
+        elif "reducer" in step.product.groups:
+            found += portions(totals, step.product, step.mol_l)
+            found += unspent(totals, step.product, step.mol_l)
+        totals = after
     return found
 
 
-def assumptions(added: tuple[Addition, ...]) -> list[str]:
+def assumptions(water: Water, added: tuple[Step, ...]) -> list[str]:
     """Say what was assumed beyond the readings."""
     said = ["One litre is taken as one kilogram; the addition is mixed through the whole volume."]
-    for addition in added:
-        if addition.product.index == P_SODIUM_HYPOCHLORITE:
+    for step in added:
+        if isinstance(step, FreshWater):
+            said += assumed(step, water.temperature_c)
+            continue
+        if step.product.index == P_SODIUM_HYPOCHLORITE:
             said.append(
                 "sodium-hypochlorite brings one NaCl and"
-                f" {addition.excess_caustic:g} mol of excess caustic a mol of NaOCl."
+                f" {step.excess_caustic:g} mol of excess caustic a mol of NaOCl."
             )
-        if "reducer" in addition.product.groups:
-            said.append(
-                f"{addition.product.id} is taken to react to sulfate at once; at pool pH part of"
-                " it may react otherwise, so that its effect on pH is not promised."
-            )
+        if "reducer" in step.product.groups:
+            said.append(assumed_road(step.product))
     return list(dict.fromkeys(said))

@@ -14,6 +14,7 @@ FEEDER_ONLY = "feeder-only"
 NEVER_BY_HAND = "never-by-hand"
 AVAILABLE_CHLORINE = "available chlorine as Cl2"
 COMPOUND = "the anhydrous compound"
+SLAKED_LIME_G_MOL = 74.093
 OTHER = re.compile(r"other:[a-z0-9][a-z0-9-]{0,50}", re.ASCII)
 
 
@@ -171,6 +172,15 @@ _ALL = (
 )
 PRODUCTS: dict[str, Product] = {product.id: product for product in _ALL}
 
+# Molar masses of what is sold with crystal water; what is not named here is sold without. [g/mol]
+FORMS: dict[str, dict[str, float]] = {
+    "sodium-dichloroisocyanurate": {"dihydrate": 255.98},
+    "calcium-chloride": {"dihydrate": 147.01},
+    "borax": {"pentahydrate": 291.29, "decahydrate": 381.36},
+    "sodium-thiosulfate": {"pentahydrate": 248.17},
+}
+ANHYDROUS = "anhydrous"
+
 # Registered only for what they must not meet; nothing is computed of them.
 OTHER_GROUPS: dict[str, tuple[str, ...]] = {
     "other:polyaluminium-chloride": ("coagulant", "acid"),
@@ -181,6 +191,9 @@ OTHER_GROUPS: dict[str, tuple[str, ...]] = {
     "other:biguanide": ("biguanide",),
     "other:algaecide": ("organic",),
     "other:descaler": ("acid",),
+    "other:sodium-bisulfite": ("reducer", "acid"),
+    "other:sodium-metabisulfite": ("reducer", "acid"),
+    "other:ascorbic-acid": ("reducer", "acid"),
 }
 
 MUST_NOT_MEET: tuple[tuple[str, str, str], ...] = (
@@ -217,6 +230,24 @@ def product_of(id_: str, where: str = "product") -> Product:
     if OTHER.fullmatch(id_):
         raise InputError(where, f"{id_} is kept only for what it must not meet; not computed")
     raise InputError(where, f"{id_[:40]!r} is not a product; known: {', '.join(PRODUCTS)}")
+
+
+def counted_share(product: Product, form: str, compound: bool) -> float:
+    """Give the grams that a strength means (see `Product`) in a gram of what a label counts.
+
+    Parameters
+    ----------
+    product : Product
+        What it is.
+    form : str
+        ANHYDROUS, or one of the product's FORMS.
+    compound : bool
+        The label counts the compound in that form; else what Lanewater counts, and it is 1.
+    """
+    if not compound:
+        return 1.0
+    mass = FORMS.get(product.id, {}).get(form, product.molar_mass_g_mol)
+    return product.pure_percent / 100 * product.molar_mass_g_mol / mass
 
 
 def groups_of(id_: str) -> tuple[str, ...]:

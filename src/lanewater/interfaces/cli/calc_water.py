@@ -25,10 +25,17 @@ CAUTION = (
 )
 
 MEETING = "must_not_meet"
+# What of an --add text is a word, not a number.
+WORDS = {"product", "unit", "way", "heat", "form", "strength_counts"}
+FRESH_HELP = (
+    "what comes in with product=fresh-water, such as"
+    " 'ph=7.9 temperature_c=15 total_alkalinity_mg_l=60'"
+)
 
 # Key, words, decimals.
 WATER_ROWS = (
     ("ph", "pH", 2),
+    ("temperature_c", "temperature, C", 1),
     ("total_alkalinity_mg_l", "total alkalinity, mg/L as CaCO3", 1),
     ("free_chlorine_mg_l", "free chlorine, mg/L", 2),
     ("calcium_hardness_mg_l", "calcium hardness, mg/L as CaCO3", 0),
@@ -78,6 +85,7 @@ def add_addition(parser: argparse.ArgumentParser) -> None:
     add_readings(parser)
     parser.add_argument("--volume-m3", type=number, metavar="N")
     parser.add_argument("--add", action="append", metavar="TEXT", help=ADD_HELP)
+    parser.add_argument("--fresh-water", metavar="TEXT", help=FRESH_HELP)
 
 
 def run_water(arguments: argparse.Namespace) -> int:
@@ -113,7 +121,9 @@ def run_addition(arguments: argparse.Namespace) -> int:
     if arguments.volume_m3 is not None:
         flags["volume_m3"] = arguments.volume_m3
     if arguments.add is not None:
-        flags["additions"] = [addition_text(text) for text in arguments.add]
+        flags["additions"] = [named_words(text, "--add") for text in arguments.add]
+    if arguments.fresh_water is not None:
+        flags["fresh_water"] = named_words(arguments.fresh_water, "--fresh-water")
     return answer_question(arguments, flags, REQUIRED, answer, told_addition)
 
 
@@ -122,17 +132,17 @@ def water_flags(arguments: argparse.Namespace) -> dict[str, Any]:
     return {name: value for name in BOUNDS if (value := getattr(arguments, name)) is not None}
 
 
-def addition_text(text: str) -> dict[str, Any]:
-    """Read one --add text: words of the form name=value."""
+def named_words(text: str, flag: str) -> dict[str, Any]:
+    """Read one flag's text: words of the form name=value."""
     entry: dict[str, Any] = {}
     for word in text.split():
         name, mark, value = word.partition("=")
         if not mark:
-            raise InputError("--add", f"{word[:40]!r} is not of the form name=value")
+            raise InputError(flag, f"{word[:40]!r} is not of the form name=value")
         try:
-            entry[name] = value if name in {"product", "unit"} else float(value)
+            entry[name] = value if name in WORDS else float(value)
         except ValueError as error:
-            raise InputError("--add", f"{name}: {value[:40]!r} is not a number") from error
+            raise InputError(flag, f"{name}: {value[:40]!r} is not a number") from error
     return entry
 
 
@@ -145,7 +155,11 @@ def told_water(given: dict[str, Any], answer: dict[str, Any]) -> list[str]:
 def told_addition(given: dict[str, Any], answer: dict[str, Any]) -> list[str]:
     """Tell the water before, after and after use; what must not meet stands first."""
     waters = [{**given, **answer["before"]}, answer["after"], answer["after_use"]]
-    lines = table(waters, ["before", "after", "after use"])
+    heads = ["before", "after", "after use"]
+    if answer["after_other_route"] is not None:
+        waters.append(answer["after_other_route"])
+        heads.append("other route")
+    lines = table(waters, heads)
     lines += [f"Assumed: {text}" for text in answer["assumed"]]
     lines += [
         f"Caution: {added['product']} is {added['method']}."
