@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime
 from typing import Any
 
+from lanewater.kernel.deciding.contacttime import contact_for_procedure
 from lanewater.kernel.deciding.rulings import severity
 from lanewater.rules.case import case_from
+from lanewater.rules.contact_time import readings_of
 from lanewater.rules.judging import judge_case
 from lanewater.terms.errors import LanewaterError
 from lanewater.terms.words import CORE_COVERAGE
@@ -31,7 +34,49 @@ def troubles_of(pack: dict[str, Any]) -> list[str]:
         troubles.append(f"{len(pack['golden'])} golden cases; at least {FEWEST_GOLDEN} are wanted")
     for number, golden in enumerate(pack["golden"], start=1):
         troubles += [f"golden case {number}: {why}" for why in golden_troubles(pack, golden)]
+    for procedure in pack["procedures"]:
+        troubles += procedure_troubles(procedure)
     return troubles
+
+
+def procedure_troubles(procedure: dict[str, Any]) -> list[str]:
+    """Run a procedure's golden cases: which of its routes is complete, and which is not."""
+    troubles = []
+    complete: set[str] = set()
+    for number, golden in enumerate(procedure["golden"], start=1):
+        where = f"procedure {procedure['id']}, golden case {number}"
+        try:
+            states = contact_for_procedure(golden_readings(golden), None, procedure)
+        except LanewaterError as error:
+            troubles.append(f"{where}: {error}")
+            continue
+        found = [state["route"] for state in states if state["remaining"] == 0]
+        complete.update(found)
+        if found != golden["complete"]:
+            troubles.append(f"{where}: {found} are complete, {golden['complete']} are printed")
+    if all(golden["complete"] for golden in procedure["golden"]):
+        troubles.append(f"procedure {procedure['id']}: no golden case in which nothing is complete")
+    troubles += [
+        f"procedure {procedure['id']}: no golden case in which {route['id']} is complete"
+        for route in procedure["routes"]
+        if route["id"] not in complete
+    ]
+    return troubles
+
+
+def golden_readings(golden: dict[str, Any]) -> list[dict[str, Any]]:
+    """Give a golden case's readings in normal form."""
+    found = []
+    for index, entry in enumerate(golden["readings"]):
+        at = datetime.fromtimestamp(60 * entry["minute"], UTC).isoformat()
+        values = {key: value for key, value in entry.items() if key != "minute"}
+        found += readings_of({"at": at, **values}, f"readings[{index}]")
+    return found
+
+
+def golden_count(pack: dict[str, Any]) -> int:
+    """Count a pack's golden cases, those of its procedures with them."""
+    return len(pack["golden"]) + sum(len(one["golden"]) for one in pack["procedures"])
 
 
 def coverage_troubles(pack: dict[str, Any]) -> list[str]:

@@ -9,7 +9,8 @@ import tomllib
 from datetime import UTC, datetime
 from typing import Any
 
-from lanewater.kernel.deciding.decimals import thousandths
+from lanewater.rules.packkeys import expect_keys, expect_word, hours, limit_number
+from lanewater.rules.procedures import compile_procedures
 from lanewater.terms.errors import InputError
 from lanewater.terms.parameters import PARAMETERS
 from lanewater.terms.words import (
@@ -30,7 +31,7 @@ COMPARISONS = {
 }
 HEAD = {"id", "title", "authority", "place", "edition", "status", "law", "read_on", "borrow_hours"}
 OPTIONAL_HEAD = {"effective_from", "effective_to", "note", "doubtful"}
-TABLES = {"sources", "coverage", "rule", "interval", "golden"}
+TABLES = {"sources", "coverage", "rule", "interval", "procedures", "golden"}
 # A condition on a reading that was not taken counts as met, the stricter branch; if_not_read
 # narrows that to the pools where it could be met at all.
 RULE = {"id", "clause", "source", "evidence", "parameter", "level"}
@@ -65,7 +66,8 @@ def compile_pack(text: str) -> dict[str, Any]:
     Returns
     -------
     dict
-        JSON-ready: head, coverage, rules, intervals, golden cases; limits in thousandths.
+        JSON-ready: head, coverage, rules, intervals, procedures, golden cases; limits in
+        thousandths.
 
     Raises
     ------
@@ -97,35 +99,12 @@ def compile_pack(text: str) -> dict[str, Any]:
             compile_interval(entry, f"interval[{index}]", raw)
             for index, entry in enumerate(raw.get("interval", []))
         ],
+        "procedures": compile_procedures(raw),
         "golden": [
             golden_case(entry, f"golden[{index}]", identities)
             for index, entry in enumerate(raw.get("golden", []))
         ],
     }
-
-
-def expect_keys(table: Any, needed: set[str], allowed: set[str], where: str) -> None:
-    """Refuse a table with a missing or an unknown key."""
-    if not isinstance(table, dict):
-        raise InputError(where, "a table is wanted here")
-    for key in sorted(needed - set(table)):
-        raise InputError(f"{where}.{key}", "is missing")
-    for key in table:
-        if key not in needed | allowed:
-            raise InputError(f"{where}.{key}", "is not a key of this table")
-
-
-def expect_word(word: Any, words: tuple[str, ...], where: str) -> None:
-    """Refuse a word that is not in its closed list."""
-    if word not in words:
-        raise InputError(where, f"{word!r} is not one of {', '.join(words)}")
-
-
-def hours(value: Any, where: str) -> int:
-    """Turn whole or half hours into seconds."""
-    if isinstance(value, bool) or not isinstance(value, (int, float)) or not 0 < value < 1e5:
-        raise InputError(where, "a number of hours above zero is wanted")
-    return round(value * 3600)
 
 
 def instant(value: Any, where: str) -> int | None:
@@ -136,16 +115,6 @@ def instant(value: Any, where: str) -> int | None:
         return int(datetime.fromisoformat(str(value)).replace(tzinfo=UTC).timestamp())
     except ValueError as error:
         raise InputError(where, "a date such as 2024-04-16 is wanted") from error
-
-
-def limit_number(value: Any, where: str) -> int:
-    """Turn the text of a limit into thousandths."""
-    if not isinstance(value, str):
-        raise InputError(where, 'write limits as text, such as "0.8", so that nothing is rounded')
-    try:
-        return thousandths(value)
-    except ValueError as error:
-        raise InputError(where, f"{value!r}: {error}") from error
 
 
 def fact_conditions(

@@ -13,7 +13,10 @@ from lanewater.terms.errors import MissingError
 FOLDER = Path(__file__).parent.parent / "rules" / "packs"
 COMPILED = Path(__file__).parent.parent / "rules" / "compiled"
 IDENTITY = re.compile(r"[a-z]{2}(-[a-z0-9]+)*(@\d{4})?|common-practice")
-CODE = Path(__file__).parent.parent / "rules" / "pack.py"
+CODE = tuple(
+    Path(__file__).parent.parent / "rules" / name
+    for name in ("pack.py", "packkeys.py", "procedures.py")
+)
 
 
 def pack_ids(folder: Path = FOLDER) -> list[str]:
@@ -23,7 +26,8 @@ def pack_ids(folder: Path = FOLDER) -> list[str]:
 
 def text_mark(text: bytes) -> str:
     """Give a cheap mark of a pack's text and of the compiler's, by which staleness is noticed."""
-    return f"{len(text)}:{zlib.crc32(text):08x}:{zlib.crc32(CODE.read_bytes()):08x}"
+    marks = [f"{zlib.crc32(part):08x}" for part in (text, *map(Path.read_bytes, CODE))]
+    return f"{len(text)}:{':'.join(marks)}"
 
 
 def load_pack(identity: str, folder: Path = FOLDER, compiled: Path = COMPILED) -> dict[str, Any]:

@@ -46,6 +46,7 @@ LEVELS = ("note", "advise", "correct", "retest", "notify", "close", "evacuate")
 STATUSES = ("reviewed", "draft", "secondary", "historic")
 EVIDENCE = ("seen", "secondary", "memory", "common-practice")
 PURPOSES = ("round", "sample")
+CONTAMINATIONS = ("formed-stool", "diarrhoea", "vomit", "blood")
 
 VERDICTS = (
     "evacuate",

@@ -13,8 +13,8 @@ from lanewater.kernel.water.contacttime import (
     conservative_ct,
     ct_at_temperature,
     decay_fitted,
+    free_after,
     giardia_ct,
-    minutes_above,
     minutes_to_ct,
     most_ct,
     trapezoid_ct,
@@ -207,5 +207,5 @@ def test_a_run_of_one_reading_tells_no_rate() -> None:
     assert decay_fitted([3.0, 9.0], [20.0, 10.0], [0, 1], 2) == (0, 0)
 
 
-def test_how_long_a_level_holds_is_the_half_life_for_half() -> None:
-    assert minutes_above(20, math.log(2) / 300, 10) == pytest.approx(300)
+def test_after_a_half_life_half_is_left() -> None:
+    assert free_after(20, math.log(2) / 300, 300) == pytest.approx(10)

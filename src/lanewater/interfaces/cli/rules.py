@@ -7,7 +7,7 @@ import sys
 from typing import Any
 
 from lanewater.interfaces.cli.lines import write_answer
-from lanewater.rules.checking import summary_of, troubles_of
+from lanewater.rules.checking import golden_count, summary_of, troubles_of
 from lanewater.service.packs import load_pack, pack_ids
 from lanewater.terms.errors import LanewaterError
 
@@ -72,7 +72,22 @@ def show_pack(pack: dict[str, Any], *, as_json: bool) -> int:
         write(f"  {'':<28} {rule['id']} ({rule['level']}, {rule['evidence']})\n")
     for interval in pack["intervals"]:
         write(f"  {interval['clause']:<28} test {interval['words']}\n")
+    for procedure in pack["procedures"]:
+        show_procedure(procedure)
     return 0
+
+
+def show_procedure(procedure: dict[str, Any]) -> None:
+    """Print one incident procedure, its routes in the rules' own order."""
+    write = sys.stdout.write
+    archived = ", archived: ask for the one in force" if procedure["archived"] else ""
+    write(f"  incident {procedure['id']} ({', '.join(procedure['for'])})\n")
+    write(f"    {procedure['clause']} ({procedure['evidence']}{archived})\n")
+    write(f"    {procedure['words']}\n")
+    for number, route in enumerate(procedure["routes"], start=1):
+        write(f"    {number}. {route['words']}\n")
+    if procedure["reopen"]:
+        write(f"    Reopening: {procedure['reopen']}\n")
 
 
 def where_of(rule: dict[str, Any]) -> str:
@@ -97,7 +112,7 @@ def check_packs(ids: list[str], *, as_json: bool) -> int:
         try:
             pack = load_pack(identity)
             troubles = troubles_of(pack)
-            cases = len(pack["golden"])
+            cases = golden_count(pack)
         except LanewaterError as error:
             if len(ids) == 1 and error.exit_code == 3:
                 raise

@@ -329,27 +329,42 @@ def minutes_to_ct(free: float, rate: float, ct: float) -> float:
         return NO_FIGURE
     if rate <= 0.0:
         return ct / free
-    left = 1.0 - rate * ct / free
+    left = 1.0 - share_to_come(free, rate, ct)
     if left <= 0.0:
         return NO_FIGURE
     return -math.log(left) / rate
 
 
-def minutes_above(free: float, rate: float, least: float) -> float:
-    """Give how long a falling free chlorine stays at a level or over it.
+def share_to_come(free: float, rate: float, ct: float) -> float:
+    """Give what share a contact time is of all that a falling free chlorine can come to.
 
     Parameters
     ----------
     free : float
-        Now, at the level or over it. [mg/L as Cl2]
+        Now, above zero. [mg/L as Cl2]
     rate : float
-        First-order rate of loss, above zero. [1/min]
-    least : float
-        The level, above zero. [mg/L as Cl2]
+        First-order rate of loss. [1/min]
+    ct : float
+        Wanted. [mg min/L]
 
     Returns
     -------
     float
-        Minutes.
+        1 or more where it is never come to.
     """
-    return math.log(free / least) / rate
+    return rate * ct / free
+
+
+def free_after(free: float, rate: float, minutes: float) -> float:
+    """Give what is left of a free chlorine that falls by a first-order rate.
+
+    Parameters
+    ----------
+    free : float
+        Now. [mg/L as Cl2]
+    rate : float
+        First-order rate of loss. [1/min]
+    minutes : float
+        From now. [min]
+    """
+    return free * math.exp(-rate * minutes)

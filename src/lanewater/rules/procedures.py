@@ -1,0 +1,155 @@
+"""A pack's incident procedures: the rules' own routes to a contact time, in their own order.
+
+The format is described in docs/reference/rules-format.md. A route is never ranked, never shortened.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from lanewater.rules.packkeys import expect_keys, expect_word, hours, limit_number
+from lanewater.terms.errors import InputError
+from lanewater.terms.words import CONTAMINATIONS, EVIDENCE
+
+PROCEDURE = {"id", "for", "clause", "source", "evidence", "words", "routes", "golden"}
+LIMITS = {
+    "ph_at_most": "ph_most",
+    "temperature_c_at_least": "temperature_least",
+    "cyanuric_acid_at_most": "cyanuric_most",
+}
+OPTIONAL = {*LIMITS, "unstabilised_only", "when_broken", "archived", "scope", "reopen", "note"}
+ROUTE_LENGTH = {"hours", "minutes"}
+OPTIONAL_ROUTE = {*ROUTE_LENGTH, "free_chlorine_at_least", "ct_mg_min_l"}
+BROKEN = ("restart", "hold")
+SCOPES = ("pool", "circuit")
+READ = {"minute", "free_chlorine"}
+OPTIONAL_READ = {"ph", "temperature_c", "cyanuric_acid", "point"}
+
+
+def compile_procedures(raw: dict[str, Any]) -> list[dict[str, Any]]:
+    """Turn a pack's procedures into their compiled form.
+
+    Parameters
+    ----------
+    raw : dict
+        The parsed text of the pack.
+
+    Returns
+    -------
+    list of dict
+        In the text's order: numbers in thousandths, times in seconds, None where nothing is said;
+        "broken" is "" where the text does not say what a reading that falls short does.
+
+    Raises
+    ------
+    InputError
+        Naming the procedure and the key that is wrong.
+    """
+    procedures = [
+        compile_procedure(entry, f"procedures[{index}]", raw)
+        for index, entry in enumerate(raw.get("procedures", []))
+    ]
+    refuse_twice([one["id"] for one in procedures], "pack.procedures")
+    return procedures
+
+
+def compile_procedure(entry: dict[str, Any], where: str, raw: dict[str, Any]) -> dict[str, Any]:
+    """Turn one procedure into its compiled form."""
+    expect_keys(entry, PROCEDURE, OPTIONAL, where)
+    where = f"procedure {entry['id']}"
+    for word in entry["for"]:
+        expect_word(word, CONTAMINATIONS, f"{where}.for")
+    expect_word(entry["source"], tuple(raw["sources"]), f"{where}.source")
+    expect_word(entry["evidence"], EVIDENCE, f"{where}.evidence")
+    if entry["evidence"] == "memory":
+        raise InputError(f"{where}.evidence", "a procedure from memory stands in no pack")
+    if "when_broken" in entry:
+        expect_word(entry["when_broken"], BROKEN, f"{where}.when_broken")
+    expect_word(entry.get("scope", "pool"), SCOPES, f"{where}.scope")
+    routes = [
+        compile_route(route, f"{where}.routes[{index}]")
+        for index, route in enumerate(entry["routes"])
+    ]
+    identities = [route["id"] for route in routes]
+    refuse_twice(identities, f"{where}.routes")
+    if not routes:
+        raise InputError(f"{where}.routes", "at least one is wanted")
+    return {
+        **{key: entry[key] for key in ("id", "for", "clause", "source", "evidence", "words")},
+        **{
+            name: limit_number(entry[key], f"{where}.{key}") if key in entry else None
+            for key, name in LIMITS.items()
+        },
+        "unstabilised_only": flag(entry, "unstabilised_only", where),
+        "archived": flag(entry, "archived", where),
+        "broken": entry.get("when_broken", ""),
+        "scope": entry.get("scope", "pool"),
+        "reopen": entry.get("reopen", ""),
+        "note": entry.get("note", ""),
+        "routes": routes,
+        "golden": [
+            golden_times(golden, f"{where}.golden[{index}]", identities)
+            for index, golden in enumerate(entry["golden"])
+        ],
+    }
+
+
+def compile_route(route: dict[str, Any], where: str) -> dict[str, Any]:
+    """Turn one route into its compiled form: a contact time, a level held for a time, or both."""
+    expect_keys(route, {"id", "words"}, OPTIONAL_ROUTE, where)
+    lengths = [key for key in sorted(ROUTE_LENGTH) if key in route]
+    if len(lengths) > 1:
+        raise InputError(where, "give hours or minutes, not both")
+    seconds = 0
+    if lengths:
+        seconds = hours(route[lengths[0]], f"{where}.{lengths[0]}")
+        seconds = seconds // 60 if lengths[0] == "minutes" else seconds
+    free = ct = None
+    if "free_chlorine_at_least" in route:
+        free = above_zero(route["free_chlorine_at_least"], f"{where}.free_chlorine_at_least")
+    if "ct_mg_min_l" in route:
+        ct = above_zero(route["ct_mg_min_l"], f"{where}.ct_mg_min_l")
+    if ct is None and (free is None or not seconds):
+        raise InputError(
+            where, "ct_mg_min_l is wanted, or free_chlorine_at_least with hours or minutes"
+        )
+    return {
+        "id": route["id"],
+        "words": route["words"],
+        "free_least": free,
+        "seconds": seconds,
+        "ct": ct or 0,
+    }
+
+
+def above_zero(value: Any, where: str) -> int:
+    """Turn the text of a limit that must be above zero into thousandths."""
+    number = limit_number(value, where)
+    if number <= 0:
+        raise InputError(where, "must be above zero")
+    return number
+
+
+def flag(entry: dict[str, Any], key: str, where: str) -> bool:
+    """Give a key that is true or left out."""
+    value = entry.get(key, False)
+    if not isinstance(value, bool):
+        raise InputError(f"{where}.{key}", "true or false is wanted")
+    return value
+
+
+def refuse_twice(identities: list[str], where: str) -> None:
+    """Refuse a list in which an id stands twice."""
+    for name in identities:
+        if identities.count(name) > 1:
+            raise InputError(where, f"the id {name} stands twice")
+
+
+def golden_times(entry: dict[str, Any], where: str, identities: list[str]) -> dict[str, Any]:
+    """Check the shape of a golden case; it is run by `rules check`."""
+    expect_keys(entry, {"note", "readings", "complete"}, set(), where)
+    for name in entry["complete"]:
+        expect_word(name, tuple(identities), f"{where}.complete")
+    for index, reading in enumerate(entry["readings"]):
+        expect_keys(reading, READ, OPTIONAL_READ, f"{where}.readings[{index}]")
+    return entry
