@@ -30,26 +30,18 @@ from lanewater.service.constants import load_constants
 HUGE = 1e9
 Totals = tuple[float, ...]
 
-# Product, mol/L of a middling unit (about 0.3 mg/L of chlorine, 4 mg/L of alkalinity or 8 of
-# calcium hardness), cost of a mol in a cubic metre, group.
+# Product, mol/L of a middling unit (about 0.3 mg/L of chlorine, 1 to 4 of
+# alkalinity or 8 of calcium hardness), cost of a mol in a cubic metre, group.
 PRODUCTS = (
     (P_SODIUM_HYPOCHLORITE, 4e-6, 120.0, 1.0),
     (P_CALCIUM_HYPOCHLORITE, 2e-6, 500.0, 1.0),
-    (P_HYDROCHLORIC_ACID, 4e-5, 60.0, 2.0),
-    (P_SODIUM_BISULFATE, 4e-5, 150.0, 2.0),
+    (P_HYDROCHLORIC_ACID, 1.5e-5, 60.0, 2.0),
+    (P_SODIUM_BISULFATE, 1.5e-5, 150.0, 2.0),
     (P_SODIUM_BICARBONATE, 8e-5, 80.0, 3.0),
-    (P_SODIUM_CARBONATE, 2e-5, 90.0, 4.0),
+    (P_SODIUM_CARBONATE, 1e-5, 90.0, 4.0),
     (P_CALCIUM_CHLORIDE, 8e-5, 70.0, 5.0),
 )
 EFFORT = 0.003
-BANDS = (
-    (Q_PH, 7.2, 7.6, 6.6, 8.6, 0.2),
-    (Q_FREE_CHLORINE, 2.0, 4.0, 0.0, 6.0, 3.0),
-    (Q_ALKALINITY, 80.0, 140.0, 20.0, 300.0, 15.0),
-    (Q_CALCIUM, 80.0, 450.0, -HUGE, HUGE, 30.0),
-    (Q_CYANURIC_ACID, -HUGE, 60.0, -HUGE, 100.0, HUGE),
-    (Q_SATURATION, -0.3, 0.3, -HUGE, HUGE, HUGE),
-)
 
 
 @dataclass(frozen=True)
@@ -96,15 +88,30 @@ def drawn_rows(draw: random.Random, most: float) -> list[tuple[float, ...]]:
     return rows
 
 
+def drawn_bands(draw: random.Random) -> tuple[tuple[float, ...], ...]:
+    """Draw what a pool may aim at, the limits beside it and the caps of a step."""
+    ph, free = draw.choice(((7.2, 7.6), (7.0, 7.4))), draw.choice(((2.0, 4.0), (1.0, 2.0)))
+    index = draw.choice((0.3, 0.5, HUGE))
+    return (
+        (Q_PH, *ph, *draw.choice(((6.6, 8.6), (7.0, 7.8))), draw.choice((0.1, 0.2))),
+        (Q_FREE_CHLORINE, *free, 0.0, draw.choice((5.0, 9.0)), draw.choice((1.0, 3.0))),
+        (Q_ALKALINITY, 80.0, draw.choice((120.0, 140.0)), 20.0, 300.0, draw.choice((8.0, 15.0))),
+        (Q_CALCIUM, draw.choice((80.0, 150.0)), 450.0, -HUGE, HUGE, 30.0),
+        (Q_CYANURIC_ACID, -HUGE, 60.0, -HUGE, 100.0, HUGE),
+        (Q_SATURATION, -index, index, -HUGE, HUGE, HUGE),
+    )
+
+
 def drawn_case(draw: random.Random, most: float = 24.0, used: int = 3) -> PlanCase | None:
     """Draw a problem with at most some products in its known plan; None where no such pool is."""
     k = load_constants()
     rows = drawn_rows(draw, most)
     warm = draw.uniform(18, 36)
+    bands = drawn_bands(draw)
+    ph, free, alkalinity, calcium = (draw.uniform(*band[1:3]) for band in bands[:4])
     end_reading = (
-        draw.uniform(7.22, 7.58), warm, draw.uniform(82, 138), draw.uniform(90, 430),
-        draw.choice((0.0, draw.uniform(0, 55))), 0.0, draw.uniform(200, 3000), draw.uniform(0, 100),
-        draw.uniform(2.1, 3.9), 5.0,
+        ph, warm, alkalinity, calcium, draw.choice((0.0, draw.uniform(0, 55))), 0.0,
+        draw.uniform(200, 3000), draw.uniform(0, 100), free, 5.0,
     )  # fmt: skip
     status, end = totals_of_reading(k, end_reading)
     if status != SOLVED:
@@ -125,7 +132,7 @@ def drawn_case(draw: random.Random, most: float = 24.0, used: int = 3) -> PlanCa
             start = add_product(start, int(product), -unit * known[row], caustic)
     if not plausible(k, warm, start):
         return None
-    return PlanCase(warm, start, fill, flat(rows), flat(BANDS), tuple(known))
+    return PlanCase(warm, start, fill, flat(rows), flat(bands), tuple(known))
 
 
 def plausible(k: tuple[float, ...], warm: float, totals: Totals) -> bool:

@@ -5,6 +5,7 @@ import math
 from lanewater.kernel.water.additions import mixed_totals
 from lanewater.kernel.water.constants import water_constants
 from lanewater.kernel.water.equilibrium import solve_totals
+from lanewater.kernel.water.planningchoices import next_choice, only_rows, worth_a_search
 from lanewater.kernel.water.planningsearch import (
     miss_of_counts,
     most_units,
@@ -31,7 +32,7 @@ from lanewater.kernel.water.planningwater import (
     scale_of,
     signed_miss,
     solved_from,
-    value_of,
+    band_value,
     with_units,
 )
 from lanewater.kernel.water.slots import SOLVED
@@ -92,16 +93,17 @@ def plan_search(
         figures = figures_of_steps(c, totals, fill, rows, bands, steps)
         return (PLAN_NOT_NEEDED, counts, steps, figures)
     best = [miss, 0.0, BINDS_NOTHING * 1.0, NOT_SLOTTED * 1.0]
-    for start in range(starts):
-        trial = no_units(rows)
-        first = start % len(trial)
-        search_from(c, waters, rows, bands, trial, most, state, first)
-        judge_trial(c, state, waters, rows, bands, trial, counts, best)
-        for row in range(len(trial)):
-            if trial[row] > 0.0:
-                other = without_row(trial, row)
-                search_from(c, waters, rows, bands, other, without_row(most, row), state, first)
-                judge_trial(c, state, waters, rows, bands, other, counts, best)
+    trial = no_units(rows)
+    search_from(c, waters, rows, bands, trial, most, state)
+    judge_trial(c, state, waters, rows, bands, trial, counts, best)
+    begun = 1
+    chosen: list[int] = []
+    while begun < starts and next_choice(chosen, len(counts)):
+        if worth_a_search(c, waters, rows, bands, chosen, most, best):
+            begun = begun + 1
+            trial = no_units(rows)
+            search_from(c, waters, rows, bands, trial, only_rows(most, chosen), state)
+            judge_trial(c, state, waters, rows, bands, trial, counts, best)
     if best[3] == NOT_SLOTTED:
         figures = figures_of_nearest(c, waters, rows, bands, counts, most, state, best[2])
         return (PLAN_NO_PLAN, no_units(rows), steps, figures)
@@ -115,14 +117,6 @@ def no_units(rows: list[float]) -> list[float]:
     for _ in range(len(rows) // ROW_WIDTH):
         counts.append(0.0)
     return counts
-
-
-def without_row(numbers: list[float], row: int) -> list[float]:
-    """Give the same numbers with 0 for one row."""
-    found: list[float] = []
-    for place in range(len(numbers)):
-        found.append(0.0 if place == row else numbers[place])
-    return found
 
 
 def judge_trial(
@@ -199,9 +193,9 @@ def figures_of_steps(
         state = solve_totals(c, water)[1]
         counts[row] = counts[row] + steps[place + 1]
         for band in range(bands_in_all):
-            figures.append(value_of(c, water, state, bands[band * BAND_WIDTH + B_QUANTITY]))
+            figures.append(band_value(c, water, state, bands[band * BAND_WIDTH + B_QUANTITY]))
     for band in range(bands_in_all):
-        value = value_of(c, water, state, bands[band * BAND_WIDTH + B_QUANTITY])
+        value = band_value(c, water, state, bands[band * BAND_WIDTH + B_QUANTITY])
         figures[1 + band] = signed_miss(bands, band, value)
     figures[1 + bands_in_all] = cost_of(rows, counts)
     return figures
@@ -230,7 +224,7 @@ def figures_of_nearest(
     end_state = solved_from(c, end, state)[1]
     worst = 0.0
     for band in range(bands_in_all):
-        value = value_of(c, end, end_state, bands[band * BAND_WIDTH + B_QUANTITY])
+        value = band_value(c, end, end_state, bands[band * BAND_WIDTH + B_QUANTITY])
         figures[1 + band] = signed_miss(bands, band, value)
         size = abs(figures[1 + band]) / scale_of(bands, band)
         if size > worst:

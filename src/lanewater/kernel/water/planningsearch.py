@@ -112,12 +112,10 @@ def improve_singly(
         Changed.
     most : list of float
         The most units of each row; a row that may not change has less than none.
-    standing : list of float
-        As `attempt` takes it, then the row to begin with.
     """
     rows_in_all = len(counts)
     any_kept = False
-    row = math.floor(standing[2])
+    row = 0
     idle = 0
     while idle < rows_in_all:
         was = counts[row]
@@ -190,11 +188,10 @@ def search_from(
     counts: list[float],
     most: list[float],
     state: tuple[float, ...],
-    first: int,
 ) -> None:
     """Improve counts, which are changed, by one row and by two until nothing is better."""
     miss, state = miss_of_counts(c, waters, rows, bands, counts, state, NO_WATER_MISS)
-    standing = [miss, cost_of(rows, counts), first * 1.0]
+    standing = [miss, cost_of(rows, counts)]
     better = True
     while better:
         state = improve_singly(c, waters, rows, bands, counts, most, standing, state)[1]

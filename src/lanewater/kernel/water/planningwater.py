@@ -66,7 +66,7 @@ def solved_from(
     return solve_water(c, totals, FROM_CARBON, 0.0, state)
 
 
-def value_of(
+def band_value(
     c: tuple[tuple[float, ...], ...],
     totals: tuple[float, ...],
     state: tuple[float, ...],
@@ -139,7 +139,7 @@ def solved_miss(
     miss = 0.0
     for band in range(len(bands) // BAND_WIDTH):
         if not is_plain(bands, band):
-            value = value_of(c, totals, state, bands[band * BAND_WIDTH + B_QUANTITY])
+            value = band_value(c, totals, state, bands[band * BAND_WIDTH + B_QUANTITY])
             miss = miss + abs(signed_miss(bands, band, value)) / scale_of(bands, band)
     return miss
 
@@ -171,8 +171,8 @@ def step_fault(
     """
     for band in range(len(bands) // BAND_WIDTH):
         place = band * BAND_WIDTH
-        was = value_of(c, before, state_before, bands[place + B_QUANTITY])
-        now = value_of(c, after, state_after, bands[place + B_QUANTITY])
+        was = band_value(c, before, state_before, bands[place + B_QUANTITY])
+        now = band_value(c, after, state_after, bands[place + B_QUANTITY])
         edge = PLAN_EDGE * scale_of(bands, band)
         held = not fresh or bands[place + B_QUANTITY] == Q_PH
         if held and abs(now - was) > bands[place + B_STEP] - edge:
