@@ -184,7 +184,15 @@ def product_at_hand(identity: str, body: Mapping[str, Any], pool: str) -> Produc
         density_kg_l=to_thousandths(body.get("density_kg_l", "")),
         excess_caustic=to_thousandths(body.get("excess_caustic", "")),
         jug=" ".join(body.get("jug", "").split()),
+        scoop=held(body.get("scoop"), "unit"),
+        stock=held(body.get("stock"), "unit"),
+        price=held(body.get("price"), "per"),
     )
+
+
+def held(stated: Mapping[str, str] | None, of: str) -> tuple[str, str]:
+    """Give what a jug holds, a store has or a unit costs, with its unit; ("", "") for none."""
+    return ("", "") if stated is None else (to_thousandths(stated["amount"]), stated[of])
 
 
 def day_s(text: str) -> int | None:

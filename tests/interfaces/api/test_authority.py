@@ -44,6 +44,7 @@ BODIES: dict[str, Any] = {
         "reason": "Misread",
     },
     "POST /api/v1/advice": {"pool": "main", "questions": QUESTIONS},
+    "POST /api/v1/plan": {"pool": "main", "questions": QUESTIONS},
     "POST /api/v1/additions/start": {"pool": "main", "product": "hypo"},
     "POST /api/v1/additions/answer": {"addition": NO_ONE, "answer": "unknown"},
     "POST /api/v1/site/items": {
@@ -77,6 +78,7 @@ EXPECTED: dict[str, tuple[int, ...]] = {
     "POST /api/v1/rounds/{round_id}/corrections": (401, 403, 403, 200, 200, 200, 403),
     "GET /api/v1/record": ENROLLED,
     "POST /api/v1/advice": ENROLLED,
+    "POST /api/v1/plan": ENROLLED,
     "POST /api/v1/additions/start": (401, 401, 403, 403, 403, 403, 401),
     "POST /api/v1/additions/answer": (401, 422, 422, 422, 422, 422, 422),
     "GET /api/v1/water": (401, 401, 200, 200, 200, 200, 401),

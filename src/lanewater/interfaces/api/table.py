@@ -100,6 +100,7 @@ TABLE: tuple[Endpoint, ...] = (
     ),
     get(f"{V1}/record", rounds.list_record, ENROLLED, told.RecordAnswer),
     post(f"{V1}/advice", amounts.advise, ENROLLED, told.AnyAnswer),
+    post(f"{V1}/plan", amounts.plan, ENROLLED, told.AnyAnswer),
     post(f"{V1}/additions/start", amounts.start, SIGNED_IN, told.AdditionStarted),
     post(f"{V1}/additions/answer", amounts.say_what_came, ENROLLED, told.AdditionAnswered),
     get(f"{POOL}/additions", amounts.list_additions, ENROLLED, told.AdditionsAnswer, "missing"),

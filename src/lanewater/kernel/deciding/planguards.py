@@ -16,13 +16,14 @@ from lanewater.kernel.deciding.asking import (
 )
 from lanewater.kernel.deciding.otherpools import other_pool_refusals
 from lanewater.kernel.deciding.planwater import PLANNED, ends_in
-from lanewater.kernel.deciding.productfit import SUBSTANCES
+from lanewater.kernel.deciding.productfit import SUBSTANCES, for_the_feeder
 from lanewater.kernel.deciding.refusals import (
     LARGEST_VOLUME,
     general_refusals,
     pool_refusals,
 )
 from lanewater.kernel.deciding.steps import TARGETED, exact_tries
+from lanewater.kernel.deciding.strengths import strength_refusals
 from lanewater.kernel.deciding.tries import word_of
 from lanewater.kernel.deciding.waterknown import untested_refusals, water_refusals
 
@@ -82,6 +83,12 @@ def stateless_refusals(request: dict[str, Any], case: dict[str, Any]) -> list[di
         found.append(refusal("volume-too-large", "The volume is over 100,000 m3.", "Check it."))
     for entry in stateless_targets(request):
         found.append(entry)
+    for product in items_in(request, "products"):
+        by_hand = not for_the_feeder(product) and len(items_in(product, "approved")) > 0
+        if by_hand:
+            for entry in strength_refusals(request, product):
+                why = word_in(product, "name") + ": " + entry["why"]
+                found.append(refusal(entry["id"], why, entry["do"]))
     if len(found) == 0:
         for entry in untested_refusals(request, case):
             found.append(entry)

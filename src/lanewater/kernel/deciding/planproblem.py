@@ -15,6 +15,7 @@ from lanewater.kernel.deciding.asking import (
     number_in,
     part,
     refusal,
+    said_yes,
     whole_in,
     word_in,
 )
@@ -269,6 +270,6 @@ def problem_of(
         "water": water,
         "errors": errors,
         "left_out": gathered["left_out"],
-        "now": "amount" not in first,
+        "now": said_yes(request, "stateless"),
         "unserved": unserved(bands, gathered),
     }

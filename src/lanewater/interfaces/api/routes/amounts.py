@@ -20,6 +20,7 @@ from lanewater.service.actor import Actor
 from lanewater.service.advice import advice_for
 from lanewater.service.book import Book
 from lanewater.service.permission import may
+from lanewater.service.plan import plan_of
 
 # A product or an amount is no business of somebody who may not dose; what was added is shown
 # beside them to whoever sets the site up, who answers for its record.
@@ -41,6 +42,12 @@ def advise(sent: AdviceSent, served: Site, caller: Who) -> JSONResponse:
     """Say what to add, or whom to call: an amount only for whom recorded competence allows it."""
     book = served.book
     return answer(advice_for(book, caller.actor, sent.given(), book.clock()))
+
+
+def plan(sent: AdviceSent, served: Site, caller: Who) -> JSONResponse:
+    """Say what it takes to reach the targets, or whom to call; what is for now, advice says."""
+    book = served.book
+    return answer(plan_of(book, caller.actor, sent.given(), book.clock()))
 
 
 def start(sent: AdditionStartSent, served: Site, caller: Who) -> JSONResponse:
