@@ -10,7 +10,8 @@ from tests.parity.drawing import draw_water, drawer
 from tests.parity.sides import Row, Suite
 
 from lanewater.chemistry.products import PRODUCTS
-from lanewater.kernel.water.equilibrium import totals_of_reading
+from lanewater.kernel.water.constants import water_constants
+from lanewater.kernel.water.equilibrium import first_state, solve_totals, totals_of_reading
 from lanewater.kernel.water.slots import SOLVED
 from lanewater.service.constants import load_constants
 
@@ -124,7 +125,46 @@ def erring() -> Iterator[Row]:
         yield sets[place % 3], reading, errors
 
 
+def with_constants() -> Iterator[Row]:
+    """Constants at the temperature, and totals."""
+    sets = constants()
+    for place, (warm, totals) in enumerate(solved()):
+        yield water_constants(sets[place % 3], warm), totals
+
+
+def begun() -> Iterator[Row]:
+    """Constants, totals, and where to start."""
+    draw = drawer(40)
+    yield from ((*row, draw.uniform(5, 10)) for row in with_constants())
+
+
+def ended() -> Iterator[Row]:
+    """Constants and the state that they end in."""
+    yield from ((c, solve_totals(c, totals)[1]) for c, totals in with_constants())
+
+
+def ended_with_totals() -> Iterator[Row]:
+    """Constants, totals and the state that they end in."""
+    yield from ((c, totals, solve_totals(c, totals)[1]) for c, totals in with_constants())
+
+
+def from_each() -> Iterator[Row]:
+    """Waters from pH, from carbon and from air in turn, each with where it starts."""
+    for place, (c, totals) in enumerate(with_constants()):
+        yield c, totals, place % 3, 1.4e-5, first_state(c, totals, 7.5)
+
+
+def ionic_strengths() -> Iterator[Row]:
+    """Constants and an ionic strength, on both sides of the activity model's end."""
+    draw = drawer(39)
+    for c, _totals in with_constants():
+        yield c, draw.choice((0.0, 0.5, draw.uniform(0, 0.1), draw.uniform(0, 2)))
+
+
 SUITES = (
+    Suite("given_totals", lambda: [(reading,) for reading in waters()], 1e-12),
+    Suite("solve_water", from_each, ITERATED),
+    Suite("molality_per_activity", ionic_strengths, 1e-12),
     Suite("totals_of_reading", read, ITERATED),
     Suite("figures_of_reading", read, ITERATED),
     Suite("figures_of_totals", with_totals, ITERATED),
@@ -134,6 +174,12 @@ SUITES = (
     Suite("hocl_of_totals", with_totals, ITERATED),
     Suite("index_of_reading", read, ITERATED),
     Suite("saturation_spread", erring, 1e-7),
+    Suite("water_constants", lambda: [(row[0], row[1]) for row in with_totals()], ITERATED),
+    Suite("first_state", begun, ITERATED),
+    Suite("solve_totals", with_constants, ITERATED),
+    Suite("saturation_of_state", ended, ITERATED),
+    Suite("carbon_of_state", ended, ITERATED),
+    Suite("free_forms", ended_with_totals, ITERATED),
     # Only the few waters that a whole step throws to and fro come to it.
     Suite("halfway", states, 1e-12),
     Suite("add_product", added, 1e-12),

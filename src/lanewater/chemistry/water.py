@@ -163,7 +163,18 @@ def answer_of(solved: Solved, low: Low, temperature_c: float) -> dict[str, Any]:
 
 
 def low_hocl(solved: Solved, low: Low) -> float | None:
-    """Give the lower estimate of HOCl; None where its constants find no such water."""
+    """Give the lower estimate of HOCl; None where its constants find no such water.
+
+    Parameters
+    ----------
+    solved, low : tuple
+        The kernel's answers by the default set and by the lower one.
+
+    Returns
+    -------
+    float or None
+        [mg/L as Cl2]
+    """
     if low[0] != SOLVED:
         return None
     return min(low[1], solved[1][figure.F_HOCL])

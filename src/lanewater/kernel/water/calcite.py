@@ -36,7 +36,13 @@ HIGHEST_START = 8
 
 
 def saturation_of_state(c: tuple[tuple[float, ...], ...], state: tuple[float, ...]) -> float:
-    """Give ln(a(Ca) a(CO3) / Ksp); NO_LOGARITHM where one of them is nothing."""
+    """Give ln(a(Ca) a(CO3) / Ksp); NO_LOGARITHM where one of them is nothing.
+
+    Parameters
+    ----------
+    c, state : tuple
+        Constants at the water's temperature, and the solved water.
+    """
     product = state[S_CALCIUM] * state[S_CARBONATE]
     if product > 0.0:
         return math.log(product / c[C_SOLID][0])

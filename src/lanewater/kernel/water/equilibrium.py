@@ -82,6 +82,13 @@ def first_state(
 ) -> tuple[float, ...]:
     """Give a start: metals and sulfate paired, no carbonate yet.
 
+    Parameters
+    ----------
+    c, totals : tuple
+        Constants at the water's temperature, and conserved totals. [mol/L]
+    ph : float
+        Where to start; the reading's, where there is one.
+
     Returns
     -------
     tuple of float
@@ -325,7 +332,13 @@ def given_totals(reading: tuple[float, ...]) -> tuple[float, ...]:
 
 
 def carbon_of_state(c: tuple[tuple[float, ...], ...], state: tuple[float, ...]) -> float:
-    """Give the dissolved carbon of a solved state, in mol/L."""
+    """Give the dissolved carbon of a solved state, in mol/L.
+
+    Parameters
+    ----------
+    c, state : tuple
+        Constants at the water's temperature, and the solved water.
+    """
     per = molality_per_activity(c, state[S_IONIC])
     return state[S_CARBONATE] * carbonate_weights(c, per, state, math.exp(state[S_LN_PROTON]))[0]
 
@@ -377,7 +390,20 @@ def ph_of_totals(
 def solve_totals(
     c: tuple[tuple[float, ...], ...], totals: tuple[float, ...]
 ) -> tuple[int, tuple[float, ...]]:
-    """Solve totals from a start that knows nothing, pH 7.5; no water holds less than no carbon."""
+    """Solve totals from a start that knows nothing, pH 7.5; no water holds less than no carbon.
+
+    Parameters
+    ----------
+    c, totals : tuple
+        Constants at the water's temperature, and conserved totals. [mol/L]
+
+    Returns
+    -------
+    int
+        SOLVED, INCONSISTENT where the carbon is below nothing, or NOT_CONVERGED.
+    tuple of float
+        The last state.
+    """
     start = first_state(c, totals, START_PH)
     if totals[T_CARBON] < 0.0:
         return (INCONSISTENT, start)

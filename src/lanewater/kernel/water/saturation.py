@@ -235,7 +235,13 @@ def figures_of_state(
 def free_forms(
     c: tuple[tuple[float, ...], ...], totals: tuple[float, ...], state: tuple[float, ...]
 ) -> tuple[float, float]:
-    """Give HOCl and OCl-, unbound, in mol/L."""
+    """Give HOCl and OCl-, unbound, in mol/L.
+
+    Parameters
+    ----------
+    c, totals, state : tuple
+        Constants, conserved totals, and the water solved from them.
+    """
     if totals[T_HYPOCHLORITE] <= 0.0:
         return (0.0, 0.0)
     neutral, single, _double, _triple = molality_per_activity(c, state[S_IONIC])

@@ -31,12 +31,16 @@ from lanewater.kernel.water.seaslots import (
     Z_BISULFATE,
     Z_BORATE,
     Z_BORIC,
+    Z_BORIC_WARM,
     Z_CALCITE,
     Z_CALCIUM,
     Z_CARBON_DIOXIDE,
     Z_CARBONIC_1,
     Z_CARBONIC_2,
     Z_DENSITY,
+    Z_DENSITY_ROOT,
+    Z_DENSITY_SALT,
+    Z_DENSITY_SQUARE,
     Z_FLUORIDE,
     Z_FUGACITY,
     Z_HYDROFLUORIC,
@@ -64,8 +68,9 @@ def boric_sea(s: tuple[float, ...], kelvin: float, salinity: float) -> float:
     over = s[z] + s[z + 1] * root + s[z + 2] * salinity
     over = over + s[z + 3] * root * salinity + s[z + 4] * salinity * salinity
     plain = s[z + 5] + s[z + 6] * root + s[z + 7] * salinity
-    times = s[z + 8] + s[z + 9] * root + s[z + 10] * salinity
-    return math.exp(over / kelvin + plain + times * math.log(kelvin) + s[z + 11] * root * kelvin)
+    z = Z_BORIC_WARM
+    times = s[z] + s[z + 1] * root + s[z + 2] * salinity
+    return math.exp(over / kelvin + plain + times * math.log(kelvin) + s[z + 3] * root * kelvin)
 
 
 def water_sea(s: tuple[float, ...], kelvin: float, salinity: float) -> float:
@@ -195,10 +200,12 @@ def sea_density(s: tuple[float, ...], temperature_c: float, salinity: float) -> 
     t = temperature_c
     fresh = s[z + 3] + (s[z + 4] + s[z + 5] * t) * t
     fresh = s[z] + (s[z + 1] + (s[z + 2] + fresh * t) * t) * t
-    first = s[z + 8] + (s[z + 9] + s[z + 10] * t) * t
-    first = s[z + 6] + (s[z + 7] + first * t) * t
-    middle = s[z + 11] + (s[z + 12] + s[z + 13] * t) * t
-    second = s[z + 14] * salinity
+    z = Z_DENSITY_SALT
+    first = s[z + 2] + (s[z + 3] + s[z + 4] * t) * t
+    first = s[z] + (s[z + 1] + first * t) * t
+    z = Z_DENSITY_ROOT
+    middle = s[z] + (s[z + 1] + s[z + 2] * t) * t
+    second = s[Z_DENSITY_SQUARE] * salinity
     return (fresh + (first + middle * math.sqrt(salinity) + second) * salinity) / MILLI
 
 

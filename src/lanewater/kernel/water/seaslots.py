@@ -19,6 +19,11 @@ Z_FLUORIDE = 77
 Z_CALCIUM = 78
 Z_MAGNESIUM = 79
 Z_DENSITY = 80
+# Further on in the longest two: what goes with ln T and T, and with powers of the salinity.
+Z_BORIC_WARM = 18
+Z_DENSITY_SALT = 86
+Z_DENSITY_ROOT = 91
+Z_DENSITY_SQUARE = 94
 
 # Constants at one temperature and salinity; mol/kg of sea water, total scale but for the free
 # scale's two.

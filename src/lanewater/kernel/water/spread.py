@@ -44,7 +44,17 @@ def index_of_reading(k: tuple[float, ...], reading: tuple[float, ...]) -> tuple[
 
 
 def with_reading(reading: tuple[float, ...], place: int, value: float) -> tuple[float, ...]:
-    """Give the same reading with one number changed; nothing is read below zero."""
+    """Give the same reading with one number changed; nothing is read below zero.
+
+    Parameters
+    ----------
+    reading : tuple of float
+        As `totals_of_reading` takes it.
+    place : int
+        An R index.
+    value : float
+        What stands there instead, in the reading's unit; 0 where it is less.
+    """
     ph, warm, alkalinity, calcium, cyanuric, boron, salt, sulfate, free, magnesium = reading
     row = [ph, warm, alkalinity, calcium, cyanuric, boron, salt, sulfate, free, magnesium]
     row[place] = max(value, 0.0)
