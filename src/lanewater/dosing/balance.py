@@ -80,7 +80,13 @@ class Balance:
 
 
 def tendency(value: float, low: float, high: float) -> str:
-    """Tell which way the water goes: dissolves, settles (each also -little) or neither."""
+    """Tell which way the water goes: dissolves, settles (each also -little) or neither.
+
+    Parameters
+    ----------
+    value, low, high : float
+        Saturation index and the ends of its band.
+    """
     if low <= 0.0 <= high:
         return "neither"
     little = "-little" if abs(round(value, 1)) < BAND_WITHIN else ""
@@ -88,7 +94,15 @@ def tendency(value: float, low: float, high: float) -> str:
 
 
 def may_be_called_balanced(found: Balance, judged: Judged) -> bool:
-    """Tell whether the word may be said: never while anything fails or is not judged."""
+    """Tell whether the word may be said: never while anything fails or is not judged.
+
+    Parameters
+    ----------
+    found : Balance
+        The index and its band.
+    judged : Judged
+        What stands of the rules.
+    """
     if judged.stopped or judged.gaps or judged.overall not in PASSES:
         return False
     if judged.rows.get("ph") not in PASSES or any(

@@ -37,7 +37,15 @@ def pairs_at_points(readings: list[dict[str, Any]]) -> list[dict[str, Any]]:
 
 
 def values_of(readings: list[dict[str, Any]], parameter: str) -> list[dict[str, Any]]:
-    """Give every value of a parameter among the readings, combined chlorine worked out."""
+    """Give every value of a parameter among the readings, combined chlorine worked out.
+
+    Parameters
+    ----------
+    readings : list of dict
+        Standing readings in normal form.
+    parameter : str
+        Parameter id.
+    """
     found = []
     for reading in readings:
         if reading["parameter"] == parameter:

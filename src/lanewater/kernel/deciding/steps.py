@@ -21,7 +21,15 @@ TARGETED = ("free_chlorine", "ph", "total_alkalinity", "calcium_hardness")
 
 
 def target_known(request: dict[str, Any], parameter: str) -> bool:
-    """Tell whether the site has set a low and a high for a parameter, in that order."""
+    """Tell whether the site has set a low and a high for a parameter, in that order.
+
+    Parameters
+    ----------
+    request : dict
+        Request with the site's targets.
+    parameter : str
+        Parameter id.
+    """
     target = part(part(request, "targets"), parameter)
     low = number_in(target, "low")
     return low != UNKNOWN and number_in(target, "high") > low
@@ -31,6 +39,13 @@ def band_of(request: dict[str, Any], parameter: str) -> dict[str, int]:
     """Give the site's target as far as the rules allow it; "low" is not under "high" if nowhere.
 
     What lies inside the target and outside the rules is not where a pool should be.
+
+    Parameters
+    ----------
+    request : dict
+        Request with targets and limits.
+    parameter : str
+        Parameter id with a target.
     """
     target = part(part(request, "targets"), parameter)
     limit = part(part(request, "limits"), parameter)
@@ -86,6 +101,15 @@ def points_agree(readings: list[dict[str, Any]]) -> bool:
 
 def known_value(case: dict[str, Any], parameter: str, taken_at: int) -> dict[str, Any]:
     """Find a parameter in this round, or else the newest in its history.
+
+    Parameters
+    ----------
+    case : dict
+        Case with readings and history in normal form.
+    parameter : str
+        Parameter id.
+    taken_at : int
+        When this round was taken. [UTC s]
 
     Returns
     -------

@@ -121,7 +121,15 @@ def legible(reading: dict[str, Any]) -> bool:
 
 
 def tries_of(readings: list[dict[str, Any]], parameter: str) -> list[dict[str, Any]]:
-    """Give the legible readings of a parameter, in the order they were made."""
+    """Give the legible readings of a parameter, in the order they were made.
+
+    Parameters
+    ----------
+    readings : list of dict
+        Readings in normal form.
+    parameter : str
+        Parameter id.
+    """
     found = []
     for reading in readings:
         if reading["parameter"] == parameter and legible(reading):

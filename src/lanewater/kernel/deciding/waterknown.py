@@ -172,7 +172,22 @@ def untested_refusals(request: dict[str, Any], case: dict[str, Any]) -> list[dic
 
 
 def aged_error(request: dict[str, Any], case: dict[str, Any], parameter: str) -> int:
-    """Give the 95 % error of a known value; it grows with age, to double at the site's limit."""
+    """Give the 95 % error of a known value; it grows with age, to double at the site's limit.
+
+    Parameters
+    ----------
+    request : dict
+        Request with now and the site's age limits.
+    case : dict
+        Its case.
+    parameter : str
+        Parameter id.
+
+    Returns
+    -------
+    int
+        Thousandths of the unit, 0 where the value is not known.
+    """
     value = known_at(request, case, parameter)
     if not value["found"]:
         return 0
