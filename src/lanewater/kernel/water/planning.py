@@ -27,12 +27,12 @@ from lanewater.kernel.water.planningslots import (
 from lanewater.kernel.water.planningsteps import fresh_waters, planned_totals, slotted
 from lanewater.kernel.water.planningwater import (
     NO_WATER_MISS,
+    band_value,
     cost_of,
     is_fresh_water,
     scale_of,
     signed_miss,
     solved_from,
-    band_value,
     with_units,
 )
 from lanewater.kernel.water.slots import SOLVED

@@ -6,7 +6,7 @@ is looked at first: most changes end there.
 
 import math
 
-from lanewater.kernel.water.planningslots import R_MOST, R_STEP, ROW_WIDTH
+from lanewater.kernel.water.planningslots import R_MOST, R_STEP, R_UNIT, ROW_WIDTH
 from lanewater.kernel.water.planningsteps import TOTALS, planned_totals
 from lanewater.kernel.water.planningwater import (
     NO_WATER_MISS,
@@ -17,18 +17,21 @@ from lanewater.kernel.water.planningwater import (
     solved_miss,
 )
 from lanewater.kernel.water.slots import SOLVED
-from lanewater.kernel.water.units import PLAN_EDGE
+from lanewater.kernel.water.units import MOST_PLANNED, PLAN_EDGE
 
 LARGEST_PAIR = 8
 
 
 def most_units(waters: list[float], rows: list[float], row: int) -> float:
-    """Give how many units of a row a plan may hold."""
-    most = rows[row * ROW_WIDTH + R_MOST]
-    if rows[row * ROW_WIDTH + R_STEP] < 1.0:
+    """Give how many units of a row a plan may hold: what there is, and never MOST_PLANNED."""
+    place = row * ROW_WIDTH
+    most = rows[place + R_MOST]
+    if rows[place + R_STEP] < 1.0 or most < 1.0:
         return 0.0
     if is_fresh_water(rows, row):
         return min(math.floor(most), len(waters) // (TOTALS + 1) - 1) * 1.0
+    if rows[place + R_UNIT] * most > MOST_PLANNED:
+        most = MOST_PLANNED / rows[place + R_UNIT]
     return math.floor(most) * 1.0
 
 

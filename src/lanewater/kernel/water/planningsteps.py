@@ -80,7 +80,7 @@ def fresh_waters(
     """Give the totals after 0, 1, 2.. units of fresh water, ten numbers each, then its portion.
 
     The steps are as large as the caps allow, the last holds what is left. The list ends where no
-    further unit may go in; it holds the water before alone where no row is fresh water.
+    further unit or step may go in; it holds the water before alone where no row is fresh water.
 
     Returns
     -------
@@ -95,6 +95,7 @@ def fresh_waters(
         place = row * ROW_WIDTH
         if is_fresh_water(rows, row):
             within = 0.0
+            portions = 1
             last = totals
             start = totals
             start_state = state
@@ -105,7 +106,9 @@ def fresh_waters(
                     start = last
                     start_state = last_state
                     within = 1.0
-                    if not may_go_in(c, start, start_state, fill, rows, bands, row, within):
+                    portions = portions + 1
+                    may = may_go_in(c, start, start_state, fill, rows, bands, row, within)
+                    if portions > MOST_PLAN_STEPS or not may:
                         return found
                 last = mixed_totals(start, fill, within * rows[place + R_UNIT])
                 last_state = solved_from(c, last, start_state)[1]

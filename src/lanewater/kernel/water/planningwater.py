@@ -26,7 +26,13 @@ from lanewater.kernel.water.planningslots import (
     ROW_WIDTH,
 )
 from lanewater.kernel.water.search import Q_PH, quantity_of
-from lanewater.kernel.water.slots import FROM_CARBON, INCONSISTENT, S_LN_PROTON, T_CARBON
+from lanewater.kernel.water.slots import (
+    FROM_CARBON,
+    INCONSISTENT,
+    S_LN_PROTON,
+    T_ALKALINITY,
+    T_CARBON,
+)
 from lanewater.kernel.water.units import LN_10, PLAN_EDGE
 
 # Farther than any water is from its bands.
@@ -60,8 +66,8 @@ def cost_of(rows: list[float], counts: list[float]) -> float:
 def solved_from(
     c: tuple[tuple[float, ...], ...], totals: tuple[float, ...], state: tuple[float, ...]
 ) -> tuple[int, tuple[float, ...]]:
-    """Solve totals from the state of a water close by."""
-    if totals[T_CARBON] < 0.0:
+    """Solve totals from the state of a water close by; none without alkalinity is looked for."""
+    if totals[T_CARBON] < 0.0 or totals[T_ALKALINITY] <= 0.0:
         return (INCONSISTENT, state)
     return solve_water(c, totals, FROM_CARBON, 0.0, state)
 
