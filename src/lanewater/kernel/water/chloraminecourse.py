@@ -24,6 +24,7 @@ from lanewater.kernel.water.chloramineslots import (
 )
 from lanewater.kernel.water.constants import water_constants
 from lanewater.kernel.water.equilibrium import first_state, given_totals, solve_water
+from lanewater.kernel.water.saturation import other_alkalinity
 from lanewater.kernel.water.slots import (
     FROM_PH,
     R_ALKALINITY,
@@ -33,7 +34,7 @@ from lanewater.kernel.water.slots import (
     SOLVED,
 )
 from lanewater.kernel.water.stiffsteps import react
-from lanewater.kernel.water.unbound import other_alkalinity, ring_of_water, unbound_chlorine
+from lanewater.kernel.water.unbound import ring_of_water, unbound_chlorine
 from lanewater.kernel.water.units import (
     CACO3,
     CHLORINE,
@@ -43,10 +44,6 @@ from lanewater.kernel.water.units import (
     NITROGEN,
     UREA,
 )
-
-GRAMS_OF_CHLORINE = CHLORINE * MILLI
-GRAMS_OF_NITROGEN = NITROGEN * MILLI
-GRAMS_OF_UREA = UREA * MILLI
 
 
 def rates_of_reading(
@@ -76,7 +73,8 @@ def rates_of_reading(
     alkalinity = reading[R_ALKALINITY] * 2 / (CACO3 * MILLI)
     ring = (0.0, 0.0, 0.0, 0.0)
     if status == SOLVED:
-        alkalinity = alkalinity - other_alkalinity(c, totals, state)
+        cyanurate, borate, _water = other_alkalinity(c, totals, state)
+        alkalinity = alkalinity - cyanurate - borate
         ring = ring_of_water(c, totals, state)
     rates = rates_at(
         q, reading[R_TEMPERATURE], reading[R_PH], alkalinity, to_air_per_h / HOUR_S, ring
@@ -93,13 +91,13 @@ def start_of(reading: tuple[float, ...], given: tuple[float, ...]) -> list[float
         As `breakpoint_course` takes them. [mg/L]
     """
     return [
-        reading[R_FREE_CHLORINE] / GRAMS_OF_CHLORINE,
-        given[I_AMMONIA] / GRAMS_OF_NITROGEN,
-        given[I_MONO] / GRAMS_OF_CHLORINE,
-        given[I_DI] / (2 * GRAMS_OF_CHLORINE),
-        given[I_TRI] / (3 * GRAMS_OF_CHLORINE),
+        reading[R_FREE_CHLORINE] / (CHLORINE * MILLI),
+        given[I_AMMONIA] / (NITROGEN * MILLI),
+        given[I_MONO] / (CHLORINE * MILLI),
+        given[I_DI] / (2 * CHLORINE * MILLI),
+        given[I_TRI] / (3 * CHLORINE * MILLI),
         0.0,
-        given[I_UREA] / GRAMS_OF_UREA,
+        given[I_UREA] / (UREA * MILLI),
         0.0,
         0.0,
         0.0,
@@ -140,10 +138,10 @@ def row_of_course(minute: float, v: tuple[float, ...], y: list[float]) -> list[f
     m: list[float] = []
     for place in range(HELD):
         m.append(max(y[place], 0.0))
-    free = m[Y_FREE] * GRAMS_OF_CHLORINE
-    mono = m[Y_MONO] * GRAMS_OF_CHLORINE
-    di = 2 * m[Y_DI] * GRAMS_OF_CHLORINE
-    tri = 3 * m[Y_TRI] * GRAMS_OF_CHLORINE
+    free = m[Y_FREE] * CHLORINE * MILLI
+    mono = m[Y_MONO] * CHLORINE * MILLI
+    di = 2 * m[Y_DI] * CHLORINE * MILLI
+    tri = 3 * m[Y_TRI] * CHLORINE * MILLI
     unbound, _slope = unbound_chlorine(v, m[Y_FREE])
     return [
         minute,
@@ -152,12 +150,12 @@ def row_of_course(minute: float, v: tuple[float, ...], y: list[float]) -> list[f
         di,
         tri,
         free + mono + di + tri,
-        m[Y_AMMONIA] * GRAMS_OF_NITROGEN,
-        m[Y_UREA] * GRAMS_OF_UREA,
-        unbound * GRAMS_OF_CHLORINE,
-        m[Y_NITROGEN_GONE] * GRAMS_OF_NITROGEN,
-        m[Y_CHLORINE_GONE] * GRAMS_OF_CHLORINE,
-        3 * m[Y_TO_AIR] * GRAMS_OF_CHLORINE,
+        m[Y_AMMONIA] * NITROGEN * MILLI,
+        m[Y_UREA] * UREA * MILLI,
+        unbound * CHLORINE * MILLI,
+        m[Y_NITROGEN_GONE] * NITROGEN * MILLI,
+        m[Y_CHLORINE_GONE] * CHLORINE * MILLI,
+        3 * m[Y_TO_AIR] * CHLORINE * MILLI,
     ]
 
 

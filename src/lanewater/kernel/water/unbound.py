@@ -3,24 +3,20 @@
 import math
 
 from lanewater.kernel.water.activity import molality_per_activity
-from lanewater.kernel.water.families import cyanurate_means
 from lanewater.kernel.water.slots import (
     C_ACIDS,
     C_CHLORINATED,
     C_CYANURIC,
     S_IONIC,
-    S_LN_CHLORINE,
     S_LN_PROTON,
     S_WATER,
-    T_BORATE,
     T_CYANURATE,
-    T_HYPOCHLORITE,
 )
 from lanewater.kernel.water.units import TOLERANCE
 
 # Where the ring's numbers stand among a water's rates.
 V_RING = 18
-MOST_TURNS = 60
+MOST_RING_TURNS = 60
 
 
 def ring_of_water(
@@ -62,24 +58,6 @@ def ring_of_water(
     )
 
 
-def other_alkalinity(
-    c: tuple[tuple[float, ...], ...], totals: tuple[float, ...], state: tuple[float, ...]
-) -> float:
-    """Give the alkalinity that cyanurate and borate hold in a solved water, in eq/L."""
-    per = molality_per_activity(c, state[S_IONIC])
-    proton = math.exp(state[S_LN_PROTON])
-    held = 0.0
-    if totals[T_CYANURATE] > 0.0:
-        chlorine = 0.0
-        if totals[T_HYPOCHLORITE] > 0.0:
-            chlorine = math.exp(state[S_LN_CHLORINE]) / state[S_WATER]
-        held = totals[T_CYANURATE] * cyanurate_means(c, per, proton, chlorine)[0]
-    if totals[T_BORATE] > 0.0:
-        share = c[C_ACIDS][2] * per[1] / proton
-        held = held + totals[T_BORATE] * share / (share + per[0])
-    return held
-
-
 def unbound_chlorine(v: tuple[float, ...], free: float) -> tuple[float, float]:
     """Give the chlorine that is not bound, and its slope against all free chlorine.
 
@@ -100,7 +78,7 @@ def unbound_chlorine(v: tuple[float, ...], free: float) -> tuple[float, float]:
     if free <= 0.0:
         return (loose, 1 / (1 + rings * one))
     slope = 1.0
-    for _ in range(MOST_TURNS):
+    for _ in range(MOST_RING_TURNS):
         singles = one * loose
         doubles = two * loose * loose
         triples = three * loose * loose * loose
