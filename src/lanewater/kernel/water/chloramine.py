@@ -151,10 +151,11 @@ def change_of(v: tuple[float, ...], y: list[float]) -> list[float]:
     list of float
         The same ten, a second. [mol/(L s)]
     """
-    k1, k2, k3, k4, k5, k6, k7, k8, k9, k10, base, hypo, k12, k13, k14, k15, k16, take = (
-        v[0], v[1], v[2], v[3], v[4], v[5], v[6], v[7], v[8], v[9], v[10], v[11], v[12], v[13],
-        v[14], v[15], v[16], v[17],
-    )  # fmt: skip
+    # Seventeen rates, what urea takes, and the ring.
+    (
+        k1, k2, k3, k4, k5, k6, k7, k8, k9, k10, base, hypo, k12, k13, k14, k15, k16, take,
+        _rings, _one, _two, _three,
+    ) = v  # fmt: skip
     free, _slope = unbound_chlorine(v, y[0])
     mono = y[2]
     di = y[3]
@@ -194,10 +195,11 @@ def slopes_of(v: tuple[float, ...], y: list[float]) -> list[float]:
     list of float
         Ten rows of seven: how fast each changes, against each of the seven that react. [1/s]
     """
-    k1, k2, k3, k4, k5, k6, k7, k8, k9, k10, base, hypo, k12, k13, k14, k15, k16, take = (
-        v[0], v[1], v[2], v[3], v[4], v[5], v[6], v[7], v[8], v[9], v[10], v[11], v[12], v[13],
-        v[14], v[15], v[16], v[17],
-    )  # fmt: skip
+    # Seventeen rates, what urea takes, and the ring.
+    (
+        k1, k2, k3, k4, k5, k6, k7, k8, k9, k10, base, hypo, k12, k13, k14, k15, k16, take,
+        _rings, _one, _two, _three,
+    ) = v  # fmt: skip
     free, slope = unbound_chlorine(v, y[0])
     ammonia, mono, di, tri, middle = y[1], y[2], y[3], y[4], y[5]
     f1, n1 = k1 * slope * ammonia, k1 * free
