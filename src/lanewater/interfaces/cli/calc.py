@@ -20,6 +20,7 @@ class Kind(NamedTuple):
 KINDS = {
     "water": Kind("what a water is made of", "calc_water", "water"),
     "addition": Kind("the water after products are added", "calc_water", "addition"),
+    "strength": Kind("a label's strength in every unit", "calc_strength", "strength"),
     "air": Kind("where the pH drifts in air, and how fast", "calc_air", "air"),
     "plan": Kind("ordered additions from a water to its targets", "calc_plan", "plan"),
     "contact-time": Kind("what readings add up to in an incident", "calc_contact", "contact"),

@@ -26,7 +26,7 @@ CAUTION = (
 
 MEETING = "must_not_meet"
 # What of an --add text is a word, not a number.
-WORDS = {"product", "unit", "way", "heat", "form", "strength_counts"}
+WORDS = {"product", "unit", "way", "heat", "form", "strength_counts", "at"}
 FRESH_HELP = (
     "what comes in with product=fresh-water, such as"
     " 'ph=7.9 temperature_c=15 total_alkalinity_mg_l=60'"
