@@ -7,6 +7,7 @@ from playwright.sync_api import Browser
 from tests.parity import (
     suites_causes,
     suites_chloramine,
+    suites_contact,
     suites_deciding,
     suites_page,
     suites_sea,
@@ -18,6 +19,7 @@ from tests.parity.sides import Sides, Suite, kernel_sides
 SUITES = (
     *suites_causes.SUITES,
     *suites_chloramine.SUITES,
+    *suites_contact.SUITES,
     *suites_deciding.SUITES,
     *suites_page.SUITES,
     *suites_sea.SUITES,

@@ -210,7 +210,7 @@ def procedure_from(given: dict[str, Any], pack: Pack) -> dict[str, Any]:
         raise InputError("rules", "the id of the rules pack that holds the procedure is wanted")
     found = pack(given["rules"])
     held = {one["id"]: one for one in found["procedures"]}
-    if given["procedure"] not in held:
+    if not isinstance(given["procedure"], str) or given["procedure"] not in held:
         known = ", ".join(held) or "none"
         raise InputError(
             "procedure", f"{shown(given['procedure'])} is not held by {found['id']}; held: {known}"
@@ -253,8 +253,11 @@ def procedure_answer(asked: Asked, procedure: dict[str, Any]) -> dict[str, Any]:
 
 
 def place_of(routes: list[dict[str, Any]], named: str | None) -> int:
-    """Tell of which route the first figures are: the named one, else the one that is a contact
-    time and no more (every other comes to it as well), else the rules' first."""
+    """Tell of which route the first figures are.
+
+    The named one, else the one that is a contact time and no more (every other comes to it as
+    well), else the rules' first.
+    """
     for place, route in enumerate(routes):
         if route["id"] == named:
             return place

@@ -49,10 +49,8 @@ def not_counted(time: dict[str, Any], needs: dict[str, Any]) -> list[str]:
 
 
 def ph_is_old(time: dict[str, Any]) -> bool:
-    """Tell whether a time's pH was read before its test, and chlorine was added since."""
-    at = time["ph"]["at"]
-    added = time["added"]
-    return added is not None and at < added and at <= time["at"] - CONTACT_WINDOW
+    """Tell whether a time's pH was read before chlorine was last added, not in one test with it."""
+    return time["added"] is not None and time["ph"]["at"] <= time["added"] - CONTACT_WINDOW
 
 
 def whys_of(times: list[dict[str, Any]], needs: dict[str, Any]) -> list[list[str]]:

@@ -216,10 +216,10 @@ def contact_for_procedure(
     common = reading_findings(seen["rows"], seen["times"])
     limit = procedure["cyanuric_most"]
     common = joined_findings(common, stabiliser_findings(seen, stabiliser, limit))
-    archived = procedure["archived"]
+    archived = procedure["archived"] is True
     if archived:
         common.append(contact_finding("archived", None))
-    if procedure["unstabilised_only"]:
+    if procedure["unstabilised_only"] is True:
         common.append(contact_finding("unstabilised-only", None))
     answers = []
     for route in procedure["routes"]:
