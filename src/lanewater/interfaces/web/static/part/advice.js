@@ -5,21 +5,15 @@
 
 import { contact, post } from "../ground/api.js";
 import { h } from "../ground/dom.js";
-import { here, poolName, pools, redraw } from "../ground/store.js";
+import { here, poolName, redraw } from "../ground/store.js";
 import { clock, day, when } from "../ground/time.js";
 import { dosesInUs } from "../ground/unit.js";
 import { listed, say, sayOr } from "../ground/words.js";
 import { usMeasure } from "../round/engine.js";
 import { added, answered, isAnswered, isRunning } from "./added.js";
-import { choice, key, phone } from "./key.js";
+import { key, phone } from "./key.js";
 import { problem } from "./problem.js";
-
-const QUESTIONS = {
-  everybody_out: ["yes", "no", "unknown"],
-  pump_running: ["yes", "no", "unknown"],
-  anything_added: ["no", "yes", "unknown"],
-  looked: ["yes", "no"],
-};
+import { questions, waterAsked } from "./questions.js";
 
 let state = { pool: "", round: "", answers: {}, more: {}, advice: null, error: null };
 
@@ -41,7 +35,7 @@ export function adviceView(pool, round) {
     problem(state.error),
     notHeard(),
     state.advice === null
-      ? questions()
+      ? questions(state, say("advice.ask"), () => ask())
       : [
           outdated(state.advice) ? null : given(state.advice),
           !isRunning(state.advice) && key(say("advice.ask-again"), again, { "data-key": "anew" }),
@@ -49,51 +43,10 @@ export function adviceView(pool, round) {
   );
 }
 
-/** A pool on a filter has two waters: its own and all of the filter's. It is asked which. */
-function waters() {
-  const circuit = pools().find((one) => one.pool === state.pool)?.circuit;
-  if (!circuit) return { volume_of: "pool" };
-  return state.more.volume_of ? {} : null;
-}
-
-function whichWater() {
-  if (!pools().find((one) => one.pool === state.pool)?.circuit) return null;
-  const options = ["circuit", "pool"].map((of) => [of, say(`advice.volume.${of}`, { pool: poolName(state.pool) })]);
-  const set = (of) => {
-    state.more.volume_of = of;
-    redraw();
-  };
-  return choice(say("advice.volume-of"), options, state.more.volume_of, set, { name: "volume_of" });
-}
-
-function questions() {
-  const open = Object.keys(QUESTIONS).filter((name) => !(name in state.answers));
-  return [
-    Object.entries(QUESTIONS).map(([name, options]) =>
-      choice(
-        say(`question.${name}`),
-        options.map((value) => [value, say(`answer.${name}.${value}`)]),
-        state.answers[name],
-        (value) => {
-          state.answers[name] = value;
-          redraw();
-        },
-        { name },
-      ),
-    ),
-    whichWater(),
-    key(say("advice.ask"), () => ask(), {
-      kind: "main",
-      disabled: open.length > 0 || waters() === null,
-      "data-key": "ask",
-    }),
-  ];
-}
-
 async function ask(more = {}) {
   state.more = { ...state.more, ...more };
   try {
-    const body = { pool: state.pool, questions: state.answers, ...waters(), ...state.more };
+    const body = { pool: state.pool, questions: state.answers, ...waterAsked(state), ...state.more };
     state.advice = await post("/advice", body);
     state.error = null;
     here.away = false;

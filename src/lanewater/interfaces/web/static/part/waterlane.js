@@ -7,6 +7,7 @@ import { unitOf } from "../ground/unit.js";
 import { listed, say, sayOr } from "../ground/words.js";
 import { askCauses, causes } from "./causes.js";
 import { key, keyLink } from "./key.js";
+import { planKey, planPanel } from "./plan.js";
 import { waterMore } from "./watermore.js";
 
 const HOUR = 60;
@@ -28,8 +29,10 @@ export function waterLane(row, alone) {
         !alone &&
           keyLink(say("water.trends"), `/water?pool=${row.pool}`, { "aria-label": say("water.trends-of", row) }),
         behindKey(row),
+        planKey(row),
         keyLink(say("lane.test"), `/test?pool=${row.pool}`, { "aria-label": say("lane.test-pool", row) }),
       ),
+      planPanel(row),
       behind.has(row.pool) && causes(row.pool),
     ),
   );
