@@ -20,6 +20,7 @@ class Kind(NamedTuple):
 KINDS = {
     "water": Kind("what a water is made of", "calc_water", "water"),
     "addition": Kind("the water after products are added", "calc_water", "addition"),
+    "fresh-water": Kind("how much water to replace", "calc_fresh_water", "fresh_water"),
     "strength": Kind("a label's strength in every unit", "calc_strength", "strength"),
     "air": Kind("where the pH drifts in air, and how fast", "calc_air", "air"),
     "plan": Kind("ordered additions from a water to its targets", "calc_plan", "plan"),
