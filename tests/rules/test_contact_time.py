@@ -75,6 +75,11 @@ def test_a_procedure_lists_every_route_in_the_rules_order() -> None:
     assert chosen["routes"] == answer["routes"]
 
 
+def test_a_procedure_is_also_found_by_what_happened() -> None:
+    assert ask(rules="ca-qc", procedure="diarrhoea")["procedure"] == "loose-stool"
+    assert ask(rules="ca-qc", procedure="vomit")["procedure"] == "solid-stool-or-vomit"
+
+
 def test_the_golden_example_of_quebec_is_reached_in_10_h_40() -> None:
     readings = [reading("08:00", "15"), reading("18:40", "15")]
     answer = ask(rules="ca-qc", procedure="loose-stool", readings=readings)

@@ -205,17 +205,16 @@ def germ_from(given: dict[str, Any]) -> dict[str, Any]:
 
 
 def procedure_from(given: dict[str, Any], pack: Pack) -> dict[str, Any]:
-    """Give the procedure that is asked for, with its pack's id and edition."""
+    """Give the procedure that is asked for, by its id or by what happened, with its pack."""
     if not isinstance(given.get("rules"), str):
         raise InputError("rules", "the id of the rules pack that holds the procedure is wanted")
     found = pack(given["rules"])
-    held = {one["id"]: one for one in found["procedures"]}
-    if not isinstance(given["procedure"], str) or given["procedure"] not in held:
-        known = ", ".join(held) or "none"
-        raise InputError(
-            "procedure", f"{shown(given['procedure'])} is not held by {found['id']}; held: {known}"
-        )
-    procedure: dict[str, Any] = held[given["procedure"]]
+    name = given["procedure"]
+    fitting = [one for one in found["procedures"] if name == one["id"] or name in one["for"]]
+    if len(fitting) != 1:
+        known = ", ".join(one["id"] for one in found["procedures"]) or "none"
+        raise InputError("procedure", f"{shown(name)} is not held by {found['id']}; held: {known}")
+    procedure: dict[str, Any] = fitting[0]
     routes = [route["id"] for route in procedure["routes"]]
     if given.get("route") is not None and given["route"] not in routes:
         raise InputError("route", f"{shown(given['route'])} is not one of {', '.join(routes)}")

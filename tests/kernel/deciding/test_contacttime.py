@@ -78,6 +78,11 @@ def test_a_round_with_every_point_is_not_said_to_miss_one() -> None:
     assert ids(target(near + free_at((9, "19"), (69, "19"), point="far"), 9600)) == set()
 
 
+def test_a_night_without_a_reading_is_named() -> None:
+    assert "long-gap" in ids(target(free_at((0, "20"), (241, "20")), 9600))
+    assert "long-gap" not in ids(target(free_at((0, "20"), (240, "20")), 9600))
+
+
 def test_over_range_counts_at_its_bound_and_is_named() -> None:
     state = target(free_at((0, ">5.00"), (60, ">5.00")), 9600)
     assert state["ct_conservative"] == 300_000

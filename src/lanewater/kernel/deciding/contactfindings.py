@@ -9,6 +9,8 @@ from lanewater.kernel.deciding.contactrounds import (
     rises_of,
 )
 
+# Two readings further apart say little of the time between. JUDG
+LONGEST_GAP = 14400
 # Id: what it is about, why, what to do.
 CONTACT_WORDS = {
     "free-under": (
@@ -80,6 +82,11 @@ CONTACT_WORDS = {
         "free_chlorine",
         "Free chlorine was added between two readings: just before, it may have been lower.",
         "Read free chlorine just before adding; that reading counts as well.",
+    ),
+    "long-gap": (
+        "free_chlorine",
+        "Nothing was read for more than four hours: between, it may have been lower.",
+        "Read more often, and always just before adding.",
     ),
     "clock-not-running": (
         "clock",
@@ -246,4 +253,10 @@ def reading_findings(
         findings.append(contact_finding("over-range", sorted(over)))
     if len(rises) > 0:
         findings.append(contact_finding("rose-between", rises))
+    gaps = []
+    for place in range(1, len(times)):
+        if times[place]["at"] - times[place - 1]["at"] > LONGEST_GAP:
+            gaps.append(times[place]["at"])
+    if len(gaps) > 0:
+        findings.append(contact_finding("long-gap", gaps))
     return findings
