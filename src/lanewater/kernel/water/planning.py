@@ -13,9 +13,12 @@ from lanewater.kernel.water.planningsearch import (
 )
 from lanewater.kernel.water.planningslots import (
     B_QUANTITY,
+    BACKWARDS,
     BAND_WIDTH,
     BINDS_NOTHING,
     BINDS_STOCK,
+    BY_GROUP,
+    MOST_PLAN_STEPS,
     NOT_SLOTTED,
     PLAN_FOUND,
     PLAN_NO_PLAN,
@@ -107,7 +110,7 @@ def plan_search(
     if best[3] == NOT_SLOTTED:
         figures = figures_of_nearest(c, waters, rows, bands, counts, most, state, best[2])
         return (PLAN_NO_PLAN, no_units(rows), steps, figures)
-    steps = slotted(c, state, waters, rows, bands, counts, best[3] > 0.0)[1]
+    steps = slotted(c, state, waters, rows, bands, counts, math.floor(best[3]))[1]
     return (PLAN_FOUND, counts, steps, figures_of_steps(c, totals, fill, rows, bands, steps))
 
 
@@ -144,13 +147,14 @@ def judge_trial(
     if best[3] != NOT_SLOTTED and (miss > 0.0 or cost >= best[1]):
         return
     if miss == 0.0:
-        for turn in range(2):
-            if way == NOT_SLOTTED:
-                fault = slotted(c, state, waters, rows, bands, trial, turn == 1)[0]
-                if fault == BINDS_NOTHING:
-                    way = turn
-                elif turn == 0:
-                    binds = fault
+        fewest = 2 * MOST_PLAN_STEPS + 1
+        for turn in range(BACKWARDS + 1):
+            fault, steps = slotted(c, state, waters, rows, bands, trial, turn)
+            if fault == BINDS_NOTHING and len(steps) < fewest:
+                way = turn
+                fewest = len(steps)
+            elif turn == BY_GROUP:
+                binds = fault
     if way != NOT_SLOTTED or (best[3] == NOT_SLOTTED and miss < best[0]):
         for row in range(len(trial)):
             counts[row] = trial[row]

@@ -30,7 +30,7 @@ PLAN_NO_PLAN = 2
 PLAN_NO_WATER = 3
 
 MOST_PLAN_STEPS = 12
-PLAN_STARTS = 4
+PLAN_STARTS = 20
 
 # What binds, where there is no plan: a band itself, or with the row or band added to it, a row's
 # stock, a limit on the way, a step's cap that one unit exceeds; or the number of steps.
@@ -40,5 +40,9 @@ BINDS_LIMIT = 200
 BINDS_STEP = 300
 BINDS_STEPS = 400
 
-# Which way a plan is put into steps: by groups, the other way about, or not at all.
+# Which way a plan is put into steps: not at all; by groups; by groups, but a product that a limit
+# cuts short after those that go in whole; or the last group first.
 NOT_SLOTTED = -1
+BY_GROUP = 0
+LIMITS_LAST = 1
+BACKWARDS = 2

@@ -4,8 +4,12 @@ import math
 
 from lanewater.kernel.water.additions import mixed_totals
 from lanewater.kernel.water.planningslots import (
+    BACKWARDS,
+    BINDS_LIMIT,
     BINDS_NOTHING,
+    BINDS_STEP,
     BINDS_STEPS,
+    LIMITS_LAST,
     MOST_PLAN_STEPS,
     R_GROUP,
     R_MOST,
@@ -50,23 +54,23 @@ def largest_portion(
     row: int,
     wanted: float,
 ) -> tuple[float, int]:
-    """Give the most units of a product that one step may hold, by halving; 0 with the reason."""
+    """Give the most units of a product that one step may hold, by halving, and what holds more."""
     high = min(wanted, rows[row * ROW_WIDTH + R_STEP])
     if high < 1.0:
         return (0.0, BINDS_STEPS)
-    if fault_of_portion(c, totals, state, rows, bands, row, high) == BINDS_NOTHING:
-        return (high, BINDS_NOTHING)
-    fault = fault_of_portion(c, totals, state, rows, bands, row, 1.0)
-    if fault != BINDS_NOTHING:
-        return (0.0, fault)
-    low = 1.0
+    held = fault_of_portion(c, totals, state, rows, bands, row, high)
+    if held == BINDS_NOTHING:
+        return (high, held)
+    low = 0.0
     while high - low > 1.0:
         middle = low + math.floor((high - low) / 2)
-        if fault_of_portion(c, totals, state, rows, bands, row, middle) == BINDS_NOTHING:
+        fault = fault_of_portion(c, totals, state, rows, bands, row, middle)
+        if fault == BINDS_NOTHING:
             low = middle
         else:
             high = middle
-    return (low, BINDS_NOTHING)
+            held = fault
+    return (low, held)
 
 
 def fresh_waters(
@@ -214,7 +218,7 @@ def slotted(
     rows: list[float],
     bands: list[float],
     counts: list[float],
-    backwards: bool,
+    way: int,
 ) -> tuple[int, list[float]]:
     """Put a plan's units into steps, each the largest that its caps allow.
 
@@ -226,9 +230,9 @@ def slotted(
         As `fresh_waters` gives them; its steps come before all others.
     counts : list of float
         Units of each row.
-    backwards : bool
-        Whether the last group goes in first. A row none of which may go in yet lets others go
-        before it in either case.
+    way : int
+        BY_GROUP; LIMITS_LAST, where a row that a limit cuts short waits for the others; or
+        BACKWARDS. A row none of which may go in yet lets others go before it in any case.
 
     Returns
     -------
@@ -245,23 +249,52 @@ def slotted(
         left.append(counts[row] - none[row])
     totals = planned_totals(waters, rows, none)
     state = solved_from(c, totals, state)[1]
-    order = order_of(rows, backwards)
+    order = order_of(rows, way == BACKWARDS)
     while max(left) > 0.0:
-        held = BINDS_NOTHING
-        units = 0.0
-        for row in order:
-            if left[row] > 0.0 and units == 0.0:
-                units, fault = largest_portion(c, totals, state, rows, bands, row, left[row])
-                if units > 0.0:
-                    totals = with_units(totals, rows, row, units)
-                    state = solved_from(c, totals, state)[1]
-                    left[row] = left[row] - units
-                    steps.append(row * 1.0)
-                    steps.append(units)
-                elif held == BINDS_NOTHING:
-                    held = fault
+        row, units, held = next_step(c, totals, state, rows, bands, order, left, way)
         if units == 0.0:
             return (held, steps)
-    if len(steps) > 2 * MOST_PLAN_STEPS:
-        return (BINDS_STEPS, steps)
+        totals = with_units(totals, rows, row, units)
+        state = solved_from(c, totals, state)[1]
+        left[row] = left[row] - units
+        steps.append(row * 1.0)
+        steps.append(units)
+        if len(steps) > 2 * MOST_PLAN_STEPS:
+            return (BINDS_STEPS, steps)
     return (BINDS_NOTHING, steps)
+
+
+def next_step(
+    c: tuple[tuple[float, ...], ...],
+    totals: tuple[float, ...],
+    state: tuple[float, ...],
+    rows: list[float],
+    bands: list[float],
+    order: list[int],
+    left: list[float],
+    way: int,
+) -> tuple[int, float, int]:
+    """Give the row and units of the next step; no units, and what holds them, where none may go.
+
+    Parameters
+    ----------
+    order : list of int
+        The rows, the first to go in first.
+    left : list of float
+        Units of each row that are still to go in.
+    """
+    waiting = -1
+    waiting_units = 0.0
+    held = BINDS_NOTHING
+    for row in order:
+        if left[row] > 0.0:
+            units, fault = largest_portion(c, totals, state, rows, bands, row, left[row])
+            waits = way == LIMITS_LAST and BINDS_LIMIT <= fault < BINDS_STEP
+            if units > 0.0 and not waits:
+                return (row, units, BINDS_NOTHING)
+            if units > 0.0 and waiting == -1:
+                waiting = row
+                waiting_units = units
+            if held == BINDS_NOTHING:
+                held = fault
+    return (max(waiting, 0), waiting_units, held)
