@@ -10,7 +10,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Locator, Page, expect
 from tests.journeys.conftest import Made, Served, served
-from tests.journeys.harbour import GOOD, MINUTE_MS, TESTER
+from tests.journeys.harbour import GOOD, LOW, MINUTE_MS, TESTER
 from tests.journeys.tablet import Tablet
 from tests.journeys.test_pages import SMALLEST, TOO_SMALL, WIDER
 
@@ -243,3 +243,57 @@ def test_without_the_server_the_page_says_so(desk: Tablet) -> None:
     desk.page.get_by_role("link", name="Trends of Main").click()
     expect(page.get_by_text("No answer from the server.", exact=False).first).to_be_visible()
     desk.page.context.set_offline(False)
+
+
+QUESTIONS = (
+    ("Is everybody out of the water?", "Yes, out"),
+    ("Is the pump running?", "Yes, running"),
+    ("Has anyone added anything since the reading?", "No, nothing"),
+    ("Have you looked at the feeder, its tank and the controller?", "Yes, all three"),
+    ("Which water does it go into?", "The whole filter, through the plant"),
+)
+
+
+@pytest.mark.parametrize("initials", ["TT", "DD", "AA"])
+def test_who_may_not_dose_is_offered_no_plan(site: Served, tablet: Tablet, initials: str) -> None:
+    record_round(site.book, TESTER, {"pool": "main", "readings": LOW})
+    tablet.sign_in(initials)
+    opened(tablet)
+    expect(tablet.page.get_by_role("button", name="Plan for this water")).to_have_count(0)
+
+
+def test_a_plan_asks_the_four_questions_and_gives_no_amount_for_now(
+    site: Served, tablet: Tablet
+) -> None:
+    for _ in range(2):
+        for pool in ("main", "teaching"):
+            record_round(site.book, TESTER, {"pool": pool, "readings": LOW})
+    tablet.sign_in("OP")
+    page = opened(tablet)
+    tablet.tap(page.get_by_role("button", name="Plan for this water: Main"))
+    panel = page.get_by_role("region", name="Plan for this water: Main")
+    expect(panel).to_contain_text("Add nothing from this list.")
+    show = panel.get_by_role("button", name="Show the plan")
+    expect(show).to_be_disabled()
+    for question, told in QUESTIONS:
+        tablet.choose(question, told)
+    tablet.listen()
+    tablet.tap(show)
+    expect(panel).to_contain_text("Raise chlorine: Hypo 12 %. Its amount comes from What to add")
+    assert re.search(r"\d (mL|L|g|kg) of", panel.inner_text()) is None
+    assert not any('"advice"' in answer for answer in tablet.answers)
+    assert site.book.state.advices == {}
+    assert page.evaluate(WIDER) <= 0
+
+
+def test_a_plan_is_refused_by_name(site: Served, tablet: Tablet) -> None:
+    record_round(site.book, TESTER, {"pool": "main", "readings": LOW})
+    tablet.sign_in("OP")
+    page = opened(tablet)
+    tablet.tap(page.get_by_role("button", name="Plan for this water: Main"))
+    for question, told in (("Is everybody out of the water?", "No, people are in"), *QUESTIONS[1:]):
+        tablet.choose(question, told)
+    tablet.tap(page.get_by_role("button", name="Show the plan"))
+    expect(page.get_by_role("region", name="Plan for this water: Main")).to_contain_text(
+        "In the way"
+    )

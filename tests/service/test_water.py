@@ -27,7 +27,7 @@ TARGETS = [
 
 def lane(baths: Baths, pool: str = "main") -> dict[str, Any]:
     """Give one pool's lane."""
-    page = water_page(baths.book, baths.now_ms)
+    page = water_page(baths.book, baths.who("tester"), baths.now_ms)
     json.dumps(page, allow_nan=False)
     found: dict[str, Any] = next(row for row in page["pools"] if row["pool"] == pool)
     return found
@@ -200,11 +200,18 @@ def test_a_target_outside_the_rules_is_no_place_to_go(baths: Baths) -> None:
     assert "ph" not in {row["parameter"] for row in lane(baths)["first"]}
 
 
+def test_a_plan_is_offered_to_recorded_competence_alone(baths: Baths) -> None:
+    for name, offered in (("tester", False), ("manager", False), ("operator", True)):
+        assert water_page(baths.book, baths.who(name), baths.now_ms)["may_plan"] is offered
+    baths.wait(60 * DAY)
+    assert not water_page(baths.book, ANYBODY, baths.now_ms)["may_plan"]
+
+
 def test_no_amount_and_no_product_is_in_the_answer(baths: Baths) -> None:
     baths.round(**WHOLE)
     given = {"pool": "main", "product": "hypo", "amount": "1.234", "unit": "L"}
     answer_addition(baths.book, ANYBODY, {**given, "answer": "added"})
-    text = json.dumps(water_page(baths.book, baths.now_ms))
+    text = json.dumps(water_page(baths.book, baths.who("tester"), baths.now_ms))
     assert "1.234" not in text
     assert "hypo" not in text
 

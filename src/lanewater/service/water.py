@@ -31,6 +31,8 @@ from lanewater.kernel.deciding.tries import number_of
 from lanewater.kernel.water import saturation as figure
 from lanewater.kernel.water.slots import R_CYANURIC_ACID, R_SALT
 from lanewater.kernel.water.spread import index_of_reading, with_reading
+from lanewater.service.actor import Actor
+from lanewater.service.additions import competent_for
 from lanewater.service.book import Book
 from lanewater.service.clock import instant_text
 from lanewater.service.constants import load_constants
@@ -52,19 +54,22 @@ DRIVERS_SHOWN = 3
 LEAST_SHARE = 0.05
 
 
-def water_page(book: Book, now_ms: int) -> dict[str, Any]:
+def water_page(book: Book, actor: Actor, now_ms: int) -> dict[str, Any]:
     """Give what the Water page shows of every pool; no amount of anything is in it.
 
     Parameters
     ----------
     book : Book
         The site's book.
+    actor : Actor
+        Who looks: the water is the same for all, a plan is offered to recorded competence.
     now_ms : int
         UTC milliseconds.
     """
     state = book.state
     return {
         "now": instant_text(now_ms),
+        "may_plan": bool(competent_for(state, actor, now_ms)),
         "pools": [pool_water(book, state, pool, now_ms) for pool in state.pools],
     }
 

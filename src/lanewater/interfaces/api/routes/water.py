@@ -7,6 +7,7 @@ from typing import Annotated
 from fastapi import Query
 from fastapi.responses import JSONResponse
 
+from lanewater.interfaces.api.caller import Who
 from lanewater.interfaces.api.routes.answering import PoolId, answer, known_pool
 from lanewater.interfaces.api.served import Site
 from lanewater.service import trends, water
@@ -14,9 +15,9 @@ from lanewater.service import trends, water
 DaysWanted = Annotated[int, Query(ge=1, le=400, description="So many days back.")]
 
 
-def water_page(served: Site) -> JSONResponse:
+def water_page(served: Site, caller: Who) -> JSONResponse:
     """Tell each pool's saturation index with its band, what drives it and what comes first."""
-    return answer(water.water_page(served.book, served.book.clock()))
+    return answer(water.water_page(served.book, caller.actor, served.book.clock()))
 
 
 def pool_trends(pool: PoolId, served: Site, days: DaysWanted = 14) -> JSONResponse:

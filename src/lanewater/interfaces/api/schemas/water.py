@@ -60,6 +60,7 @@ class WaterAnswer(Told):
     """Every pool's water."""
 
     now: str
+    may_plan: bool
     pools: list[PoolWaterTold]
 
 

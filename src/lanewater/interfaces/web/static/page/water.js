@@ -58,7 +58,7 @@ export function tree() {
     h("p", { class: "quiet" }, say("water.what")),
     state.pool && keyLink(say("water.all"), "/water"),
     water.pools.length === 0 && h("p", { class: "large" }, say("now.no-pools")),
-    h("ol", { class: "lanes" }, shown.map((row) => waterLane(row, Boolean(state.pool)))),
+    h("ol", { class: "lanes" }, shown.map((row) => waterLane(row, Boolean(state.pool), water.may_plan))),
     state.trends && [spans(), trendsView(state.trends)],
     addedLately(state.added),
   );

@@ -5,7 +5,7 @@
 
 import { post } from "../ground/api.js";
 import { h } from "../ground/dom.js";
-import { here, may, redraw } from "../ground/store.js";
+import { here, redraw } from "../ground/store.js";
 import { day } from "../ground/time.js";
 import { say, sayOr } from "../ground/words.js";
 import { key, keyLink, phone } from "./key.js";
@@ -14,9 +14,8 @@ import { questions, waterAsked } from "./questions.js";
 
 let asked = null;
 
-/** The key that opens a pool's plan, for those whose competence may allow it. @param {any} row */
+/** The key that opens a pool's plan. @param {any} row of the Water page */
 export function planKey(row) {
-  if (may("hand-dose") === "no") return null;
   const open = asked?.pool === row.pool;
   const press = () => {
     asked = open ? null : { pool: row.pool, answers: {}, more: {}, plan: null, error: null };
@@ -28,7 +27,7 @@ export function planKey(row) {
 
 /** @param {any} row of the Water page */
 export function planPanel(row) {
-  if (asked?.pool !== row.pool || may("hand-dose") === "no") return null;
+  if (asked?.pool !== row.pool) return null;
   const { plan, error } = asked;
   return h(
     "section",
@@ -74,6 +73,7 @@ function told(plan) {
     list("plan.totals", plan.totals.map((one) => one.words)),
     order(plan),
     list("plan.unreached", plan.unreached.map((one) => one.words)),
+    list("plan.left-out", plan.left_out.map((one) => one.words)),
     list("add.borrowed", (plan.borrowed ?? []).map(borrowed)),
     list("add.assumed", (plan.assumed ?? []).map((one) => one.text)),
     plan.steps.length > 0 && h("p", { class: "people" }, say("add.not-by-phone")),

@@ -13,8 +13,12 @@ import { waterMore } from "./watermore.js";
 const HOUR = 60;
 const DAY = 24 * HOUR;
 
-/** @param {any} row of the Water page @param {boolean} alone whether only this pool is shown */
-export function waterLane(row, alone) {
+/**
+ * @param {any} row of the Water page
+ * @param {boolean} alone whether only this pool is shown
+ * @param {boolean} mayPlan whether this person's recorded competence allows a plan
+ */
+export function waterLane(row, alone, mayPlan) {
   return h(
     "li",
     { class: "lane lane-light", "data-key": row.pool },
@@ -29,10 +33,10 @@ export function waterLane(row, alone) {
         !alone &&
           keyLink(say("water.trends"), `/water?pool=${row.pool}`, { "aria-label": say("water.trends-of", row) }),
         behindKey(row),
-        planKey(row),
+        mayPlan && planKey(row),
         keyLink(say("lane.test"), `/test?pool=${row.pool}`, { "aria-label": say("lane.test-pool", row) }),
       ),
-      planPanel(row),
+      mayPlan && planPanel(row),
       behind.has(row.pool) && causes(row.pool),
     ),
   );
