@@ -110,7 +110,7 @@ class Plain(ast.NodeTransformer):
             value = ast.parse(EMPTY[said], mode="eval").body
         elif isinstance(value, ast.List) and said == "list[float]":
             value = ast.List([as_float(item) for item in value.elts], ast.Load())
-        return ast.Assign([node.target], value)
+        return ast.copy_location(ast.Assign([node.target], value), node)
 
 
 def as_float(item: ast.expr) -> ast.expr:
