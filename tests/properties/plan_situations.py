@@ -127,8 +127,10 @@ def draw_limits(draw: random.Random) -> dict[str, tuple[str, str]]:
 def draw_shelf(draw: random.Random) -> list[dict[str, Any]]:
     """Draw the products at hand: one of each purpose as a rule, some of them awkward."""
     found = []
+    mine = draw.choice(CHLORINES[:3]) if draw.random() < 0.95 else ""
     for substance, purpose, (low, high), unit in SHELF:
-        if draw.random() < (0.75 if substance in LIQUIDS else 0.45):
+        share = 0.06 if substance in CHLORINES and substance != mine else 0.75
+        if draw.random() < (1.0 if substance == mine else share):
             by_weight = substance in LIQUIDS and draw.random() < 0.3
             strength = draw.uniform(low, high)
             density = 1.0 + strength / 2200

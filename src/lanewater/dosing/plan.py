@@ -18,6 +18,7 @@ from lanewater.dosing.plan_words import (
     said_assumed,
     state_words,
     step_words,
+    total_words,
     unreached_words,
 )
 from lanewater.dosing.request import AdviceRequest
@@ -149,6 +150,8 @@ def with_words(answer: Mapping[str, Any]) -> dict[str, Any]:
     body["why"] = [row | {"words": reason_words(row)} for row in answer["why"]]
     body["unreached"] = [row | {"words": unreached_words(row)} for row in answer["unreached"]]
     body["binding"] = answer["binding"] | {"words": binding_words(answer["binding"])}
+    body["totals"] = [row | {"words": total_words(row)} for row in answer["totals"]]
+    body["left_out"] = [row | {"words": f"{row['why']} {row['do']}"} for row in answer["left_out"]]
     if "assumed" in answer:
         body["assumed"] = [said_assumed(row) for row in answer["assumed"]]
     body["steps"] = [

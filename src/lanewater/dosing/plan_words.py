@@ -137,3 +137,16 @@ def step_words(number: int, step: Mapping[str, Any]) -> str:
     if not step["for_now"]:
         parts.append("Not for now: worked out again from the test before it.")
     return " ".join(parts)
+
+
+def total_words(row: Mapping[str, Any]) -> str:
+    """Say what a product takes in all, its range, how often, and what it costs where known."""
+    if row["purpose"] == "dilute":
+        amount, low, high = (f"{decimal_text(row[key])} m3" for key in ("amount", "low", "high"))
+    else:
+        amount, low, high = (
+            measured_out(row[key], row["unit"]) for key in ("amount", "low", "high")
+        )
+    times = "1 addition" if row["additions"] == 1 else f"{row['additions']} additions"
+    cost = f" Cost: {row['cost']}." if row["cost"] else ""
+    return f"{capital(row['name'])}: {amount} in all, in {times}; between {low} and {high}.{cost}"

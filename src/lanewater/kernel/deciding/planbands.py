@@ -138,6 +138,9 @@ def aim_low(entry: dict[str, Any], purposes: list[str], loose: bool) -> int | No
     if not entry["set"] or entry["low"] is None or entry["now"] is None:
         return None
     if entry["side"] == "low" and not served(entry, purposes):
+        least: int | None = entry["least"]
+        if least is not None and entry["now"] >= least:
+            return least
         return None
     low: int = entry["low"] + entry["margin"]
     if entry["side"] == "":
@@ -155,6 +158,8 @@ def aim_high(entry: dict[str, Any], purposes: list[str], loose: bool) -> int | N
         return None
     if entry["side"] == "high" and not served(entry, purposes):
         worse: int = entry["now"] + SIDE_EFFECTS.get(entry["parameter"], 0)
+        if entry["most"] is not None and entry["now"] <= entry["most"]:
+            worse = min(worse, entry["most"])
         return worse
     high: int = entry["high"] - entry["margin"]
     if entry["side"] == "":

@@ -57,6 +57,21 @@ def stock_passed(problem: dict[str, Any], steps: list[dict[str, Any]]) -> bool:
     return False
 
 
+def rules_left(problem: dict[str, Any], last: dict[str, Any]) -> bool:
+    """Tell whether the water ends outside a limit that it was inside of before."""
+    for entry in problem["targets"]:
+        before: int | None = problem["water"][entry["parameter"]]
+        after: int | None = last[entry["parameter"]]
+        if before is not None and after is not None:
+            most: int | None = entry["most"]
+            least: int | None = entry["least"]
+            if most is not None and before <= most and after > most + ROUNDING:
+                return True
+            if least is not None and before >= least and after < least - ROUNDING:
+                return True
+    return False
+
+
 def end_missed(problem: dict[str, Any], last: dict[str, Any]) -> bool:
     """Tell whether the water ends outside a band that it was meant to end in."""
     purposes: list[str] = []
@@ -93,7 +108,7 @@ def broken_promise(
     Returns
     -------
     str
-        cap, limit, stock, unit, end or "".
+        cap, limit, stock, unit, rules, end or "".
     """
     if len(steps) == 0:
         return ""
@@ -109,6 +124,8 @@ def broken_promise(
             return "limit"
     if stock_passed(problem, steps):
         return "stock"
+    if rules_left(problem, followed["waters"][len(steps)]):
+        return "rules"
     if problem["table"][0]["purpose"] == "lower-chlorine":
         return ""
     if end_missed(problem, followed["waters"][len(steps)]):
