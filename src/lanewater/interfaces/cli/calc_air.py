@@ -8,7 +8,7 @@ from typing import Any
 from lanewater.chemistry.aircourse import describe_air, in_air_from
 from lanewater.chemistry.water import REQUIRED
 from lanewater.interfaces.cli.calc_question import answer_question, noted, number
-from lanewater.interfaces.cli.calc_water import add_water, named_words, water_flags, zeros
+from lanewater.interfaces.cli.calc_water import add_readings, named_words, water_flags, zeros
 from lanewater.service.constants import load_constants, load_table
 
 NIGHT_HELP = (
@@ -20,7 +20,7 @@ PLAIN = ("depth_m", "volume_m3", "surface_m2", "air_co2_ppm", "rate_cm_h", "ph_e
 
 def add_air(parser: argparse.ArgumentParser) -> None:
     """Describe the arguments that hold a water and the air above it."""
-    add_water(parser)
+    add_readings(parser)
     for name in PLAIN:
         parser.add_argument(f"--{name.replace('_', '-')}", type=number, metavar="N")
     parser.add_argument("--night", action="append", metavar="TEXT", help=NIGHT_HELP)

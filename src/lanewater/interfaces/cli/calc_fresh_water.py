@@ -10,7 +10,7 @@ from lanewater.chemistry.water import REQUIRED
 from lanewater.interfaces.cli.calc_question import answer_question, noted, number
 from lanewater.interfaces.cli.calc_water import (
     FRESH_HELP,
-    add_water,
+    add_readings,
     named_words,
     table,
     water_flags,
@@ -32,7 +32,7 @@ CAUTION = (
 
 def add_fresh_water(parser: argparse.ArgumentParser) -> None:
     """Describe the arguments that hold two waters and what is asked of them."""
-    add_water(parser)
+    add_readings(parser)
     for name in ("volume_m3", "surface_m2"):
         parser.add_argument(f"--{name.replace('_', '-')}", type=number, metavar="N")
     for name, words in TEXTS.items():
