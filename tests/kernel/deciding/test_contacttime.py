@@ -281,6 +281,18 @@ def test_a_ph_read_before_chlorine_was_added_stands_no_longer() -> None:
     assert only(again, _ct=9_600_000, ph_most=7500)["ct_conservative"] > 0
 
 
+def test_a_ph_read_in_much_chlorine_is_doubted_where_it_matters() -> None:
+    def state(free: str, limit: int | None) -> set[str]:
+        readings = [*round_at(0, free_chlorine=free, ph="7.0")]
+        return ids(only(readings, _ct=9_600_000, ph_most=limit))
+
+    assert "ph-in-doubt" in state("10.1", 7500)
+    assert "ph-in-doubt" not in state("10.0", 7500)
+    assert "ph-in-doubt" not in state("20", None)
+    apart = [*round_at(0, ph="7.0"), *round_at(15, free_chlorine="20")]
+    assert "ph-in-doubt" not in ids(only(apart, _ct=9_600_000, ph_most=7500))
+
+
 def test_the_highest_ph_of_the_points_decides() -> None:
     readings = [
         *round_at(0, "near", free_chlorine="20", ph="7.2"),

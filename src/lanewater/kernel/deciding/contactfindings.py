@@ -11,6 +11,8 @@ from lanewater.kernel.deciding.contactrounds import (
 
 # Two readings further apart say little of the time between. JUDG
 LONGEST_GAP = 14400
+# Free chlorine over which phenol red is not believed. MEM [thousandths of mg/L]
+DYE_SPOILED = 10000
 # Id: what it is about, why, what to do.
 CONTACT_WORDS = {
     "free-under": (
@@ -27,6 +29,11 @@ CONTACT_WORDS = {
         "ph",
         "pH was not read with this test, in the day before it, or since chlorine was added.",
         "Read pH before chlorine is raised. Chlorine over about 10 mg/L spoils the dye: a meter.",
+    ),
+    "ph-in-doubt": (
+        "ph",
+        "pH was read with so much chlorine in the water that the dye of most tests is spoiled.",
+        "Only a meter tells pH there; with a dye, read pH before chlorine is raised.",
     ),
     "temperature-under": (
         "temperature_c",
@@ -202,13 +209,24 @@ def uncounted_findings(times: list[dict[str, Any]], whys: list[list[str]]) -> li
 def carried_findings(
     times: list[dict[str, Any]], whys: list[list[str]], needs: dict[str, Any]
 ) -> list[dict[str, Any]]:
-    """Name the times that count by a pH, temperature or stabiliser read before their test."""
+    """Name the times that count by a pH, temperature or stabiliser read before their test.
+
+    And those that count by a pH that was read in much chlorine.
+
+    Parameters
+    ----------
+    times, whys : list
+        As `contact_times` and `whys_of` give them.
+    needs : dict
+        As `plain_needs` gives them.
+    """
     wanted = (
         ("ph", "ph_most"),
         ("temperature_c", "temperature_least"),
         ("cyanuric_acid", "cyanuric_most"),
     )
     at = []
+    doubtful = []
     for place in range(len(times)):
         time = times[place]
         older = False
@@ -217,9 +235,16 @@ def carried_findings(
                 older = older or time[parameter]["at"] <= time["at"] - CONTACT_WINDOW
         if older:
             at.append(time["at"])
-    if len(at) == 0:
-        return []
-    return [contact_finding("carried", at)]
+        counts = needs["ph_most"] is not None and len(whys[place]) == 0
+        if counts and time["free_most"] > DYE_SPOILED:
+            if time["ph"]["at"] > time["at"] - CONTACT_WINDOW:
+                doubtful.append(time["at"])
+    findings = []
+    if len(at) > 0:
+        findings.append(contact_finding("carried", at))
+    if len(doubtful) > 0:
+        findings.append(contact_finding("ph-in-doubt", doubtful))
+    return findings
 
 
 def reading_findings(
