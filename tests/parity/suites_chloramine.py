@@ -1,9 +1,11 @@
-"""Vectors for chlorine and chloramines: courses in floats, superchlorination by decisions."""
+"""Vectors for chlorine and chloramines: courses in floats, superchlorination in decisions."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
+from tests.kernel.deciding.superchlorination_cases import asked, mornings
 from tests.parity.drawing import drawer
 from tests.parity.sides import Row, Suite
 
@@ -44,4 +46,60 @@ def courses() -> Iterator[Row]:
     yield load_constants(), q, (8.0, 28.0, 5.0, 0.0, 100.0, *[0.0] * 5), (0.1,) + (0.0,) * 5, [1.0]
 
 
-SUITES = (Suite("breakpoint_course", courses, ITERATED),)
+def told() -> list[dict[str, Any]]:
+    """Give one request for each way it goes."""
+    return [
+        asked(ammonia_n_mg_l="0.40"),
+        asked(rounds=mornings("1.50", "2.60")),
+        asked(monochloramine_mg_l="0.60", free="0.20", total="1.80"),
+        asked(pool={"stabiliser": "used"}, lasted_overnight="yes"),
+        asked(maximum_free_mg_l="1.0", people_due_in_minutes=60, under_maximum_in_minutes=90),
+    ]
+
+
+def drawn() -> Iterator[dict[str, Any]]:
+    """Give requests at random, the impossible among them."""
+    draw = drawer(72)
+    answers = ("yes", "no", "", None)
+    for _ in range(300):
+        free = draw.uniform(0, 3)
+        total = free + draw.choice((-0.5, 0, 0.3, 1, 2)) * draw.random()
+        yield asked(
+            f"{free:.2f}",
+            draw.choice((f"{max(total, 0):.2f}", ">5.00", "2.1")),
+            draw.choice((1, 2)),
+            monopersulfate=draw.choice(("no", "no", *answers)),
+            heavy_load=draw.choice(answers),
+            lasted_overnight=draw.choice(answers),
+            everybody_out=draw.choice(answers),
+            fresh_air=draw.choice(answers),
+            nobody_due=draw.choice(answers),
+            maximum_free_mg_l=draw.choice(("", "1.0", "5", "x")),
+            maximum_combined_mg_l=draw.choice(("", "0.5", "1.0")),
+            monochloramine_mg_l=draw.choice(("", "", "0.05", "0.70")),
+            ammonia_n_mg_l=draw.choice(("", "0.3")),
+            people_due_in_minutes=draw.choice((None, 60, 600)),
+            under_maximum_in_minutes=draw.choice((None, 90)),
+            pool={
+                "disinfectant": draw.choice(("chlorine", "chlorine", "bromine", "other")),
+                "location": draw.choice(("indoor", "outdoor", "roofed", None)),
+                "stabiliser": draw.choice(("used", "not-used", None)),
+                "kind": draw.choice(("pool", "pool", "spa", None)),
+            },
+        )
+
+
+def requests() -> Iterator[Row]:
+    """Give all of them."""
+    yield from ((request,) for request in (*told(), *drawn()))
+
+
+def few_requests() -> Iterator[Row]:
+    """Give those of which also every key is left out."""
+    yield from ((request,) for request in told())
+
+
+SUITES = (
+    Suite("breakpoint_course", courses, ITERATED),
+    Suite("superchlorination_of", requests, changed=few_requests),
+)

@@ -26,6 +26,9 @@ KINDS = {
     "plan": Kind("ordered additions from a water to its targets", "calc_plan", "plan"),
     "contact-time": Kind("what readings add up to in an incident", "calc_contact", "contact"),
     "breakpoint": Kind("chlorine on ammonia, minute by minute", "calc_breakpoint", "breakpoint"),
+    "superchlorination": Kind(
+        "what more chlorine can take away", "calc_breakpoint", "superchlorination"
+    ),
 }
 
 
