@@ -17,7 +17,7 @@ from lanewater.kernel.water.additions import add_product
 from lanewater.kernel.water.calcite import saturation_of_state
 from lanewater.kernel.water.constants import water_constants
 from lanewater.kernel.water.equilibrium import solve_totals
-from lanewater.kernel.water.planningsteps import fresh_waters
+from lanewater.kernel.water.planningfresh import fresh_waters
 from lanewater.kernel.water.search import quantity_of
 from lanewater.service.constants import load_constants
 

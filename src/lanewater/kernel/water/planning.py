@@ -6,6 +6,7 @@ from lanewater.kernel.water.additions import mixed_totals
 from lanewater.kernel.water.constants import water_constants
 from lanewater.kernel.water.equilibrium import solve_totals
 from lanewater.kernel.water.planningchoices import next_choice, only_rows, worth_a_search
+from lanewater.kernel.water.planningfresh import fresh_waters, planned_totals
 from lanewater.kernel.water.planningsearch import (
     miss_of_counts,
     most_units,
@@ -27,7 +28,7 @@ from lanewater.kernel.water.planningslots import (
     R_UNIT,
     ROW_WIDTH,
 )
-from lanewater.kernel.water.planningsteps import fresh_waters, planned_totals, slotted
+from lanewater.kernel.water.planningsteps import evened, slotted
 from lanewater.kernel.water.planningwater import (
     NO_WATER_MISS,
     band_value,
@@ -111,6 +112,7 @@ def plan_search(
         figures = figures_of_nearest(c, waters, rows, bands, counts, most, state, best[2])
         return (PLAN_NO_PLAN, no_units(rows), steps, figures)
     steps = slotted(c, state, waters, rows, bands, counts, math.floor(best[3]))[1]
+    steps = evened(c, state, waters, rows, bands, steps)
     return (PLAN_FOUND, counts, steps, figures_of_steps(c, totals, fill, rows, bands, steps))
 
 

@@ -1,5 +1,6 @@
 """Which few products a plan is searched in: every choice of one, two, three that could do it."""
 
+from lanewater.kernel.water.planningfresh import planned_totals
 from lanewater.kernel.water.planningslots import (
     B_HIGH,
     B_LOW,
@@ -9,7 +10,6 @@ from lanewater.kernel.water.planningslots import (
     R_EFFORT,
     ROW_WIDTH,
 )
-from lanewater.kernel.water.planningsteps import planned_totals
 from lanewater.kernel.water.planningwater import is_fresh_water, is_plain, plain_value
 from lanewater.kernel.water.search import Q_FREE_CHLORINE
 

@@ -6,8 +6,8 @@ is looked at first: most changes end there.
 
 import math
 
+from lanewater.kernel.water.planningfresh import TOTALS, planned_totals
 from lanewater.kernel.water.planningslots import R_MOST, R_STEP, R_UNIT, ROW_WIDTH
-from lanewater.kernel.water.planningsteps import TOTALS, planned_totals
 from lanewater.kernel.water.planningwater import (
     NO_WATER_MISS,
     cost_of,

@@ -2,7 +2,7 @@
 
 import math
 
-from lanewater.kernel.water.additions import mixed_totals
+from lanewater.kernel.water.planningfresh import fresh_steps, planned_totals
 from lanewater.kernel.water.planningslots import (
     BACKWARDS,
     BINDS_LIMIT,
@@ -12,9 +12,7 @@ from lanewater.kernel.water.planningslots import (
     LIMITS_LAST,
     MOST_PLAN_STEPS,
     R_GROUP,
-    R_MOST,
     R_STEP,
-    R_UNIT,
     ROW_WIDTH,
 )
 from lanewater.kernel.water.planningwater import (
@@ -24,8 +22,6 @@ from lanewater.kernel.water.planningwater import (
     with_units,
 )
 from lanewater.kernel.water.slots import SOLVED
-
-TOTALS = 10
 
 
 def fault_of_portion(
@@ -73,103 +69,6 @@ def largest_portion(
     return (low, held)
 
 
-def fresh_waters(
-    c: tuple[tuple[float, ...], ...],
-    totals: tuple[float, ...],
-    state: tuple[float, ...],
-    fill: tuple[float, ...],
-    rows: list[float],
-    bands: list[float],
-) -> list[float]:
-    """Give the totals after 0, 1, 2.. units of fresh water, ten numbers each, then its portion.
-
-    The steps are as large as the caps allow, the last holds what is left. The list ends where no
-    further unit or step may go in; it holds the water before alone where no row is fresh water.
-
-    Returns
-    -------
-    list of float
-        Eleven numbers a count: ten totals [mol/L] and the units of the last step.
-    """
-    found: list[float] = []
-    for total in totals:
-        found.append(total)
-    found.append(0.0)
-    for row in range(len(rows) // ROW_WIDTH):
-        place = row * ROW_WIDTH
-        if is_fresh_water(rows, row):
-            within = 0.0
-            portions = 1
-            last = totals
-            start = totals
-            start_state = state
-            last_state = state
-            for _ in range(math.floor(rows[place + R_MOST])):
-                within = within + 1.0
-                if not may_go_in(c, start, start_state, fill, rows, bands, row, within):
-                    start = last
-                    start_state = last_state
-                    within = 1.0
-                    portions = portions + 1
-                    may = may_go_in(c, start, start_state, fill, rows, bands, row, within)
-                    if portions > MOST_PLAN_STEPS or not may:
-                        return found
-                last = mixed_totals(start, fill, within * rows[place + R_UNIT])
-                last_state = solved_from(c, last, start_state)[1]
-                for total in last:
-                    found.append(total)
-                found.append(within)
-    return found
-
-
-def may_go_in(
-    c: tuple[tuple[float, ...], ...],
-    totals: tuple[float, ...],
-    state: tuple[float, ...],
-    fill: tuple[float, ...],
-    rows: list[float],
-    bands: list[float],
-    row: int,
-    units: float,
-) -> bool:
-    """Tell whether some units of fresh water may go in at once; never the whole volume."""
-    place = row * ROW_WIDTH
-    share = units * rows[place + R_UNIT]
-    if units > rows[place + R_STEP] or share >= 1.0:
-        return False
-    after = mixed_totals(totals, fill, share)
-    status, state_after = solved_from(c, after, state)
-    if status != SOLVED:
-        return False
-    return step_fault(c, totals, state, after, state_after, bands, True) == BINDS_NOTHING
-
-
-def planned_totals(
-    waters: list[float], rows: list[float], counts: list[float]
-) -> tuple[float, ...]:
-    """Give the totals once all units are in: fresh water first, then each product. [mol/L]"""
-    place = 0
-    for row in range(len(counts)):
-        if is_fresh_water(rows, row):
-            place = math.floor(counts[row]) * (TOTALS + 1)
-    totals: tuple[float, ...] = (
-        waters[place],
-        waters[place + 1],
-        waters[place + 2],
-        waters[place + 3],
-        waters[place + 4],
-        waters[place + 5],
-        waters[place + 6],
-        waters[place + 7],
-        waters[place + 8],
-        waters[place + 9],
-    )
-    for row in range(len(counts)):
-        if counts[row] > 0.0 and not is_fresh_water(rows, row):
-            totals = with_units(totals, rows, row, counts[row])
-    return totals
-
-
 def order_of(rows: list[float], backwards: bool) -> list[int]:
     """Give the rows that are products, by group and then by place; or the other way about."""
     order: list[int] = []
@@ -192,23 +91,6 @@ def order_of(rows: list[float], backwards: bool) -> list[int]:
             order.append(next_row)
             taken[next_row] = 1.0
     return order
-
-
-def fresh_steps(rows: list[float], waters: list[float], counts: list[float]) -> list[float]:
-    """Give the steps of fresh water: row and units of each, the first first."""
-    sizes: list[float] = []
-    steps: list[float] = []
-    for row in range(len(counts)):
-        if is_fresh_water(rows, row):
-            left = counts[row]
-            while left > 0.0:
-                size = waters[math.floor(left) * (TOTALS + 1) + TOTALS]
-                sizes.append(size)
-                left = left - size
-            for turn in range(len(sizes)):
-                steps.append(row * 1.0)
-                steps.append(sizes[len(sizes) - 1 - turn])
-    return steps
 
 
 def slotted(
@@ -298,3 +180,84 @@ def next_step(
             if held == BINDS_NOTHING:
                 held = fault
     return (max(waiting, 0), waiting_units, held)
+
+
+def evened(
+    c: tuple[tuple[float, ...], ...],
+    state: tuple[float, ...],
+    waters: list[float],
+    rows: list[float],
+    bands: list[float],
+    steps: list[float],
+) -> list[float]:
+    """Spread what one product takes several steps on end for over as many steps of one size.
+
+    A last step of a unit or two is hardly worth its wait. Fresh water stays as it is, and so do
+    steps that the caps would not allow so.
+
+    Parameters
+    ----------
+    state : tuple of float
+        The solved state of the water before.
+    steps : list of float
+        Row and units of each step, as `slotted` gives them.
+    """
+    found: list[float] = []
+    counts: list[float] = []
+    for _ in range(len(rows) // ROW_WIDTH):
+        counts.append(0.0)
+    place = 0
+    while place < len(steps):
+        row = math.floor(steps[place])
+        end = place
+        units = 0.0
+        while end < len(steps) and steps[end] == row:
+            units = units + steps[end + 1]
+            end = end + 2
+        sizes = same_sizes(units, (end - place) // 2)
+        totals = planned_totals(waters, rows, counts)
+        even = not is_fresh_water(rows, row) and may_go_on(
+            c, totals, state, rows, bands, row, sizes
+        )
+        for turn in range(len(sizes)):
+            found.append(row * 1.0)
+            found.append(sizes[turn] if even else steps[place + 2 * turn + 1])
+        counts[row] = counts[row] + units
+        place = end
+    return found
+
+
+def same_sizes(units: float, parts: int) -> list[float]:
+    """Spread units over parts as evenly as whole numbers go, the larger parts first."""
+    sizes: list[float] = []
+    left = units
+    for part in range(parts):
+        size = math.floor(left / (parts - part)) * 1.0
+        if size * (parts - part) < left:
+            size = size + 1.0
+        sizes.append(size)
+        left = left - size
+    return sizes
+
+
+def may_go_on(
+    c: tuple[tuple[float, ...], ...],
+    totals: tuple[float, ...],
+    state: tuple[float, ...],
+    rows: list[float],
+    bands: list[float],
+    row: int,
+    sizes: list[float],
+) -> bool:
+    """Tell whether a product may go in by steps of these sizes, one after the other."""
+    status, state = solved_from(c, totals, state)
+    if status != SOLVED:
+        return False
+    for size in sizes:
+        if fault_of_portion(c, totals, state, rows, bands, row, size) != BINDS_NOTHING:
+            return False
+        if size > rows[row * ROW_WIDTH + R_STEP]:
+            return False
+        totals = with_units(totals, rows, row, size)
+        state = solved_from(c, totals, state)[1]
+    return True
