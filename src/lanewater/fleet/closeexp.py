@@ -21,21 +21,23 @@ SIGNLESS = 0x7FFFFFFFFFFFFFFF
 # From this on, below sqrt 2, a significand counts as above 1 and not below 2.
 PAST_ROOT_2 = 0x95F619980C433
 BIAS = 1023
+BIASED_MAGIC = MAGIC + BIAS
 FRACTION = 52
 FARTHEST = 700.0
 
 
-def bounded_exp(x: float) -> float:
-    """Give e to the x for x from -700 to 700; beyond it stays at the end.
+def close_exp(x: float) -> float:
+    """Give e to the x, as math.exp does, OverflowError included.
 
     Parameters
     ----------
     x : float
     """
-    held = min(max(x, -FARTHEST), FARTHEST)
-    turned = held * LOG2_E + MAGIC
-    whole = turned - MAGIC
-    r = (held - whole * LN2_HIGH) - whole * LN2_LOW
+    if not abs(x) < FARTHEST:
+        return math.exp(x)
+    turned = x * LOG2_E + BIASED_MAGIC
+    whole = turned - BIASED_MAGIC
+    r = (x - whole * LN2_HIGH) - whole * LN2_LOW
     p = 1 / 479001600
     p = p * r + 1 / 39916800
     p = p * r + 1 / 3628800
@@ -49,23 +51,34 @@ def bounded_exp(x: float) -> float:
     p = p * r + 1 / 2
     p = p * r + 1
     p = p * r + 1
-    bits = (np.float64(turned).view(np.int64) + BIAS) << FRACTION
+    bits = np.float64(turned).view(np.int64) << FRACTION
     return p * np.int64(bits).view(np.float64)
 
 
-def close_exp(x: float) -> float:
-    """Give e to the x, as math.exp does, OverflowError included.
+def lane_exp(x: float) -> float:
+    """Give e to the x within 1e-11, relative, for x from -700 to 700; beyond, nothing of use.
 
     Parameters
     ----------
     x : float
     """
-    if abs(x) < FARTHEST:
-        return bounded_exp(x)
-    return math.exp(x)
+    turned = x * LOG2_E + BIASED_MAGIC
+    r = x - (turned - BIASED_MAGIC) * LN2
+    p = 1 / 362880
+    p = p * r + 1 / 40320
+    p = p * r + 1 / 5040
+    p = p * r + 1 / 720
+    p = p * r + 1 / 120
+    p = p * r + 1 / 24
+    p = p * r + 1 / 6
+    p = p * r + 1 / 2
+    p = p * r + 1
+    p = p * r + 1
+    bits = np.float64(turned).view(np.int64) << FRACTION
+    return p * np.int64(bits).view(np.float64)
 
 
-def straight_log(x: float) -> float:
+def lane_log(x: float) -> float:
     """Give the natural logarithm of a normal number above 0; of others it is not defined.
 
     Parameters
@@ -76,12 +89,10 @@ def straight_log(x: float) -> float:
     bits = np.float64(x).view(np.int64) & SIGNLESS
     power = (bits + PAST_ROOT_2) >> FRACTION
     m = np.int64(bits - (power << FRACTION) + ONE_BITS).view(np.float64)
-    whole = np.int64(power + MAGIC_BITS).view(np.float64) - (MAGIC + BIAS)
+    whole = np.int64(power + MAGIC_BITS).view(np.float64) - BIASED_MAGIC
     s = (m - 1) / (m + 1)
     z = s * s
-    p = 2 / 19
-    p = p * z + 2 / 17
-    p = p * z + 2 / 15
+    p = 2 / 15
     p = p * z + 2 / 13
     p = p * z + 2 / 11
     p = p * z + 2 / 9
