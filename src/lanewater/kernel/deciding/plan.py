@@ -108,14 +108,18 @@ def ended(answer: dict[str, Any]) -> dict[str, Any]:
     return {"state": answer["state"], "answer": answer}
 
 
+def with_item(given: dict[str, Any], name: str, item: Any) -> dict[str, Any]:
+    """Give a copy of an object with one item of it set."""
+    found: dict[str, Any] = {}
+    for key, value in given.items():
+        found[key] = value
+    found[name] = item
+    return found
+
+
 def complete_request(request: dict[str, Any], case: dict[str, Any]) -> dict[str, Any]:
     """Give a stateless request with the feeder it is taken to have."""
-    found: dict[str, Any] = {}
-    for key, value in request.items():
-        found[key] = value
-    found["case"] = case
-    found["feeder"] = feeder_of(request)
-    return found
+    return with_item(with_item(request, "case", case), "feeder", feeder_of(request))
 
 
 def prepared_plan(k: tuple[float, ...], request: dict[str, Any]) -> dict[str, Any]:
@@ -289,8 +293,8 @@ def neutraliser_plan(k: tuple[float, ...], prepared: dict[str, Any]) -> dict[str
     row = neutraliser_row(k, request, problem, product)
     if row["size"] == 0:
         return refused_by(prepared["findings"], TOO_LITTLE)
-    problem["table"] = [row]
-    answer = described_plan(k, prepared, [{"row": 0, "units": 1}], False)
+    alone = with_item(prepared, "problem", with_item(problem, "table", [row]))
+    answer = described_plan(k, alone, [{"row": 0, "units": 1}], False)
     if answer["state"] == "plan":
         answer["again"] = True
         step = answer["steps"][0]

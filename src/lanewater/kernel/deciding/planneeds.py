@@ -72,20 +72,6 @@ def purposes_wanted(bands: list[dict[str, Any]], fresh: bool) -> list[str]:
     return found
 
 
-def asked_for(bands: list[dict[str, Any]], purpose: str) -> bool:
-    """Tell whether the water itself asks for a purpose, rather than another step."""
-    if purpose == "raise-chlorine":
-        return side_in(bands, "free_chlorine") == "low"
-    if purpose == "lower-ph":
-        return side_in(bands, "ph") == "high" or side_in(bands, "saturation_index") == "high"
-    if purpose == "raise-alkalinity":
-        return side_in(bands, "total_alkalinity") == "low"
-    if purpose == "raise-ph":
-        return side_in(bands, "ph") == "low"
-    low = side_in(bands, "calcium_hardness") == "low"
-    return low or side_in(bands, "saturation_index") == "low"
-
-
 def left_out(product: dict[str, Any], purpose: str, entry: dict[str, Any]) -> dict[str, Any]:
     """Write why a product is not in the plan."""
     return {

@@ -24,6 +24,7 @@ from lanewater.kernel.deciding.planneeds import (
     dilution_wanted,
     fresh_water_known,
     left_out,
+    not_planned,
     products_for,
     purposes_wanted,
 )
@@ -174,6 +175,8 @@ def gather(
                 found.append({"product": product, "purpose": purpose, "size": size})
             else:
                 out.append(left_out(product, purpose, not_measurable(product)))
+    for entry in not_planned(request):
+        out.append(entry)
     rows = written_rows(request, found, first)
     if fresh:
         rows.append(fresh_row(volume, dilution_wanted(bands)))
