@@ -46,6 +46,12 @@ def courses() -> Iterator[Row]:
     yield load_constants(), q, (8.0, 28.0, 5.0, 0.0, 100.0, *[0.0] * 5), (0.1,) + (0.0,) * 5, [1.0]
 
 
+def starts() -> Iterator[Row]:
+    """Give what the courses start with, and a water without nitrogen."""
+    yield from ((row[2], row[3]) for row in courses())
+    yield (7.4, 28.0, 100.0, *[0.0] * 7), (0.0,) * 6
+
+
 def told() -> list[dict[str, Any]]:
     """Give one request for each way it goes."""
     return [
@@ -101,5 +107,6 @@ def few_requests() -> Iterator[Row]:
 
 SUITES = (
     Suite("breakpoint_course", courses, ITERATED),
+    Suite("chlorine_for_nitrogen", starts, 1e-12),
     Suite("superchlorination_of", requests, changed=few_requests),
 )

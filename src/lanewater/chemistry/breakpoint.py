@@ -17,11 +17,7 @@ from lanewater.chemistry.water import (
     water_from,
 )
 from lanewater.kernel.water import chloramineslots as slots
-from lanewater.kernel.water.chloraminecourse import (
-    breakpoint_course,
-    chlorine_of,
-    start_of,
-)
+from lanewater.kernel.water.chloraminecourse import breakpoint_course, chlorine_for_nitrogen
 from lanewater.kernel.water.slots import INCONSISTENT, NOT_CONVERGED, SOLVED
 from lanewater.terms.errors import InputError
 
@@ -156,7 +152,7 @@ def describe_breakpoint(
         findings.
     """
     status, flat = breakpoint_course(k, q, asked.water.reading, asked.given, list(asked.minutes))
-    ratio = mol_ratio(asked)
+    ratio = chlorine_for_nitrogen(asked.water.reading, asked.given) or None
     course = [named_row(flat, place) for place in range(0, len(flat), slots.COURSE_WIDTH)]
     return {
         "course": course if status == SOLVED else None,
@@ -171,13 +167,6 @@ def named_row(flat: Sequence[float], place: int) -> dict[str, float]:
     row = {name: flat[place + index] for name, index in ROW.items()}
     row["combined_chlorine_mg_l"] = row["total_chlorine_mg_l"] - row["free_chlorine_mg_l"]
     return row
-
-
-def mol_ratio(asked: Breakpoint) -> float | None:
-    """Give the oxidising chlorine for one nitrogen of ammonia and chloramines, at the start."""
-    start = start_of(asked.water.reading, asked.given)
-    nitrogen = sum(start[slots.Y_AMMONIA : slots.Y_MIDDLE])
-    return chlorine_of(start) / nitrogen if nitrogen > 0 else None
 
 
 def troubles(status: int) -> list[Finding]:

@@ -123,6 +123,26 @@ def chlorine_of(y: list[float]) -> float:
     return y[Y_FREE] + y[Y_MONO] + 2 * y[Y_DI] + 3 * (y[Y_TRI] + y[Y_TO_AIR]) + y[Y_CHLORINE_GONE]
 
 
+def chlorine_for_nitrogen(reading: tuple[float, ...], given: tuple[float, ...]) -> float:
+    """Give the oxidising chlorine for one nitrogen of ammonia and chloramines, at the start.
+
+    Parameters
+    ----------
+    reading, given : tuple of float
+        As `breakpoint_course` takes them. [mg/L]
+
+    Returns
+    -------
+    float
+        0 where there is no nitrogen. [mol/mol]
+    """
+    y = start_of(reading, given)
+    nitrogen = y[Y_AMMONIA] + y[Y_MONO] + y[Y_DI] + y[Y_TRI]
+    if nitrogen <= 0.0:
+        return 0.0
+    return chlorine_of(y) / nitrogen
+
+
 def is_balanced(y: list[float], start: list[float], drift: float) -> bool:
     """Tell whether chlorine and nitrogen are all there, but for a share that is drift."""
     nitrogen = nitrogen_of(start)
