@@ -297,3 +297,26 @@ def test_a_plan_is_refused_by_name(site: Served, tablet: Tablet) -> None:
     expect(page.get_by_role("region", name="Plan for this water: Main")).to_contain_text(
         "In the way"
     )
+
+
+def test_combined_over_its_limit_asks_first_and_tells_no_amount(
+    site: Served, tablet: Tablet
+) -> None:
+    for minutes in (9, 3):
+        read(site, "main", minutes, **WHOLE, total_chlorine="2.60")
+    tablet.sign_in("TT")
+    page = opened(tablet)
+    block = page.get_by_role("region", name="Combined chlorine over its limit")
+    expect(block).to_have_count(1)
+    expect(block).to_contain_text("One question comes first.")
+    tablet.choose("Was a chlorine-free oxidiser (monopersulfate) used in the last days?", "No")
+    expect(block).to_contain_text("Combined 1.08 mg/L, at most 0.50.")
+    expect(block).to_contain_text("It is not known what it is made of.")
+    tablet.choose("Did many people bathe just before?", "Yes")
+    expect(block).to_contain_text("already enough to take it away")
+    expect(block).to_contain_text("“Ten times combined” is a misreading.")
+    assert re.search(r"\d (mL|L|g|kg)\b", block.inner_text().replace("mg/L", "")) is None
+    tablet.choose("Was a chlorine-free oxidiser (monopersulfate) used in the last days?", "Yes")
+    expect(block).to_contain_text("Monopersulfate reads as combined chlorine.")
+    found = page.evaluate(WIDER)
+    assert found <= 0

@@ -82,6 +82,7 @@ EXPECTED: dict[str, tuple[int, ...]] = {
     "POST /api/v1/additions/start": (401, 401, 403, 403, 403, 403, 401),
     "POST /api/v1/additions/answer": (401, 422, 422, 422, 422, 422, 422),
     "GET /api/v1/water": (401, 401, 200, 200, 200, 200, 401),
+    "GET /api/v1/pools/{pool}/combined": (401, 401, 200, 200, 200, 200, 401),
     "GET /api/v1/pools/{pool}/trends": (401, 401, 200, 200, 200, 200, 401),
     "GET /api/v1/site": MANAGERS,
     "GET /api/v1/site/public": ENROLLED,

@@ -106,6 +106,7 @@ TABLE: tuple[Endpoint, ...] = (
     get(f"{POOL}/additions", amounts.list_additions, ENROLLED, told.AdditionsAnswer, "missing"),
     get(f"{V1}/water", water.water_page, SIGNED_IN, water_told.WaterAnswer),
     get(f"{POOL}/trends", water.pool_trends, SIGNED_IN, water_told.TrendsAnswer, "missing"),
+    get(f"{POOL}/combined", water.pool_combined, SIGNED_IN, water_told.CombinedAnswer, "missing"),
     get(f"{V1}/site", site.whole_site, MAY_SET_UP, told.AnyAnswer),
     get(f"{V1}/site/public", site.public_site, ENROLLED, told.AnyAnswer),
     post(f"{V1}/site/items", site.add_item, MAY_SET_UP, site_told.ItemAnswer, "missing"),

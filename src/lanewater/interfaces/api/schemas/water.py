@@ -94,3 +94,24 @@ class TrendsAnswer(Told):
     by_day: bool
     series: list[SeriesTold]
     events: list[dict[str, str]]
+
+
+class ReasonTold(Told):
+    """A reason, with its numbers."""
+
+    id: str
+    said: dict[str, str]
+
+
+class CombinedAnswer(Told):
+    """What can be done about combined chlorine."""
+
+    state: str
+    reasons: list[ReasonTold]
+    removes: list[str]
+    leaves: list[str]
+    instead: list[str]
+    ask: list[str]
+    then: list[str]
+    combined_mg_l: str
+    limit_mg_l: str

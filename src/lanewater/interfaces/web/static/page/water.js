@@ -7,6 +7,7 @@ import { when } from "../ground/time.js";
 import { say } from "../ground/words.js";
 import { addedLately } from "../part/addedlately.js";
 import { key, keyLink, message } from "../part/key.js";
+import { forgetCombined } from "../part/combined.js";
 import { problem } from "../part/problem.js";
 import { SPANS, trendsView } from "../part/trends.js";
 import { waterLane } from "../part/waterlane.js";
@@ -19,6 +20,7 @@ export const title = () => say("page.water");
 export async function enter(query) {
   state.pool = query.get("pool") ?? "";
   Object.assign(state, { trends: null, added: null });
+  forgetCombined();
   if (!listening) addEventListener("resize", () => location.pathname === "/water" && redraw());
   listening = true;
   await load();

@@ -6,6 +6,7 @@ import { when } from "../ground/time.js";
 import { unitOf } from "../ground/unit.js";
 import { listed, say, sayOr } from "../ground/words.js";
 import { askCauses, causes } from "./causes.js";
+import { combinedBlock } from "./combined.js";
 import { key, keyLink } from "./key.js";
 import { planKey, planPanel } from "./plan.js";
 import { waterMore } from "./watermore.js";
@@ -27,6 +28,7 @@ export function waterLane(row, alone, mayPlan) {
       { class: "lane-body" },
       h("h2", { class: "lane-name" }, row.name),
       row.index === null ? unknown(row) : known(row),
+      combinedBlock(row),
       h(
         "div",
         { class: "keys" },
