@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from tests.kernel.deciding.superchlorination_cases import asked, mornings
+from tests.kernel.deciding.superchlorination_cases import asked, drawn_requests, mornings
 from tests.parity.drawing import drawer
 from tests.parity.sides import Row, Suite
 
@@ -63,41 +63,9 @@ def told() -> list[dict[str, Any]]:
     ]
 
 
-def drawn() -> Iterator[dict[str, Any]]:
-    """Give requests at random, the impossible among them."""
-    draw = drawer(72)
-    answers = ("yes", "no", "", None)
-    for _ in range(300):
-        free = draw.uniform(0, 3)
-        total = free + draw.choice((-0.5, 0, 0.3, 1, 2)) * draw.random()
-        yield asked(
-            f"{free:.2f}",
-            draw.choice((f"{max(total, 0):.2f}", ">5.00", "2.1")),
-            draw.choice((1, 2)),
-            monopersulfate=draw.choice(("no", "no", *answers)),
-            heavy_load=draw.choice(answers),
-            lasted_overnight=draw.choice(answers),
-            everybody_out=draw.choice(answers),
-            fresh_air=draw.choice(answers),
-            nobody_due=draw.choice(answers),
-            maximum_free_mg_l=draw.choice(("", "1.0", "5", "x")),
-            maximum_combined_mg_l=draw.choice(("", "0.5", "1.0")),
-            monochloramine_mg_l=draw.choice(("", "", "0.05", "0.70")),
-            ammonia_n_mg_l=draw.choice(("", "0.3")),
-            people_due_in_minutes=draw.choice((None, 60, 600)),
-            under_maximum_in_minutes=draw.choice((None, 90)),
-            pool={
-                "disinfectant": draw.choice(("chlorine", "chlorine", "bromine", "other")),
-                "location": draw.choice(("indoor", "outdoor", "roofed", None)),
-                "stabiliser": draw.choice(("used", "not-used", None)),
-                "kind": draw.choice(("pool", "pool", "spa", None)),
-            },
-        )
-
-
 def requests() -> Iterator[Row]:
     """Give all of them."""
-    yield from ((request,) for request in (*told(), *drawn()))
+    yield from ((request,) for request in (*told(), *drawn_requests(300, 72)))
 
 
 def few_requests() -> Iterator[Row]:

@@ -152,7 +152,9 @@ def describe_breakpoint(
         findings.
     """
     status, flat = breakpoint_course(k, q, asked.water.reading, asked.given, list(asked.minutes))
-    ratio = chlorine_for_nitrogen(asked.water.reading, asked.given) or None
+    ratio = None
+    if any(asked.given[: slots.I_UREA]):
+        ratio = chlorine_for_nitrogen(asked.water.reading, asked.given)
     course = [named_row(flat, place) for place in range(0, len(flat), slots.COURSE_WIDTH)]
     return {
         "course": course if status == SOLVED else None,

@@ -45,3 +45,47 @@ def test_readings_that_cannot_be_are_told_as_such(capsys: pytest.CaptureFixture[
     flags[1], flags[5] = "8.2", "5"
     assert main(["calc", "breakpoint", *flags]) == 0
     assert "no water has these readings" in capsys.readouterr().out
+
+
+QUESTION = {
+    "pool": {
+        "disinfectant": "chlorine",
+        "location": "indoor",
+        "kind": "pool",
+        "stabiliser": "not-used",
+    },
+    "monopersulfate": "no",
+    "heavy_load": "yes",
+    "everybody_out": "yes",
+    "fresh_air": "yes",
+    "maximum_free_mg_l": "5",
+    "readings": [
+        {"parameter": "free_chlorine", "value": "0.50"},
+        {"parameter": "total_chlorine", "value": "2.10"},
+    ]
+    * 2,
+}
+
+
+def test_superchlorination_is_answered_in_ids_and_numbers(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    assert main(["calc", "superchlorination", "--json", json.dumps(QUESTION)]) == 0
+    answer = json.loads(capsys.readouterr().out)
+    assert (answer["state"], answer["reasons"]) == ("may-help", [])
+    assert answer["free_to_reach_mg_l"] == {"low": "1.30", "high": "1.30"}
+    assert "competence" in answer
+
+
+def test_superchlorination_is_told_in_words(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["calc", "superchlorination", json.dumps(QUESTION)]) == 0
+    told = capsys.readouterr().out
+    assert "Not ten times combined (16.00 mg/L)" in told
+    assert "at least: 1.30 mg/L" in told
+
+
+def test_a_question_beside_the_readings_is_refused_by_name(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    assert main(["calc", "superchlorination", json.dumps({**QUESTION, "shock": "yes"})]) == 2
+    assert "shock" in capsys.readouterr().err

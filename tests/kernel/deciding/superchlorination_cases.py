@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import random
+from collections.abc import Iterator
 from typing import Any
 
 from tests.kernel.deciding.cause_cases import round_of
@@ -56,3 +58,38 @@ def mornings(free: str, total: str, count: int = 3) -> list[dict[str, Any]]:
         round_of(AT - place * DAY, shut=True, free_chlorine=free, total_chlorine=total)
         for place in range(count, 0, -1)
     ]
+
+
+def drawn_requests(count: int, seed: int) -> Iterator[dict[str, Any]]:
+    """Give requests at random: most things speak for it, a few against, some are impossible."""
+    draw = random.Random(seed)  # noqa: S311 (repeatable draws)
+
+    def mostly(good: Any, *others: Any) -> Any:
+        return good if draw.random() < 0.75 else draw.choice(others)
+
+    for _ in range(count):
+        free = draw.uniform(0, 1.5)
+        total = free + mostly(1.5, 0.3, -0.5) * draw.random()
+        yield asked(
+            f"{free:.2f}",
+            mostly(f"{max(total, 0):.2f}", ">5.00", "2.1"),
+            mostly(2, 1),
+            monopersulfate=mostly("no", "yes", "", None),
+            heavy_load=mostly("yes", "no", "", None),
+            lasted_overnight=mostly("no", "yes", "", None),
+            everybody_out=mostly("yes", "no", "", None),
+            fresh_air=mostly("yes", "no", "", None),
+            nobody_due=draw.choice(("yes", "no", "", None)),
+            maximum_free_mg_l=draw.choice(("", "1.0", "1.0", "5", "x")),
+            maximum_combined_mg_l=mostly("0.5", "", "1.0"),
+            monochloramine_mg_l=mostly("", "0.05", "0.70"),
+            ammonia_n_mg_l=mostly("", "0.3"),
+            people_due_in_minutes=draw.choice((None, 60, 600)),
+            under_maximum_in_minutes=draw.choice((None, 90)),
+            pool={
+                "disinfectant": mostly("chlorine", "bromine", "other", None),
+                "location": draw.choice(("indoor", "outdoor", "roofed", None)),
+                "stabiliser": mostly("not-used", "used", None),
+                "kind": mostly("pool", "spa", None),
+            },
+        )

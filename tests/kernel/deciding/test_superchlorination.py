@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from itertools import product
 from typing import Any
 
 import pytest
 from tests.kernel.deciding.deciding_cases import reading
-from tests.kernel.deciding.superchlorination_cases import asked, mornings
+from tests.kernel.deciding.superchlorination_cases import asked, drawn_requests, mornings
 
 from lanewater.kernel.deciding.decimals import thousandths
 from lanewater.kernel.deciding.superchlorination import superchlorination_of
@@ -230,3 +231,51 @@ def test_every_combination_with_something_against_it_has_nothing_to_reach() -> N
         )
         assert answer["reasons"] != []
         assert answer["free_to_reach_mg_l"] is None
+
+
+def wrong_amounts(decide: Callable[[dict[str, Any]], dict[str, Any]]) -> int:
+    """Count the drawn requests that are told what to reach though something stands against it."""
+    return sum(
+        decide(request)["free_to_reach_mg_l"] is not None and not may_be_told(request)
+        for request in drawn_requests(3000, 73)
+    )
+
+
+def may_be_told(request: dict[str, Any]) -> bool:
+    """Say the rules over again, without the kernel."""
+    pool = request["case"]["pool"]
+    people = request["everybody_out"] == "yes" and pool["kind"] == "pool"
+    air = pool["location"] == "outdoor" or request["fresh_air"] == "yes"
+    sort = pool["disinfectant"] == "chlorine" and request["monopersulfate"] == "no"
+    most = request["maximum_free_mg_l"]
+    total = [one["value"] for one in request["case"]["readings"] if "total" in one["parameter"]][-1]
+    if most not in ("1.0", "5") or total.startswith(">"):
+        return False
+    due, back = request["people_due_in_minutes"], request["under_maximum_in_minutes"]
+    time = request["nobody_due"] == "yes" or (due is not None and back is not None and due >= back)
+    # Half of combined and ten times the ammonia stay under 5 in all that is drawn.
+    return people and air and sort and (time or most == "5" or reached(request) <= 1000)
+
+
+def reached(request: dict[str, Any]) -> int:
+    """Give what is to be reached where that is told."""
+    answer = superchlorination_of(request)["free_to_reach_mg_l"]
+    return 10**6 if answer is None else thousandths(answer["high"])
+
+
+def test_of_many_requests_none_is_told_what_to_reach_against_a_rule() -> None:
+    assert wrong_amounts(superchlorination_of) == 0
+
+
+@pytest.mark.parametrize(
+    "blind",
+    [
+        {"everybody_out": "yes"},
+        {"fresh_air": "yes"},
+        {"nobody_due": "yes"},
+        {"monopersulfate": "no"},
+        {"maximum_free_mg_l": "20"},
+    ],
+)
+def test_a_kernel_that_does_not_ask_is_found_out(blind: dict[str, Any]) -> None:
+    assert wrong_amounts(lambda request: superchlorination_of(request | blind)) > 0
