@@ -42,6 +42,8 @@ ADVICE_EVERY = 10
 CLOSE = 1e-12
 # What the deciding kernel asks of the solver, and where it holds it.
 COMPILED = ("totals_of_reading", "solve_totals", "water_constants", "amount_to_reach")
+# Only these modules are compiled, so that work elsewhere in the kernel costs no compilation here.
+MODULES = ("planning", "search", "equilibrium", "constants")
 
 Totals = tuple[float, ...]
 
@@ -62,7 +64,7 @@ def compiled_search() -> Callable[..., Any]:
     """Give the compiled search, and let the deciding kernel use the compiled solver."""
     from lanewater.fleet.engine import load_engine  # noqa: PLC0415 - only where it is asked for
 
-    engine = load_engine()
+    engine = load_engine(wanted=MODULES)
     for name in COMPILED:
         compiled = engine.function(name)
         for module in list(sys.modules.values()):
