@@ -27,8 +27,8 @@ export function waterLane(row, alone, mayPlan) {
       "div",
       { class: "lane-body" },
       h("h2", { class: "lane-name" }, row.name),
-      row.index === null ? unknown(row) : known(row),
       combinedBlock(row),
+      row.index === null ? unknown(row) : known(row),
       h(
         "div",
         { class: "keys" },
