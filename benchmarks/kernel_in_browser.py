@@ -24,6 +24,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from tests.conftest import FLAGS, browser_path
 from tests.parity.sides import KERNEL_SCRIPT, kernel_functions, kernel_sides
+from tests.parity.suites_chloramine import courses, requests
 from tests.parity.suites_deciding import advised, golden, timetables
 from tests.parity.suites_water import read, searched, with_totals
 
@@ -35,6 +36,8 @@ ROWS = {
     "figures_of_reading": read,
     "ph_of_totals": with_totals,
     "amount_to_reach": searched,
+    "breakpoint_course": courses,
+    "superchlorination_of": requests,
     "judge": golden,
     "advise": advised,
     "next_due": timetables,

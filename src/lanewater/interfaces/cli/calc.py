@@ -27,7 +27,7 @@ KINDS = {
     "contact-time": Kind("what readings add up to in an incident", "calc_contact", "contact"),
     "breakpoint": Kind("chlorine on ammonia, minute by minute", "calc_breakpoint", "breakpoint"),
     "superchlorination": Kind(
-        "what more chlorine can take away", "calc_breakpoint", "superchlorination"
+        "what more chlorine can take away", "calc_superchlorination", "superchlorination"
     ),
 }
 

@@ -1,4 +1,4 @@
-"""`lanewater calc breakpoint` and `calc superchlorination`: combined chlorine."""
+"""`lanewater calc breakpoint`: chlorine on ammonia, minute by minute."""
 
 from __future__ import annotations
 
@@ -12,22 +12,13 @@ from lanewater.chemistry.breakpoint import (
     describe_breakpoint,
 )
 from lanewater.chemistry.water import BOUNDS
-from lanewater.dosing.superchlorination import asked_from, words_of
 from lanewater.interfaces.cli.calc_question import add_question, answer_question, noted, number
-from lanewater.kernel.deciding.superchlorination import superchlorination_of
-from lanewater.rules.case import CASE_KEYS, case_from
 from lanewater.service.constants import load_constants, load_table
-from lanewater.terms.errors import InputError
 
 EXAMPLE = (
     '{"ph": 7.4, "temperature_c": 28, "total_alkalinity_mg_l": 100, "free_chlorine_mg_l": 3,'
     ' "ammonia_n_mg_l": 0.2, "minutes": 30}'
 )
-SUPERCHLORINATION_EXAMPLE = (
-    '{"pool": {"disinfectant": "chlorine", "location": "indoor"}, "monopersulfate": "no",'
-    ' "readings": {"free_chlorine": "0.80", "total_chlorine": "2.10"}}'
-)
-COMPETENCE = "For a person whose competence to dose chlorine by hand is on record at the site."
 # Key, head, decimals.
 COLUMNS = (
     ("minute", "minute", 0),
@@ -77,29 +68,3 @@ def told_breakpoint(_given: dict[str, Any], answer: dict[str, Any]) -> list[str]
     names = ", ".join(answer["assumed_zero"])
     lines += [f"Not given, taken as zero: {names}"] if names else []
     return lines + [noted(one) for one in answer["findings"]]
-
-
-def add_superchlorination(parser: argparse.ArgumentParser) -> None:
-    """Describe the argument that holds a pool, its readings and what was asked."""
-    add_question(parser, SUPERCHLORINATION_EXAMPLE)
-
-
-def run_superchlorination(arguments: argparse.Namespace) -> int:
-    """Answer what more chlorine can take away, and what it cannot."""
-    return answer_question(
-        arguments, {}, ("readings",), superchlorination_answer, told_superchlorination
-    )
-
-
-def superchlorination_answer(given: Any) -> dict[str, Any]:
-    """Answer one question: a `judge` question with what is asked beside it."""
-    if not isinstance(given, dict):
-        raise InputError("", "an object is wanted, such as " + SUPERCHLORINATION_EXAMPLE)
-    case = case_from({name: value for name, value in given.items() if name in CASE_KEYS})
-    asked = asked_from({name: value for name, value in given.items() if name not in CASE_KEYS})
-    return {**superchlorination_of({**asked, "case": case}), "competence": COMPETENCE}
-
-
-def told_superchlorination(_given: dict[str, Any], answer: dict[str, Any]) -> list[str]:
-    """Tell an answer to a person, in lines."""
-    return [*words_of(answer), answer["competence"]]
