@@ -89,6 +89,11 @@ def airs_with_people() -> Iterator[Row]:
     yield from ((*row, draw.choice((0.0, draw.uniform(0, 0.5)))) for row in airs())
 
 
+def airs_with_depth() -> Iterator[Row]:
+    """Water, the air above it, and its depth on both sides of where shallow ends."""
+    yield from ((*row, 0.9 if place % 2 else 1.8) for place, row in enumerate(airs()))
+
+
 def winds() -> Iterator[Row]:
     """Open water in wind."""
     draw = drawer(69)
@@ -147,7 +152,7 @@ SUITES = (
     Suite("open_water_rate", winds, EXACT),
     Suite("quiet_evaporation", airs, 1e-11),
     Suite("used_evaporation", airs_with_people, 1e-11),
-    Suite("transferred_evaporation", airs, EXACT),
+    Suite("transferred_evaporation", airs_with_depth, EXACT),
     Suite("published_rates", tanks, EXACT),
     Suite("hypochlorite_ionic_strength", lambda: pairs(0, 3, 0, 0.2), EXACT),
     Suite("hypochlorite_mol_l", lambda: [(0.0,), (125.0,)], EXACT),

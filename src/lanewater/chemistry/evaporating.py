@@ -25,7 +25,7 @@ FORMS = (
     ("transfer-unused", "mass transfer 7 m/h, not in use", False),
     ("shah-occupied", "Shah (2013), people in the water", True),
     ("still-air-public", "still air, activity factor 1", True),
-    ("transfer-public", "mass transfer 28 m/h, public pool in use", True),
+    ("transfer-public", "mass transfer of a public pool in use, by its depth", True),
 )
 
 
@@ -34,13 +34,14 @@ class Room:
     """A pool's surface and the air above it; `people` is None where they are not told."""
 
     surface_m2: float
+    depth_m: float
     water_c: float
     air_c: float
     humidity_percent: float
     people: float | None
 
 
-def room_from(given: Mapping[str, Any], water_c: float) -> Room | None:
+def room_from(given: Mapping[str, Any], water_c: float, volume_m3: float) -> Room | None:
     """Read surface and air; None where no air is given.
 
     Parameters
@@ -49,6 +50,8 @@ def room_from(given: Mapping[str, Any], water_c: float) -> Room | None:
         The question, with `surface_m2` and `air`.
     water_c : float
         [deg C]
+    volume_m3 : float
+        Of the pool: over its surface it is the mean depth. [m3]
     """
     if "air" not in given:
         if "surface_m2" in given:
@@ -63,8 +66,10 @@ def room_from(given: Mapping[str, Any], water_c: float) -> Room | None:
     people = None
     if "people" in table:
         people = number_field(table["people"], "air.people", 0, 1e5)
+    surface = number_field(given["surface_m2"], "surface_m2", 0.01, 1e6)
     return Room(
-        number_field(given["surface_m2"], "surface_m2", 0.01, 1e6),
+        surface,
+        volume_m3 / surface,
         water_c,
         number_field(table["temperature_c"], "air.temperature_c", -20, 50),
         number_field(table["relative_humidity_percent"], "air.relative_humidity_percent", 1, 100),
@@ -89,7 +94,7 @@ def describe_evaporation(plant: tuple[float, ...], room: Room) -> dict[str, Any]
         that counts them is null.
     """
     place = (room.water_c, room.air_c, room.humidity_percent)
-    still_quiet, still_public, unused, public = transferred_evaporation(plant, *place)
+    still_quiet, still_public, unused, public = transferred_evaporation(plant, *place, room.depth_m)
     occupied = None
     if room.people is not None:
         occupied = used_evaporation(plant, *place, room.people / room.surface_m2)
@@ -128,8 +133,8 @@ def evaporation_findings(room: Room) -> list[Finding]:
         finding(
             "evaporation-is-an-estimate",
             "air",
-            "The forms are for indoor pools and differ by a factor of four; most stand here from"
-            f" memory. Wind, features and a cover change it further.{what}",
+            "The forms are for indoor pools and differ by a factor of four or more; some stand here"
+            f" from memory. Wind, features and a cover change it further.{what}",
             "Read the fresh-water meter over some days: that is the number to go by.",
         )
     ]

@@ -16,5 +16,6 @@ SLOTS: dict[str, int] = {
     "quiet-pool": plantslots.PLANT_QUIET_POOL,
     "used-pool": plantslots.PLANT_USED_POOL,
     "still-air": plantslots.PLANT_STILL_AIR,
-    "transfer": plantslots.PLANT_TRANSFER,
+    "transfer-quiet": plantslots.PLANT_TRANSFER,
+    "transfer": plantslots.PLANT_TRANSFER + 1,
 }

@@ -115,7 +115,7 @@ def refill_from(given: Any) -> Refill:
         target,
         out,
         tuple(sorted(read)),
-        room_from(given, water.temperature_c),
+        room_from(given, water.temperature_c, volume),
     )
 
 

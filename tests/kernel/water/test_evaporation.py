@@ -23,7 +23,7 @@ def test_vapour_over_water_at_28_c_presses_3_77_kpa() -> None:
 def test_the_forms_give_what_was_worked_out_beside_them() -> None:
     # 28 C water, 30 C air, 60 %: 0.062 by Shah, 0.089 and 0.177 in still air, 0.062 and 0.247.
     assert quiet_evaporation(PLANT, *ROOM)[0] == pytest.approx(0.062, abs=0.001)
-    found = transferred_evaporation(PLANT, *ROOM)
+    found = transferred_evaporation(PLANT, *ROOM, 1.5)
     assert found == pytest.approx((0.089, 0.177, 0.062, 0.247), abs=0.001)
 
 
@@ -46,4 +46,9 @@ def test_people_in_it_raise_it_and_few_of_them_less() -> None:
 
 def test_air_wetter_than_the_water_takes_nothing_up() -> None:
     assert quiet_evaporation(PLANT, 15.0, 35.0, 100.0)[0] == 0.0
-    assert transferred_evaporation(PLANT, 15.0, 35.0, 100.0) == (0.0, 0.0, 0.0, 0.0)
+    assert transferred_evaporation(PLANT, 15.0, 35.0, 100.0, 1.5) == (0.0, 0.0, 0.0, 0.0)
+
+
+def test_a_shallow_public_pool_gives_more_by_40_to_28() -> None:
+    deep, shallow = (transferred_evaporation(PLANT, *ROOM, depth)[3] for depth in (1.36, 1.35))
+    assert shallow / deep == pytest.approx(40 / 28)

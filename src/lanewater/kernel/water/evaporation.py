@@ -108,7 +108,11 @@ def used_evaporation(
 
 
 def transferred_evaporation(
-    p: tuple[float, ...], water_c: float, air_c: float, humidity_percent: float
+    p: tuple[float, ...],
+    water_c: float,
+    air_c: float,
+    humidity_percent: float,
+    depth_m: float,
 ) -> tuple[float, float, float, float]:
     """Give the evaporation by two forms of a mass transfer coefficient.
 
@@ -116,21 +120,26 @@ def transferred_evaporation(
     ----------
     p, water_c, air_c, humidity_percent
         As `quiet_evaporation` takes them.
+    depth_m : float
+        Of the water: public pools that are shallow have a coefficient of their own. [m]
 
     Returns
     -------
     float, float, float, float
         By the still-air form for a quiet and for a public pool, and by a transfer coefficient for
-        a pool without people and for a public one in use; at least 0. [kg/(m2 h)]
+        a pool that is not in use and for a public one in use; at least 0. [kg/(m2 h)]
     """
     saturated = vapour_pressure(p, water_c)
     pull = max(saturated - vapour_pressure(p, air_c) * humidity_percent / CENTI, 0.0)
     still = p[PLANT_STILL_AIR] * SECONDS_AN_HOUR * pull
     kelvin = (water_c + air_c) / 2 + ICE_POINT
     vapour = pull / (p[PLANT_MOIST_AIR + 2] * kelvin)
+    in_use = p[PLANT_TRANSFER + 1]
+    if depth_m <= p[PLANT_TRANSFER + 3]:
+        in_use = p[PLANT_TRANSFER + 2]
     return (
         still * p[PLANT_STILL_AIR + 1],
         still * p[PLANT_STILL_AIR + 2],
         vapour * p[PLANT_TRANSFER],
-        vapour * p[PLANT_TRANSFER + 1],
+        vapour * in_use,
     )

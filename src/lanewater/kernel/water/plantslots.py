@@ -11,4 +11,4 @@ PLANT_MOIST_AIR = 18  # pressure in Pa, gas constants of dry air and vapour in J
 PLANT_QUIET_POOL = 21  # factor of the buoyant air, factor of the vapour pressure
 PLANT_USED_POOL = 23  # without people, factor of the density, of people a m2, least people a m2
 PLANT_STILL_AIR = 27  # kg/(m2 s Pa), and its share for a quiet and for a public pool
-PLANT_TRANSFER = 30  # m/h of a quiet and of a public pool
+PLANT_TRANSFER = 30  # m/h: not in use; public in use, deep and shallow; depth in m between them
