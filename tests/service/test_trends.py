@@ -122,3 +122,21 @@ def test_what_lies_before_the_days_asked_for_is_left_out(baths: Baths) -> None:
 def test_a_pool_that_is_not_there_is_named(baths: Baths) -> None:
     with pytest.raises(MissingError, match="no such pool"):
         pool_trends(baths.book, "lagoon", baths.now_ms, 14)
+
+
+def test_a_limit_that_hangs_on_another_reading_is_no_line(baths: Baths) -> None:
+    baths.round()
+    assert [row["high"] for row in series(baths, "combined_chlorine")["limits"]] == ["0.5"]
+    pack = baths.book.load("ca-qc")
+    rules = [row | {"relative_to": "free_chlorine"} for row in pack["rules"]]
+    baths.book.load = lambda _identity: pack | {"rules": rules}
+    assert [row["high"] for row in series(baths, "combined_chlorine")["limits"]] == [""]
+
+
+def test_limits_stay_though_the_rules_that_judged_are_not_to_be_had(baths: Baths) -> None:
+    def gone(_identity: str) -> dict[str, Any]:
+        raise MissingError("rules: the folder is gone")
+
+    baths.round()
+    baths.book.load = gone
+    assert [row["low"] for row in series(baths, "free_chlorine")["limits"]] == ["0.8"]

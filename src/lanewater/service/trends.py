@@ -12,12 +12,13 @@ from lanewater.kernel.deciding.doubt import doubtful_parameters
 from lanewater.kernel.deciding.rulings import values_of
 from lanewater.kernel.deciding.standing import standing_readings
 from lanewater.kernel.deciding.tries import legible_text
-from lanewater.measurement.uncertainty import for_kernel
+from lanewater.measurement.reading import Reading
+from lanewater.records.entries import read
+from lanewater.records.store import log
 from lanewater.service.additions import in_same_water
 from lanewater.service.book import Book
 from lanewater.service.clock import DAY_MS, MINUTE_MS, instant_text, known_instant
-from lanewater.service.judging import kits_of, local_date, readings_of
-from lanewater.service.record import entries
+from lanewater.service.judging import local_date, readings_of
 from lanewater.service.state import Round, SiteState, Verdict
 from lanewater.terms.errors import LanewaterError, MissingError
 
@@ -29,6 +30,7 @@ SHOWN = {
     "total_alkalinity": min,
     "cyanuric_acid": max,
 }
+LOOKED_AT = (*SHOWN, "total_chlorine")
 BY_DAY_FROM = 40
 # Over a longer time without a reading no line is drawn: what is tested daily, weekly, monthly. JUDG
 DAILY_MS = 36 * 60 * MINUTE_MS
@@ -74,12 +76,15 @@ def pool_trends(book: Book, pool: str, now_ms: int, days: int) -> dict[str, Any]
     since_ms = now_ms - days * DAY_MS
     by_day = days >= BY_DAY_FROM
     rounds = seen_rounds(state, pool, since_ms, now_ms)
+    hanging = hanging_rules(book, rounds)
     return {
         "pool": pool,
         "from": instant_text(since_ms),
         "to": instant_text(now_ms),
         "by_day": by_day,
-        "series": [series_of(book, state, rounds, parameter, by_day=by_day) for parameter in SHOWN],
+        "series": [
+            series_of(hanging, state, rounds, parameter, by_day=by_day) for parameter in SHOWN
+        ],
         "events": events_between(book, state, pool, since_ms, now_ms),
     }
 
@@ -96,11 +101,12 @@ class Seen:
 
 def seen_rounds(state: SiteState, pool: str, since_ms: int, until_ms: int) -> list[Seen]:
     """Give a pool's rounds between two instants, oldest first."""
-    kits = kits_of(state)
     found = []
     for known in state.rounds.get(pool, ()):
         if known.purpose == "round" and since_ms <= known.at_ms <= until_ms:
-            given = [for_kernel(row, kits.get(row.kit)) for row in readings_of(known)]
+            given = [
+                in_normal_form(row) for row in readings_of(known) if row.parameter in LOOKED_AT
+            ]
             verdict = state.verdicts.get(known.id)
             findings = [] if verdict is None else list(verdict.body.get("findings", ()))
             doubts = doubtful_parameters([{"parameters": [], **row} for row in findings])
@@ -108,8 +114,26 @@ def seen_rounds(state: SiteState, pool: str, since_ms: int, until_ms: int) -> li
     return found
 
 
+def in_normal_form(reading: Reading) -> dict[str, Any]:
+    """Give a reading as the kernel takes it; its error is not looked at here."""
+    return {
+        "parameter": reading.parameter,
+        "value": reading.value,
+        "dilution": reading.dilution,
+        "point": reading.point,
+        "at": reading.taken,
+        "uncertainty": None,
+        "kit": "",
+    }
+
+
 def series_of(
-    book: Book, state: SiteState, rounds: list[Seen], parameter: str, *, by_day: bool
+    hanging: Mapping[str, frozenset[str]],
+    state: SiteState,
+    rounds: list[Seen],
+    parameter: str,
+    *,
+    by_day: bool,
 ) -> dict[str, Any]:
     """Give one parameter's rows and the limits that held, each from when to when."""
     rows = []
@@ -120,7 +144,7 @@ def series_of(
         ]
         if values:
             rows.append(row_of(seen, parameter, values))
-            take_limit(limits, seen.known.at_ms, limit_then(book, seen.verdict, parameter))
+            take_limit(limits, seen.known.at_ms, limit_then(hanging, seen.verdict, parameter))
     mark_gaps(rows, LONGEST_SPACE_MS[parameter])
     if by_day:
         rows = days_of(state, parameter, rows)
@@ -195,7 +219,9 @@ def told(row: Mapping[str, Any]) -> dict[str, Any]:
     }
 
 
-def limit_then(book: Book, verdict: Verdict | None, parameter: str) -> dict[str, str]:
+def limit_then(
+    hanging: Mapping[str, frozenset[str]], verdict: Verdict | None, parameter: str
+) -> dict[str, str]:
     """Give the narrowest limits that a round was held to, by the rules of its date.
 
     What is on record of the judgement tells them; a limit that hangs on another reading of the
@@ -206,7 +232,9 @@ def limit_then(book: Book, verdict: Verdict | None, parameter: str) -> dict[str,
         return found
     for row in verdict.body.get("results", ()):
         text = str(row["limit"])
-        if row["parameter"] != parameter or not legible_text(text) or hangs(book, verdict, row):
+        if row["parameter"] != parameter or not legible_text(text):
+            continue
+        if row["rule"] in hanging.get(verdict.rules.id, ()):
             continue
         for end, comparisons, way in (("low", LOWS, 1), ("high", HIGHS, -1)):
             narrower = not found[end] or way * thousandths(text) > way * thousandths(found[end])
@@ -215,13 +243,16 @@ def limit_then(book: Book, verdict: Verdict | None, parameter: str) -> dict[str,
     return found
 
 
-def hangs(book: Book, verdict: Verdict, row: Mapping[str, Any]) -> bool:
-    """Tell whether a row's limit was worked out from another reading."""
-    try:
-        rules = book.load(verdict.rules.id)["rules"]
-    except LanewaterError:
-        return False
-    return any(rule["id"] == row["rule"] and rule["relative_to"] != "" for rule in rules)
+def hanging_rules(book: Book, rounds: list[Seen]) -> dict[str, frozenset[str]]:
+    """Give, of each pack that judged, the rules whose limit is worked out from another reading."""
+    found = {}
+    for identity in {seen.verdict.rules.id for seen in rounds if seen.verdict is not None}:
+        try:
+            rules = book.load(identity)["rules"] if identity else []
+        except LanewaterError:
+            rules = []
+        found[identity] = frozenset(rule["id"] for rule in rules if rule["relative_to"] != "")
+    return found
 
 
 def take_limit(limits: list[dict[str, Any]], at_ms: int, found: Mapping[str, str]) -> None:
@@ -245,8 +276,9 @@ def events_between(
         and since_ms <= row.started_ms <= until_ms
     ]
     with book.reading():
-        for _, _, entry in entries(book):
-            if entry.type in HAPPENED and entry.body.get("pool") == pool:
+        for row in log.rows_of(book.connection, book.site, HAPPENED):
+            entry = read(row.raw)
+            if entry.body.get("pool") == pool:
                 at_ms = known_instant(entry.at)
                 kind = entry.type
                 if entry.type == "pool-closed":

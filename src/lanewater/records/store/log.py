@@ -114,6 +114,17 @@ def rows_from(connection: Connection, site: str, index: int) -> Iterator[Row]:
         yield Row(row.log_index, row.received_at, row.bytes, row.sig, row.hash)
 
 
+def rows_of(connection: Connection, site: str, types: tuple[str, ...]) -> Iterator[Row]:
+    """Give a site's entries of some types, in order."""
+    found = connection.execute(
+        select(table.c.log_index, table.c.received_at, table.c.bytes, table.c.sig, table.c.hash)
+        .where(table.c.site == site, table.c.type.in_(types))
+        .order_by(table.c.log_index)
+    )
+    for row in found:
+        yield Row(row.log_index, row.received_at, row.bytes, row.sig, row.hash)
+
+
 def row_by_id(connection: Connection, entry_id: str) -> Row | None:
     """Give one entry by its id."""
     row = connection.execute(select(table).where(table.c.id == entry_id)).first()
