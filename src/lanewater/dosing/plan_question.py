@@ -7,7 +7,14 @@ from typing import Any
 
 from lanewater.chemistry.fields import number_field, object_field
 from lanewater.chemistry.products import PRODUCTS, Product, product_of
-from lanewater.chemistry.strengths import GRAMS, LITRES, STRENGTH_KEYS, STRENGTHS, unit_of
+from lanewater.chemistry.strengths import (
+    ALL_STRENGTHS,
+    GRAMS,
+    LITRES,
+    STRENGTH_KEYS,
+    TRADE,
+    unit_of,
+)
 from lanewater.chemistry.water import BOUNDS
 from lanewater.kernel.deciding.decimals import decimal_text, thousandths_of_float
 from lanewater.kernel.deciding.strengths import LIQUIDS
@@ -40,6 +47,7 @@ ALSO = (
 PRODUCT_KEYS = (
     "product",
     *STRENGTH_KEYS,
+    TRADE,
     "excess_caustic_mol_per_mol",
     "scoop",
     "stock",
@@ -51,6 +59,7 @@ STRENGTH_UNITS = {
     "strength_g_l": "g-l",
     "strength_percent_w_v": "percent-w-v",
     "strength_percent_w_w": "percent-w-w",
+    TRADE: "percent-w-v",
 }
 ORDINARY = {
     "sodium-hypochlorite": "raise-chlorine",
@@ -281,7 +290,7 @@ def approved_of(table: Mapping[str, Any], where: str, product: Product) -> list[
 
 def strength_from(table: Mapping[str, Any], where: str) -> dict[str, Any]:
     """Read the one strength that is stated; without one the kernel refuses by name."""
-    stated = [name for name in STRENGTHS if table.get(name) is not None]
+    stated = [name for name in ALL_STRENGTHS if table.get(name) is not None]
     if len(stated) > 1:
         raise InputError(below(where, stated[1]), "state one strength, not two")
     found: dict[str, Any] = {"at": ASKED_AT}
