@@ -67,6 +67,13 @@ def test_points_more_than_ten_minutes_apart_are_two_times() -> None:
     assert "point-missing" in ids(target(readings, 9600))
 
 
+def test_a_point_read_ten_minutes_ago_counts_no_longer() -> None:
+    for minute, level in ((9, 5), (10, 20)):
+        readings = free_at((0, "5"), point="far") + free_at((minute, "20"), (60, "20"))
+        span = 60 - minute
+        assert target(readings, 9600)["ct_conservative"] == (minute * 5 + span * level) * 1000
+
+
 def test_a_point_that_is_not_read_each_time_is_named() -> None:
     readings = free_at((0, "20"), (60, "20"), point="near") + free_at((0, "19"), point="far")
     found = [one for one in target(readings, 9600)["findings"] if one["id"] == "point-missing"]
@@ -161,7 +168,11 @@ def test_what_is_complete_stays_complete_and_says_when() -> None:
     readings = free_at((0, "2.0"), (30, "2.0"), (60, "0.5"))
     state = only(readings, _free_least=2000, _seconds=1800)
     assert minute_of(state["reached"]) == minute_of(state["not_before"]) == 30
+    assert state["ct_conservative"] == 60_000
+    assert "restarted" not in ids(state)
     assert state["remaining"] == 0
+    on = only([*readings[:2], *free_at((60, "2.0"))], _free_least=2000, _seconds=1800)
+    assert minute_of(on["reached"]) == 30
     assert state["reachable"] is True
 
 
@@ -179,6 +190,7 @@ def test_a_higher_chlorine_does_not_shorten_a_printed_time() -> None:
     state = only(free_at((0, "9.0"), (20, "9.0")), _free_least=2000, _seconds=1800)
     assert state["ct_conservative"] > state["target_ct"]
     assert state["reached"] is None
+    assert state["remaining"] == 20_000
     assert minute_of(state["not_before"]) == 30
 
 
@@ -188,6 +200,7 @@ def test_where_time_and_contact_time_are_printed_the_stricter_stands() -> None:
         readings = free_at((0, "20"), (hours * 60, "20"))
         return only(readings, _free_least=20_000, _seconds=28 * 3600, _ct=31_500_000)
 
+    assert state(27)["target_ct"] == 33_600_000
     assert state(27)["ct_conservative"] > 31_500_000
     assert state(27)["reached"] is None
     assert state(28)["reached"] is not None
