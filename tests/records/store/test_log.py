@@ -49,6 +49,15 @@ def test_entries_stand_in_order_as_they_came(opened: Connection) -> None:
     assert log.sites(opened) == ["baths"]
 
 
+def test_entries_of_some_types_stand_in_order(opened: Connection) -> None:
+    kind = chain(3)[0][0].type
+    assert [row.log_index for row in log.rows_of(opened, "baths", (kind,))] == [
+        place for place, (item, _, _) in enumerate(chain(3)) if item.type == kind
+    ]
+    assert list(log.rows_of(opened, "baths", ("pool-opened", "pool-closed"))) == []
+    assert list(log.rows_of(opened, "elsewhere", (kind,))) == []
+
+
 def test_a_resend_is_harmless(opened: Connection) -> None:
     assert put(opened, chain(3)[1]) == log.Receipt(1, repeated=True)
     assert len(contents(opened)) == 3
