@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from lanewater.kernel.water.additions import (
     P_BORAX,
@@ -85,3 +87,14 @@ def test_a_first_portion_cannot_take_more_than_a_quarter_by_any_road() -> None:
 def test_what_takes_no_chlorine_has_no_portion() -> None:
     with pytest.raises(ValueError, match="takes chlorine"):
         first_portion(P_BORAX, 1e-5)
+
+
+@settings(deadline=None)
+@given(st.tuples(*[st.floats(0, 1e-2)] * 10), st.floats(0, 1e-2))
+def test_no_road_takes_more_chlorine_than_there_is(totals: tuple[float, ...], mol_l: float) -> None:
+    others = add_product(totals, P_SODIUM_THIOSULFATE, mol_l, 0.0)
+    for after in (add_to_tetrathionate(totals, mol_l), others):
+        assert after[T_HYPOCHLORITE] >= 0
+        taken = totals[T_HYPOCHLORITE] - after[T_HYPOCHLORITE]
+        assert after[T_CHLORIDE] - totals[T_CHLORIDE] == pytest.approx(taken, abs=1e-15)
+        assert charge(after) == pytest.approx(charge(totals), abs=1e-14)
