@@ -17,9 +17,10 @@ from tests.kernel.water.chloramine_cases import (
 )
 
 from lanewater.kernel.water.chloramine import change_of, rates_at, slopes_of
-from lanewater.kernel.water.chloramineslots import HELD, REACTING
+from lanewater.kernel.water.chloraminecourse import breakpoint_course
+from lanewater.kernel.water.chloramineslots import G_FREE, G_MONO, G_TOTAL, HELD, REACTING
 from lanewater.kernel.water.stiffsteps import react
-from lanewater.service.constants import load_table
+from lanewater.service.constants import load_constants, load_table
 
 Q = load_table("chloramine")
 COURSES = published()
@@ -141,3 +142,31 @@ def test_the_breakpoint_lies_where_it_was_computed_before(
     assert min(totals, key=totals.__getitem__) == place
     if least is not None:
         assert totals[place] == pytest.approx(least, abs=0.006)
+
+
+def monochloramine_and_total(free: float, ph: float, minute: float) -> tuple[float, float]:
+    """Give mono- and combined chlorine of 0.4 mg/L of monochloramine at 28 C, in mg/L."""
+    reading = (ph, 28.0, 100.0, 0.0, 0.0, 0.0, 0.0, 0.0, free, 0.0)
+    _status, row = breakpoint_course(
+        load_constants(), Q, reading, (0.0, 0.4, 0.0, 0.0, 0.0, 0.0), [minute]
+    )
+    return row[G_MONO], row[G_TOTAL] - row[G_FREE]
+
+
+@pytest.mark.parametrize(
+    ("ph", "free", "half_gone"),
+    [(7.5, 1, 4.5), (7.5, 2, 2.2), (7.5, 5, 0.9), (7.2, 1, 3.6), (7.2, 3, 1.1), (7.8, 2, 3.0)],
+)
+def test_half_of_the_monochloramine_goes_when_it_was_computed_before(
+    ph: float, free: float, half_gone: float
+) -> None:
+    """By the same independent program, told to a tenth of a minute."""
+    assert monochloramine_and_total(free, ph, half_gone - 0.1)[0] > 0.2
+    assert monochloramine_and_total(free, ph, half_gone + 0.1)[0] < 0.2
+
+
+@pytest.mark.parametrize(("free", "left"), [(1, 0.06), (2, 0.14), (3, 0.21), (5, 0.32), (10, 0.50)])
+def test_what_is_left_after_an_hour_is_what_was_computed_before(free: float, left: float) -> None:
+    mono, combined = monochloramine_and_total(free, 7.5, 60.0)
+    assert combined == pytest.approx(left, abs=0.006)
+    assert mono < 0.01 * left
