@@ -276,7 +276,7 @@ def events_between(
         and since_ms <= row.started_ms <= until_ms
     ]
     with book.reading():
-        for row in log.rows_of(book.connection, book.site, HAPPENED):
+        for row in log.rows_of_types(book.connection, book.site, HAPPENED):
             entry = read(row.raw)
             if entry.body.get("pool") == pool:
                 at_ms = known_instant(entry.at)

@@ -51,11 +51,11 @@ def test_entries_stand_in_order_as_they_came(opened: Connection) -> None:
 
 def test_entries_of_some_types_stand_in_order(opened: Connection) -> None:
     kind = chain(3)[0][0].type
-    assert [row.log_index for row in log.rows_of(opened, "baths", (kind,))] == [
+    assert [row.log_index for row in log.rows_of_types(opened, "baths", (kind,))] == [
         place for place, (item, _, _) in enumerate(chain(3)) if item.type == kind
     ]
-    assert list(log.rows_of(opened, "baths", ("pool-opened", "pool-closed"))) == []
-    assert list(log.rows_of(opened, "elsewhere", (kind,))) == []
+    assert list(log.rows_of_types(opened, "baths", ("pool-opened", "pool-closed"))) == []
+    assert list(log.rows_of_types(opened, "elsewhere", (kind,))) == []
 
 
 def test_a_resend_is_harmless(opened: Connection) -> None:

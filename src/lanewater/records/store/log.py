@@ -114,7 +114,7 @@ def rows_from(connection: Connection, site: str, index: int) -> Iterator[Row]:
         yield Row(row.log_index, row.received_at, row.bytes, row.sig, row.hash)
 
 
-def rows_of(connection: Connection, site: str, types: tuple[str, ...]) -> Iterator[Row]:
+def rows_of_types(connection: Connection, site: str, types: tuple[str, ...]) -> Iterator[Row]:
     """Give a site's entries of some types, in order."""
     found = connection.execute(
         select(table.c.log_index, table.c.received_at, table.c.bytes, table.c.sig, table.c.hash)
