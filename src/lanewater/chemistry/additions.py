@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from lanewater.chemistry.fields import number_field, object_field
@@ -14,19 +13,23 @@ from lanewater.chemistry.freshwater import (
     assumed,
     exchange_findings,
     exchange_from,
-    exchanged,
-    temperature_after,
     told,
     water_within,
 )
+from lanewater.chemistry.meetings import meetings, not_computed
 from lanewater.chemistry.neutralisers import assumed_road, portions, unspent
 from lanewater.chemistry.products import (
     OTHER,
     SLAKED_LIME_G_MOL,
     Product,
-    groups_of,
-    must_not_meet,
     product_of,
+)
+from lanewater.chemistry.steps import (
+    Addition,
+    Step,
+    after_additions,
+    is_thiosulfate,
+    put_in,
 )
 from lanewater.chemistry.strengths import LABEL_KEYS, grams_active, lime_grams, unit_of
 from lanewater.chemistry.water import (
@@ -37,21 +40,13 @@ from lanewater.chemistry.water import (
     Water,
     answer_of,
     describe,
-    finding,
     findings_of,
     water_from,
 )
 from lanewater.kernel.water import saturation as figure
-from lanewater.kernel.water.additions import (
-    P_SODIUM_HYPOCHLORITE,
-    P_SODIUM_THIOSULFATE,
-    add_lime,
-    add_product,
-    use_up_chlorine,
-)
+from lanewater.kernel.water.additions import P_SODIUM_HYPOCHLORITE
 from lanewater.kernel.water.equilibrium import totals_of_reading
-from lanewater.kernel.water.neutralising import add_to_tetrathionate
-from lanewater.kernel.water.slots import SOLVED, T_HYPOCHLORITE
+from lanewater.kernel.water.slots import SOLVED
 from lanewater.kernel.water.units import mol_of_product
 from lanewater.terms.errors import InputError
 from lanewater.terms.shapes import below
@@ -64,8 +59,6 @@ CAUSTIC_DEFAULT = 0.05
 CAUSTIC_RANGE = (0.0, 0.5)
 MOST_ADDED_G_L = 20.0
 
-Totals = tuple[float, ...]
-
 # What a tester would read in the water afterwards.
 READ_AGAIN = {
     "ph": figure.F_PH,
@@ -76,44 +69,6 @@ READ_AGAIN = {
     "sulfate_mg_l": figure.F_SULFATE,
     "free_chlorine_mg_l": figure.F_FREE_CHLORINE,
 }
-
-
-@dataclass(frozen=True, slots=True)
-class Addition:
-    """One product in one amount, as the kernel takes it.
-
-    Attributes
-    ----------
-    product : Product
-        What is added.
-    grams_active : float
-        Available chlorine, or the anhydrous compound. [g]
-    mol_l : float
-        In the whole volume. [mol/L]
-    excess_caustic : float
-        Of sodium hypochlorite. [mol NaOH/mol NaOCl]
-    lime_mol_l : float
-        Slaked lime of calcium hypochlorite, in the whole volume. [mol/L]
-    """
-
-    product: Product
-    grams_active: float
-    mol_l: float
-    excess_caustic: float
-    lime_mol_l: float = 0.0
-
-
-Step = Addition | FreshWater
-
-
-@dataclass(frozen=True, slots=True)
-class After:
-    """A pool after its steps: the worst status of what went in, temperature, and totals."""
-
-    status: int
-    temperature_c: float
-    totals: Totals
-    used: Totals
 
 
 def additions_from(given: Any) -> tuple[Water, tuple[Step, ...], tuple[str, ...]]:
@@ -245,11 +200,6 @@ def describe_additions(
     }
 
 
-def is_thiosulfate(step: Step) -> bool:
-    """Tell whether a step is the product that may react in two ways."""
-    return isinstance(step, Addition) and step.product.index == P_SODIUM_THIOSULFATE
-
-
 def listed(step: Step) -> dict[str, Any]:
     """Give one step as the answer lists it."""
     if isinstance(step, FreshWater):
@@ -261,48 +211,6 @@ def listed(step: Step) -> dict[str, Any]:
         "mol_l": step.mol_l,
         "method": step.product.method,
     }
-
-
-def put_in(
-    k: tuple[float, ...], totals: Totals, step: Step, other_road: bool = False
-) -> tuple[int, Totals]:
-    """Take one step; gives the status of what goes in, and the totals after."""
-    if isinstance(step, FreshWater):
-        return exchanged(k, totals, step)
-    if other_road and is_thiosulfate(step):
-        return SOLVED, add_to_tetrathionate(totals, step.mol_l)
-    after = add_product(totals, step.product.index, step.mol_l, step.excess_caustic)
-    return SOLVED, add_lime(after, step.lime_mol_l) if step.lime_mol_l > 0 else after
-
-
-def after_additions(
-    k: tuple[float, ...], water: Water, added: tuple[Step, ...], other_road: bool = False
-) -> After:
-    """Give the totals after all steps, at once and with the added chlorine used.
-
-    Parameters
-    ----------
-    k : tuple of float
-        The flat tuple of one cyanurate set.
-    water : Water
-        Before.
-    added : tuple of Addition or FreshWater
-        In the order in which they are added.
-    other_road : bool, optional
-        Thiosulfate goes to tetrathionate.
-    """
-    status, totals = totals_of_reading(k, water.reading)
-    # What the pool's own chlorine and that of the fresh water would be without any product.
-    bare = totals
-    temperature = water.temperature_c
-    for step in added:
-        mine, totals = put_in(k, totals, step, other_road)
-        status = max(status, mine)
-        if isinstance(step, FreshWater):
-            bare = exchanged(k, bare, step)[1]
-            temperature = temperature_after(temperature, step)
-    added_chlorine = max(totals[T_HYPOCHLORITE] - bare[T_HYPOCHLORITE], 0.0)
-    return After(status, temperature, totals, use_up_chlorine(totals, added_chlorine))
 
 
 def described(
@@ -349,40 +257,6 @@ def undescribed(water: Water, others: tuple[str, ...]) -> dict[str, Any]:
         "assumed_zero": list(water.assumed_zero),
         "findings": not_computed(others),
     }
-
-
-def not_computed(others: tuple[str, ...]) -> list[Finding]:
-    """Say of which products nothing is computed."""
-    return [
-        finding(
-            "not-computed",
-            name,
-            "It is kept only for what it must not meet: what it does to the water is not computed."
-            + ("" if groups_of(name) else " What it must not meet is not known here either."),
-            "Read its label and data sheet, and test the water after it.",
-        )
-        for name in dict.fromkeys(others)
-    ]
-
-
-def meetings(ids: list[str]) -> list[Finding]:
-    """Find the pairs of products that must not meet; each pair once."""
-    found: list[Finding] = []
-    names = list(dict.fromkeys(ids))
-    for index, one in enumerate(names):
-        for other in names[index + 1 :]:
-            reasons = must_not_meet(one, other)
-            if reasons:
-                found.append(
-                    finding(
-                        "must_not_meet",
-                        f"{one} + {other}",
-                        "; ".join(reasons).capitalize() + ".",
-                        "One product at a time: add the first, circulate, wait and test before"
-                        " the second. Never in the same jug, feeder or place.",
-                    )
-                )
-    return found
 
 
 def found_on_the_way(k: tuple[float, ...], water: Water, added: tuple[Step, ...]) -> list[Finding]:
