@@ -70,8 +70,9 @@ function told(plan) {
     list("plan.refusals", plan.refusals.map((one) => [h("b", {}, one.why), " ", one.do])),
     guessed(plan),
     plan.binding?.words && h("p", { class: "people" }, plan.binding.words),
-    list("plan.totals", plan.totals.map((one) => one.words)),
+    list(plan.first.name ? "plan.totals-beside" : "plan.totals", plan.totals.map((one) => one.words)),
     order(plan),
+    cautions(plan.steps),
     list("plan.unreached", plan.unreached.map((one) => one.words)),
     list("plan.left-out", plan.left_out.map((one) => one.words)),
     list("add.borrowed", (plan.borrowed ?? []).map(borrowed)),
@@ -113,14 +114,21 @@ function order(plan) {
           keyLink(say("lane.test"), `/test?pool=${asked.pool}`),
         ),
       steps.map((step, place) =>
-        h(
-          "li",
-          { "data-key": `${place}` },
-          h("p", {}, step.words),
-          h("ul", {}, step.cautions.map((one) => h("li", {}, h("b", {}, one.text), " ", one.why))),
-        ),
+        h("li", { "data-key": `${place}` }, h("p", {}, step.words)),
       ),
     ),
+  );
+}
+
+/** Each caution of the steps once; those of the amount for now stand beside it, where it is shown. */
+function cautions(steps) {
+  const found = new Map(steps.flatMap((step) => step.cautions).map((one) => [one.id, one]));
+  if (found.size === 0) return null;
+  return h(
+    "details",
+    { class: "fold", "data-key": "cautions" },
+    h("summary", {}, say("add.cautions")),
+    h("ul", {}, [...found.values()].map((one) => h("li", {}, h("b", {}, one.text), " ", one.why))),
   );
 }
 
