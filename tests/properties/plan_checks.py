@@ -254,8 +254,8 @@ def faults_of_move(
     told = {row["parameter"] for row in step["breaks"]}
     for name, (low, high) in stated.limits.items():
         if name in after and name != "free_chlorine":
-            over = after[name] > max(high, before[name]) + CLOSE
-            under = after[name] < min(low, before[name]) - CLOSE
+            over = before[name] <= high and after[name] > high + CLOSE
+            under = before[name] >= low and after[name] < low - CLOSE
             if (over or under) and not (name == "ph" and name in told):
                 found.append(f"a limit of {name} left on the way")
     for name, text in step["predicted"].items():

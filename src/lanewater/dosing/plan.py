@@ -29,8 +29,9 @@ from lanewater.kernel.deciding.plan import (
     plan_without_search,
     prepared_plan,
 )
+from lanewater.kernel.deciding.plantrials import first_trial, next_trial
 from lanewater.kernel.water.planning import plan_search
-from lanewater.kernel.water.planningslots import PLAN_FOUND, PLAN_NO_PLAN, PLAN_STARTS
+from lanewater.kernel.water.planningslots import PLAN_STARTS
 
 # (k, temperature_c, totals, fill, rows, bands, starts) -> (status, counts, steps, figures)
 Engine = Callable[..., tuple[int, Sequence[float], Sequence[float], Sequence[float]]]
@@ -119,12 +120,11 @@ def worked_out(
         return answer
     if not needs_search(prepared):
         return plan_without_search(k, prepared)
-    status, flat, figures = searched_by(engine, k, prepared["problem"], "bands")
-    if status == PLAN_NO_PLAN:
-        again = searched_by(engine, k, prepared["problem"], "loose_bands")
-        if again[0] == PLAN_FOUND:
-            status, flat, figures = again
-    return plan_told(k, prepared, status, flat, figures)
+    trial = first_trial(prepared)
+    while not trial["done"]:
+        found = searched_by(engine, k, trial["prepared"]["problem"], trial["bands"])
+        trial = next_trial(trial, *found)
+    return plan_told(k, trial["prepared"], trial["status"], trial["flat"], trial["figures"])
 
 
 def searched_by(

@@ -10,6 +10,7 @@ from tests.kernel.deciding.advice_cases import DAY, HYPOCHLORITE, change, full, 
 from tests.kernel.deciding.deciding_cases import AT, reading
 
 from lanewater.kernel.deciding.advice import advise
+from lanewater.kernel.deciding.amounts import measurable
 from lanewater.kernel.deciding.plan import (
     needs_search,
     plan,
@@ -302,3 +303,32 @@ def test_without_a_part_of_the_request_there_is_no_amount(path: str) -> None:
     answer = plan(K, without(sour(), path))
     assert answer["state"] == "refused"
     assert answer["steps"] == []
+
+
+def test_a_limit_that_is_broken_before_does_not_stand_in_the_way_of_its_cure() -> None:
+    request = full(
+        free_chlorine="1.5",
+        total_chlorine="1.6",
+        ph="7.72",
+        total_alkalinity="70",
+        cyanuric_acid="34",
+        calcium_hardness="150",
+    )
+    request["targets"]["total_alkalinity"] = {"low": "85", "high": "110"}
+    request["limits"]["total_alkalinity"] = {"low": "80", "high": "120"}
+    answer = plan(K, request)
+    assert answer["state"] == "plan"
+    assert answer["unreached"] == []
+
+
+def test_every_step_is_an_amount_that_can_be_measured_out() -> None:
+    for values in (HARD, {"ph": "8.3", "total_alkalinity": "30"}, {"calcium_hardness": "40"}):
+        steps = plan(K, full(**{"calcium_hardness": "150", **values}))["steps"]
+        assert steps
+        assert all(step["amount"] == measurable(step["amount"]) for step in steps)
+
+
+def test_calcium_is_not_added_for_what_it_does_to_ph() -> None:
+    request = full(free_chlorine="1.5", total_chlorine="1.6", ph="7.65", calcium_hardness="150")
+    answer = plan(K, request)
+    assert {step["substance"] for step in answer["steps"]} <= {"hydrochloric-acid"}

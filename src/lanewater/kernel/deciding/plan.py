@@ -39,15 +39,12 @@ from lanewater.kernel.deciding.plantold import (
     reasons_of,
     unreached_of,
 )
+from lanewater.kernel.deciding.plantrials import first_trial, next_trial
+from lanewater.kernel.deciding.planwater import with_item
 from lanewater.kernel.deciding.plausibility import findings_of
 from lanewater.kernel.deciding.waterknown import borrowed_values
 from lanewater.kernel.water.planning import plan_search
-from lanewater.kernel.water.planningslots import (
-    PLAN_FOUND,
-    PLAN_NO_PLAN,
-    PLAN_NO_WATER,
-    PLAN_STARTS,
-)
+from lanewater.kernel.water.planningslots import PLAN_NO_PLAN, PLAN_NO_WATER, PLAN_STARTS
 
 READY = "ready"
 CANNOT_BE = (
@@ -106,15 +103,6 @@ def refused_by(findings: list[dict[str, Any]], words: tuple[str, str, str]) -> d
 def ended(answer: dict[str, Any]) -> dict[str, Any]:
     """Write that no search is needed: the answer is there."""
     return {"state": answer["state"], "answer": answer}
-
-
-def with_item(given: dict[str, Any], name: str, item: Any) -> dict[str, Any]:
-    """Give a copy of an object with one item of it set."""
-    found: dict[str, Any] = {}
-    for key, value in given.items():
-        found[key] = value
-    found[name] = item
-    return found
 
 
 def complete_request(request: dict[str, Any], case: dict[str, Any]) -> dict[str, Any]:
@@ -343,18 +331,17 @@ def plan(k: tuple[float, ...], request: dict[str, Any]) -> dict[str, Any]:
         return ready
     if not needs_search(prepared):
         return plan_without_search(k, prepared)
-    status, _, flat, figures = searched(k, prepared["problem"], "bands")
-    if status == PLAN_NO_PLAN:
-        again, _, other, marks = searched(k, prepared["problem"], "loose_bands")
-        if again == PLAN_FOUND:
-            return plan_told(k, prepared, again, other, marks)
-    return plan_told(k, prepared, status, flat, figures)
+    trial = first_trial(prepared)
+    while trial["done"] is not True:
+        status, _, flat, figures = searched(k, trial["prepared"]["problem"], trial["bands"])
+        trial = next_trial(trial, status, flat, figures)
+    return plan_told(k, trial["prepared"], trial["status"], trial["flat"], trial["figures"])
 
 
 def searched(
     k: tuple[float, ...], problem: dict[str, Any], bands: str
 ) -> tuple[int, list[float], list[float], list[float]]:
-    """Search the units of every product, with the strict bands or the loose ones."""
+    """Search the units of every product, with the bands of one name."""
     return plan_search(
         k,
         problem["temperature_c"],

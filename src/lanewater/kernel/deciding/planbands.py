@@ -25,6 +25,7 @@ from lanewater.kernel.deciding.readingerror import typical_error
 from lanewater.kernel.water.planningslots import Q_SATURATION
 
 BIG = 1000000000.0
+LOOSEST = 2
 STEP_CAPS = {
     "free_chlorine": CHLORINE_STEP,
     "ph": PH_STEP,
@@ -133,7 +134,7 @@ def served(entry: dict[str, Any], purposes: list[str]) -> bool:
     return wanted == "" or wanted in purposes
 
 
-def aim_low(entry: dict[str, Any], purposes: list[str], loose: bool) -> int | None:
+def aim_low(entry: dict[str, Any], purposes: list[str], tier: int) -> int | None:
     """Give the least that a figure is to end at, None where nothing is asked."""
     if not entry["set"] or entry["low"] is None or entry["now"] is None:
         return None
@@ -142,17 +143,19 @@ def aim_low(entry: dict[str, Any], purposes: list[str], loose: bool) -> int | No
         if least is not None and entry["now"] >= least:
             return least
         return None
-    low: int = entry["low"] + entry["margin"]
-    if entry["side"] == "":
-        low = min(low, entry["now"])
-        if loose:
-            low = entry["low"] - entry["margin"]
-    if loose and entry["least"] is not None:
+    low: int = entry["low"]
+    if tier == 0:
+        low = low + entry["margin"]
+        if entry["side"] == "":
+            low = min(low, entry["now"])
+    elif tier == LOOSEST and entry["side"] == "":
+        low = low - entry["margin"]
+    if tier > 0 and entry["least"] is not None:
         low = max(low, entry["least"])
     return low
 
 
-def aim_high(entry: dict[str, Any], purposes: list[str], loose: bool) -> int | None:
+def aim_high(entry: dict[str, Any], purposes: list[str], tier: int) -> int | None:
     """Give the most that a figure may end at, None where nothing is asked."""
     if not entry["set"] or entry["high"] is None or entry["now"] is None:
         return None
@@ -161,17 +164,19 @@ def aim_high(entry: dict[str, Any], purposes: list[str], loose: bool) -> int | N
         if entry["most"] is not None and entry["now"] <= entry["most"]:
             worse = min(worse, entry["most"])
         return worse
-    high: int = entry["high"] - entry["margin"]
-    if entry["side"] == "":
-        high = max(high, entry["now"])
-        if loose:
-            high = entry["high"] + entry["margin"]
-    if loose and entry["most"] is not None:
+    high: int = entry["high"]
+    if tier == 0:
+        high = high - entry["margin"]
+        if entry["side"] == "":
+            high = max(high, entry["now"])
+    elif tier == LOOSEST and entry["side"] == "":
+        high = high + entry["margin"]
+    if tier > 0 and entry["most"] is not None:
         high = min(high, entry["most"])
     return high
 
 
-def hard_high(entry: dict[str, Any], error_at_most: int, loose: bool) -> int | None:
+def hard_high(entry: dict[str, Any], error_at_most: int, tier: int) -> int | None:
     """Give what no step may take a figure past; for free it is the rules' maximum less test error.
 
     Parameters
@@ -180,20 +185,20 @@ def hard_high(entry: dict[str, Any], error_at_most: int, loose: bool) -> int | N
         As `planned_band` gives it.
     error_at_most : int
         The test error of free chlorine at that maximum, in thousandths.
-    loose : bool
-        Whether a step may itself break the rules' pH for a while.
+    tier : int
+        0 where no step may break the rules' pH for a while.
     """
     most: int | None = entry["most"]
-    if most is None or (loose and entry["parameter"] == "ph"):
+    if most is None or (tier > 0 and entry["parameter"] == "ph"):
         return None
     if entry["parameter"] == "free_chlorine":
         return max(most - error_at_most - 1, 0)
     return most
 
 
-def hard_low(entry: dict[str, Any], loose: bool) -> int | None:
+def hard_low(entry: dict[str, Any], tier: int) -> int | None:
     """Give what no step may take a figure under, None for no such limit."""
-    if entry["parameter"] == "free_chlorine" or (loose and entry["parameter"] == "ph"):
+    if entry["parameter"] == "free_chlorine" or (tier > 0 and entry["parameter"] == "ph"):
         return None
     least: int | None = entry["least"]
     return least
@@ -220,7 +225,7 @@ def band_rows(
     bands: list[dict[str, Any]],
     errors: dict[str, Any],
     purposes: list[str],
-    loose: bool,
+    tier: int,
 ) -> list[float]:
     """Write the bands as the numeric planner takes them.
 
@@ -230,10 +235,11 @@ def band_rows(
         As `planned_bands` takes and gives them.
     purposes : list of str
         What the products at hand serve.
-    loose : bool
-        Whether a step may break the rules' pH for a while, and a side effect may take a figure
-        that is inside its band beyond the site's target by less than test error. The rules'
-        limits hold at the end either way.
+    tier : int
+        0: inside every target by test error, no limit broken on the way. 1: inside the targets,
+        and a step may take pH out of the rules for a while. LOOSEST: a side effect may also take a
+        figure that was inside past its target by less than test error. The rules' limits hold at
+        the end in any case.
     """
     rows: list[float] = []
     error = free_error(request, errors)
@@ -241,21 +247,19 @@ def band_rows(
         parameter = entry["parameter"]
         summed = parameter in QUANTITIES
         if summed or (entry["set"] and entry["now"] is not None):
-            top = hard_high(entry, error, loose)
+            top = hard_high(entry, error, tier)
             rows.append(0.0 + QUANTITIES.get(parameter, Q_SATURATION))
-            rows.append(units_or(aim_low(entry, purposes, loose), -BIG))
-            rows.append(units_or(end_high(entry, purposes, top, loose), BIG))
-            rows.append(units_or(hard_low(entry, loose), -BIG))
+            rows.append(units_or(aim_low(entry, purposes, tier), -BIG))
+            rows.append(units_or(end_high(entry, purposes, top, tier), BIG))
+            rows.append(units_or(hard_low(entry, tier), -BIG))
             rows.append(units_or(top, BIG))
             rows.append(units_or(STEP_CAPS.get(parameter), BIG))
     return rows
 
 
-def end_high(
-    entry: dict[str, Any], purposes: list[str], top: int | None, loose: bool
-) -> int | None:
+def end_high(entry: dict[str, Any], purposes: list[str], top: int | None, tier: int) -> int | None:
     """Give the most that a figure may end at, no step's own limit passed on the way there."""
-    high = aim_high(entry, purposes, loose)
+    high = aim_high(entry, purposes, tier)
     if high is None or top is None or not served(entry, purposes):
         return high
     if entry["side"] == "":

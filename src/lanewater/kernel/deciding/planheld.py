@@ -28,20 +28,25 @@ def limit_passed(
     before: dict[str, Any],
     after: dict[str, Any],
 ) -> bool:
-    """Tell whether a step takes a figure past the rules; pH may pass them for a while, by name."""
+    """Tell whether a step takes a figure out of the rules; pH may pass them for a while, by name.
+
+    A figure that is outside before is held by no limit on the way, but free never rises further.
+    """
     error = free_error(request, problem["errors"])
     for entry in problem["targets"]:
         parameter = entry["parameter"]
         old = before[parameter]
         new = after[parameter]
         if old is not None and new is not None and parameter != "ph":
-            top = hard_high(entry, error, True)
-            if top is not None and new > max(top, old) + ROUNDING:
-                return True
+            top = hard_high(entry, error, 1)
             least: int | None = entry["least"]
-            if parameter != "free_chlorine" and least is not None:
-                if new < min(least, old) - ROUNDING:
+            if parameter == "free_chlorine":
+                if top is not None and new > max(top, old) + ROUNDING:
                     return True
+            elif top is not None and old <= top and new > top + ROUNDING:
+                return True
+            elif least is not None and old >= least and new < least - ROUNDING:
+                return True
     return False
 
 

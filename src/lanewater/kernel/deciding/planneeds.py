@@ -34,6 +34,15 @@ def side_in(bands: list[dict[str, Any]], parameter: str) -> str:
     return ""
 
 
+def target_in(bands: list[dict[str, Any]], parameter: str) -> bool:
+    """Tell whether the site has a target for a figure that was tested."""
+    for entry in bands:
+        if entry["parameter"] == parameter:
+            known: bool = entry["set"]
+            return known
+    return False
+
+
 def dilution_wanted(bands: list[dict[str, Any]]) -> str:
     """Name the first figure over its band that only fresh water brings down, "" for none."""
     for parameter in ["cyanuric_acid", "total_alkalinity", "calcium_hardness"]:
@@ -57,13 +66,16 @@ def purposes_wanted(bands: list[dict[str, Any]], fresh: bool) -> list[str]:
     found = []
     chlorine = side_in(bands, "free_chlorine") == "low" or fresh
     alkalinity = side_in(bands, "total_alkalinity") == "low"
-    calcium = side_in(bands, "calcium_hardness") == "low" or index == "low" or fresh
+    calcium = side_in(bands, "calcium_hardness") == "low" or index == "low"
+    if fresh and target_in(bands, "calcium_hardness"):
+        calcium = True
     acid = ph == "high" or (ph == "" and (chlorine or alkalinity or fresh or index == "high"))
     if chlorine:
         found.append("raise-chlorine")
     if acid:
         found.append("lower-ph")
-    if alkalinity or (acid and ph == "high") or fresh:
+    watched = target_in(bands, "total_alkalinity")
+    if alkalinity or (watched and (fresh or (acid and ph == "high"))):
         found.append("raise-alkalinity")
     if ph == "low" or (ph == "" and fresh):
         found.append("raise-ph")

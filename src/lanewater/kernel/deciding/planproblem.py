@@ -34,6 +34,7 @@ from lanewater.kernel.deciding.planrows import (
     halves_wanted,
     price_in,
     row_of,
+    typical_need,
     unit_size,
 )
 from lanewater.kernel.deciding.planwater import SUMMED, water_shown
@@ -170,7 +171,8 @@ def gather(
         if len(serving["feed"]) > 0 and len(serving["products"]) == 0:
             fed.append(purpose)
         for product in serving["products"]:
-            size = unit_size(product, purpose, water, need_of(bands, purpose), volume)
+            need = typical_need(purpose, need_of(bands, purpose), fresh)
+            size = unit_size(product, purpose, water, need, volume)
             if size > 0:
                 found.append({"product": product, "purpose": purpose, "size": size})
             else:
@@ -233,6 +235,15 @@ def unserved(bands: list[dict[str, Any]], gathered: dict[str, Any]) -> list[dict
     return found
 
 
+def flat_rows(table: list[dict[str, Any]]) -> list[float]:
+    """Write the products as the numeric planner takes them."""
+    rows: list[float] = []
+    for row in table:
+        for number in row["numbers"]:
+            rows.append(number)
+    return rows
+
+
 def problem_of(
     k: tuple[float, ...], request: dict[str, Any], case: dict[str, Any], first: dict[str, Any]
 ) -> dict[str, Any]:
@@ -242,8 +253,8 @@ def problem_of(
     -------
     dict
         {"known": False} where the readings cannot all be right; else {"known", "temperature_c",
-        "totals", "fill", "rows", "bands", "loose_bands": as the numeric planner takes them, and
-        "table", "targets", "water", "errors", "left_out", "unserved" for its answer}.
+        "totals", "fill", "rows", "bands", "open_bands", "loose_bands": as the numeric planner takes
+        them, and "table", "targets", "water", "errors", "left_out", "unserved" for its answer}.
     """
     start = plan_start(k, request, case, first)
     if not start["known"]:
@@ -256,18 +267,16 @@ def problem_of(
     fill = fill_of(k, request)
     fresh: bool = dilution_wanted(bands) != "" and fill["known"]
     gathered = gather(request, case, bands, water, fresh, first)
-    rows: list[float] = []
-    for row in gathered["rows"]:
-        for number in row["numbers"]:
-            rows.append(number)
+    purposes: list[str] = gathered["purposes"]
     return {
         "known": True,
         "temperature_c": start["temperature_c"],
         "totals": start["totals"],
         "fill": fill["totals"],
-        "rows": rows,
-        "bands": band_rows(request, bands, errors, gathered["purposes"], False),
-        "loose_bands": band_rows(request, bands, errors, gathered["purposes"], True),
+        "rows": flat_rows(gathered["rows"]),
+        "bands": band_rows(request, bands, errors, purposes, 0),
+        "open_bands": band_rows(request, bands, errors, purposes, 1),
+        "loose_bands": band_rows(request, bands, errors, purposes, 2),
         "table": gathered["rows"],
         "targets": bands,
         "water": water,

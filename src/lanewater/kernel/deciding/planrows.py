@@ -33,6 +33,13 @@ MOVED_BY = {
     "raise-ph": "ph",
     "raise-calcium": "calcium_hardness",
 }
+TYPICAL_CAPS = {
+    "raise-chlorine": CHLORINE_STEP,
+    "lower-ph": PH_STEP,
+    "raise-alkalinity": ALKALINITY_STEP,
+    "raise-ph": PH_STEP,
+    "raise-calcium": CALCIUM_STEP,
+}
 # What one addition more is worth avoiding, in kg of product or the currency of its price. JUDG.
 EFFORT = 2.0
 MANY_UNITS = 1000000
@@ -111,6 +118,24 @@ def price_in(product: dict[str, Any]) -> int:
     return amount * 1000 // density
 
 
+def typical_need(purpose: str, need: int, fresh: bool) -> int:
+    """Give about how far one step moves its figure, in thousandths, for the size of its unit.
+
+    Parameters
+    ----------
+    purpose : str
+        What it is for.
+    need : int
+        How far the figure is from the middle of its band.
+    fresh : bool
+        Whether fresh water moves it first.
+    """
+    cap: int = TYPICAL_CAPS[purpose]
+    if fresh:
+        return max(need, cap // 2)
+    return max(need, cap // 6)
+
+
 def typical_mol(purpose: str, index: int, water: dict[str, Any], need: int) -> float:
     """Give about how much of a product one step of its purpose takes, in mol/L.
 
@@ -149,7 +174,7 @@ def unit_size(
     if scoop != UNKNOWN:
         return scoop
     index = product_index(product["substance"])
-    grams = typical_mol(purpose, index, water, max(need, 1)) * PRODUCT_GRAMS[index] * volume
+    grams = typical_mol(purpose, index, water, need) * PRODUCT_GRAMS[index] * volume
     amount = grams * MILLI * MILLI / strength_divisor(product)
     return increment_of(math.floor(min(amount, MANY_UNITS)))
 
@@ -240,7 +265,7 @@ def fresh_row(volume: int, parameter: str) -> dict[str, Any]:
     numbers.append(EFFORT)
     numbers.append(0.0 + GROUPS["dilute"])
     numbers.append(0.0 + MOST_FRESH_AT_ONCE)
-    product = {"product": "fresh-water", "substance": "fresh-water", "name": "Fresh water"}
+    product = {"product": "fresh-water", "substance": "fresh-water", "name": "fresh water"}
     return {
         "product": product,
         "purpose": "dilute",

@@ -42,6 +42,15 @@ LOG_SHARE = 434
 MOST_ERROR = 3000000
 
 
+def with_item(given: dict[str, Any], name: str, item: Any) -> dict[str, Any]:
+    """Give a copy of an object with one item of it set."""
+    found: dict[str, Any] = {}
+    for key, value in given.items():
+        found[key] = value
+    found[name] = item
+    return found
+
+
 def water_shown(
     k: tuple[float, ...], temperature_c: float, totals: tuple[float, ...]
 ) -> dict[str, Any]:
