@@ -172,9 +172,15 @@ def lane_works(waters: Waters, cache: Path | None) -> tuple[Work, Work]:
     )
     temperatures = readings[1].copy()
     return (
-        lambda: lanes.from_readings(readings)[:, : waters.count].T.tolist(),
-        lambda: lanes.from_totals(temperatures, totals)[:, : waters.count].T.tolist(),
+        lambda: first_rows(lanes.from_readings(readings), waters.count),
+        lambda: first_rows(lanes.from_totals(temperatures, totals), waters.count),
     )
+
+
+def first_rows(found: Any, count: int) -> list[Row]:
+    """Give a row for each of the first waters, out of a column for each of all."""
+    rows: list[Row] = found[:, :count].T.tolist()
+    return rows
 
 
 def errors(waters: Waters, all_works: dict[str, dict[str, Work]]) -> dict[str, tuple[float, ...]]:

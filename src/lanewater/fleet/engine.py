@@ -17,9 +17,10 @@ from lanewater.fleet.sources import KERNEL_WATER, Flavour, one_module, water_sou
 from lanewater.terms.errors import MissingError
 
 CHECKED = Flavour(
-    "numba.njit(cache=True, error_model='python', boundscheck=True,"
-    " forceinline=True, fastmath={'contract'})",
+    "numba.njit(cache=True, error_model='python', boundscheck=True, fastmath={'contract'})",
     {"exp": "close_exp"},
+    # What a step of the solver calls; more of it would take minutes to compile.
+    ("activity", "families", "closeexp"),
 )
 BESIDE = ("closeexp", "batches")
 # A longer tuple is a table: its length would be compiled into every function, so it goes as array.
@@ -97,6 +98,13 @@ def table(numbers: Any) -> Any:
     return np.array(numbers, dtype=np.float64)
 
 
+def whole_numbers(numbers: Any) -> Any:
+    """Give a list of places as compiled functions read it."""
+    import numpy as np  # noqa: PLC0415 - only where something is compiled
+
+    return np.array(numbers, dtype=np.int64)
+
+
 def as_compiled(kind: str, value: Any) -> Any:
     """Give an argument the one type that its annotation stands for.
 
@@ -109,6 +117,8 @@ def as_compiled(kind: str, value: Any) -> Any:
     """
     if kind == "float":
         return float(value)
+    if kind == "list[int]":
+        return whole_numbers(value)
     if isinstance(value, list) or (isinstance(value, tuple) and len(value) > LONGEST_TUPLE):
         return table(value)
     if isinstance(value, tuple):

@@ -32,10 +32,19 @@ class Flavour:
         What stands before each of them, without its @.
     put_for : mapping
         Functions of `math` and what stands for them in their place.
+    inlined : tuple of str
+        Modules whose functions are put into what calls them.
     """
 
     decorator: str
     put_for: Mapping[str, str]
+    inlined: tuple[str, ...] = ()
+
+    def before(self, module: str) -> str:
+        """Give what stands before the functions of a module."""
+        if module in self.inlined:
+            return f"@{self.decorator[:-1]}, forceinline=True)"
+        return f"@{self.decorator}"
 
 
 def water_sources(folder: Path = KERNEL_WATER, beside: Iterable[str] = ()) -> dict[str, str]:
@@ -172,7 +181,7 @@ def one_module(sources: Mapping[str, str], roots: Iterable[str], flavour: Flavou
                 once(node.name, name, seen)
                 faces[node.name] = annotations_of(node)
                 plain = Plain(flavour.put_for).visit(node)
-                parts.append(f"@{flavour.decorator}\n{ast.unparse(plain)}\n")
+                parts.append(f"{flavour.before(name)}\n{ast.unparse(plain)}\n")
             elif isinstance(node, ast.Assign):
                 once(ast.unparse(node.targets[0]), name, seen)
                 parts.append(constant_text(node))
