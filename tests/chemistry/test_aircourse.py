@@ -107,6 +107,7 @@ def test_open_water_stands_beside_and_is_never_the_rate() -> None:
     assert answer["rate_cm_h"] > 2 * answer["open_water_rate_cm_h"]
     assert "open-water-is-no-pool" in ids(answer)
     assert told(rate_cm_h=1)["open_water_rate_cm_h"] is None
+    assert told(rate_cm_h=1, wind_m_s=2, temperature_c=38)["open_water_rate_cm_h"] is None
 
 
 def test_a_water_that_cannot_be_has_no_course() -> None:

@@ -155,6 +155,10 @@ def test_without_measurement_or_temperature_nothing_is_said_of_ageing() -> None:
             "measured[0].density_kg_l",
         ),
         ({"product": "other:descaler", "strength_g_l": 1}, "product"),
+        (
+            {**HYPO, "strength_g_l": 125, "measured": [{**FIRST, "strength_g_l": 0.5}]},
+            "measured[0].strength_g_l",
+        ),
     ],
 )
 def test_what_is_missing_or_odd_is_refused_by_name(given: dict[str, Any], field: str) -> None:

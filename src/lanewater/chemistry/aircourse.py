@@ -38,6 +38,7 @@ RATE_CM_H = (0.0, 200.0)
 AIR_PPM = (1.0, 20000.0)
 MOST_HOURS = 720.0
 HOURS = (6.0, 24.0, 48.0, 72.0, 168.0)
+OPEN_WATER_C = (4.0, 35.0)
 PH_ERROR = 0.05  # of one reading, JUDG
 MOST_ENTRIES = 60
 # Far beyond where air and water are even. [1]
@@ -163,7 +164,7 @@ def describe_air(
         rates[0] = None
     start = describe(k, k_low, asked.water)
     open_water = None
-    if asked.wind_m_s is not None:
+    if asked.wind_m_s is not None and in_open_water(asked):
         open_water = open_water_rate(plant, asked.water.temperature_c, asked.wind_m_s)
     return {
         "ph": asked.water.ph,
@@ -180,6 +181,11 @@ def describe_air(
         "assumed_zero": list(asked.water.assumed_zero),
         "findings": [*start["findings"], *air_findings(asked, ways, rates)],
     }
+
+
+def in_open_water(asked: InAir) -> bool:
+    """Tell whether the open-water rate is published for the water's temperature."""
+    return OPEN_WATER_C[0] <= asked.water.temperature_c <= OPEN_WATER_C[1]
 
 
 def night_told(way: Way, depth_m: float) -> dict[str, Any]:
@@ -268,8 +274,9 @@ def air_findings(asked: InAir, ways: list[Way], rates: list[float | None]) -> li
             finding(
                 "open-water-is-no-pool",
                 "wind_m_s",
-                "The open-water rate is that of lakes and stands only beside: bathers, gutters,"
-                " slides, jets and balance tanks multiply it by an unknown factor.",
+                "The open-water rate is that of lakes from 4 to 35 C and stands only beside:"
+                " bathers, gutters, slides, jets and balance tanks multiply it by an unknown"
+                " factor.",
                 "Find the rate from this pool's own nights.",
             )
         )

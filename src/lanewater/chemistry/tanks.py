@@ -40,6 +40,7 @@ ERROR_PERCENT = 3.0  # of one measurement, JUDG
 CAUSTIC = 0.05
 PUBLISHED_C = (15.0, 55.0)
 PUBLISHED_MOL_L = (0.7, 3.0)
+LEAST_G_L = 1.0
 NOT_FOR_DOSING = "from memory, not for dosing"
 
 
@@ -134,6 +135,8 @@ def measured_from(given: Any, product: Product) -> tuple[tuple[float, float], ..
             grams_l = grams_l * 10 * density
         else:
             grams_l = grams_l * IN_A_LITRE[name]
+        if grams_l < LEAST_G_L:
+            raise InputError(below(where, name), f"comes to less than {LEAST_G_L:g} g/L")
         found.append((moment_of(table["at"], below(where, "at")), grams_l))
     found.sort()
     if len({moment for moment, _ in found}) < len(found):
@@ -203,7 +206,7 @@ def own_ageing(tank: Tank) -> dict[str, Any] | None:
 def published_ageing(plant: tuple[float, ...], tank: Tank) -> dict[str, Any] | None:
     """Give the published loss at the tank's temperature; None without it or a strength in g/L."""
     start = tank.measured[-1][1] if tank.measured else tank.grams_l
-    if tank.temperature_c is None or start is None or start <= 0:
+    if tank.temperature_c is None or start is None or start < LEAST_G_L:
         return None
     made = tank.measured[0][1] if tank.measured else start
     ionic = hypochlorite_ionic_strength(hypochlorite_mol_l(max(made, start)), tank.caustic)
