@@ -7,7 +7,7 @@ is looked at first: most changes end there.
 import math
 
 from lanewater.kernel.water.planningfresh import TOTALS, planned_totals
-from lanewater.kernel.water.planningslots import R_MOST, R_STEP, R_UNIT, ROW_WIDTH
+from lanewater.kernel.water.planningslots import R_COST, R_MOST, R_STEP, R_UNIT, ROW_WIDTH
 from lanewater.kernel.water.planningwater import (
     NO_WATER_MISS,
     cost_of,
@@ -17,9 +17,10 @@ from lanewater.kernel.water.planningwater import (
     solved_miss,
 )
 from lanewater.kernel.water.slots import SOLVED
-from lanewater.kernel.water.units import MOST_PLANNED, PLAN_EDGE
+from lanewater.kernel.water.units import MOST_PLANNED, PLAN_WORTH
 
-LARGEST_PAIR = 8
+# Two sizes and two signs of each of two rows.
+NEAR_TURNS = 16
 
 
 def most_units(waters: list[float], rows: list[float], row: int) -> float:
@@ -78,11 +79,12 @@ def attempt(
         Miss and cost of what stands; changed.
     """
     cost = cost_of(rows, counts)
-    dearer = cost >= standing[1] * (1.0 - PLAN_EDGE)
+    dearer = cost >= standing[1] * (1.0 - PLAN_WORTH)
     if dearer and standing[0] == 0.0:
         return (False, state)
     miss, after = miss_of_counts(c, waters, rows, bands, counts, state, standing[0])
-    if miss < standing[0] * (1.0 - PLAN_EDGE) or (miss <= standing[0] and not dearer):
+    nearer = miss < standing[0] * (1.0 - PLAN_WORTH) or (miss == 0.0 and standing[0] > 0.0)
+    if nearer or (miss <= standing[0] and not dearer):
         standing[0] = miss
         standing[1] = cost
         return (True, after)
@@ -146,7 +148,30 @@ def improve_singly(
     return (any_kept, state)
 
 
-def improve_in_pairs(
+def attempt_pair(
+    c: tuple[tuple[float, ...], ...],
+    waters: list[float],
+    rows: list[float],
+    bands: list[float],
+    counts: list[float],
+    standing: list[float],
+    state: tuple[float, ...],
+    change: tuple[int, float, int, float],
+) -> tuple[bool, tuple[float, ...]]:
+    """Change two rows at once, by the units that stand beside each; or leave them as they are."""
+    row, one, other, two = change
+    was = counts[row]
+    other_was = counts[other]
+    counts[row] = was + one
+    counts[other] = other_was + two
+    kept, state = attempt(c, waters, rows, bands, counts, standing, state)
+    if not kept:
+        counts[row] = was
+        counts[other] = other_was
+    return (kept, state)
+
+
+def cheapen_in_pairs(
     c: tuple[tuple[float, ...], ...],
     waters: list[float],
     rows: list[float],
@@ -156,30 +181,68 @@ def improve_in_pairs(
     standing: list[float],
     state: tuple[float, ...],
 ) -> tuple[bool, tuple[float, ...]]:
-    """Change two rows at once, by up to 8 units each, until one such change is better."""
+    """Take units of one row out and put units of another in for less; or take out of both.
+
+    It ends with the first change that is better.
+    """
     for row in range(len(counts)):
-        for other in range(len(counts)):
-            size = 1.0
-            while size <= min(LARGEST_PAIR, most[row]) and row != other:
+        size = largest_size(counts[row])
+        while 1.0 <= size <= counts[row]:
+            for other in range(len(counts)):
                 by = 1.0
-                while by <= min(LARGEST_PAIR, most[other]):
-                    for sign in range(-1, 2, 2):
-                        was = counts[row]
-                        other_was = counts[other]
-                        one = was - size
-                        two = other_was + sign * by
-                        if standing[0] > 0.0 and row < other and sign > 0:
-                            one = was + size
-                        if 0.0 <= one <= most[row] and 0.0 <= two <= most[other]:
-                            counts[row] = one
-                            counts[other] = two
-                            kept, state = attempt(c, waters, rows, bands, counts, standing, state)
-                            if kept:
-                                return (True, state)
-                            counts[row] = was
-                            counts[other] = other_was
+                gain = rows[row * ROW_WIDTH + R_COST] * size
+                while row != other and by <= most[other] - counts[other]:
+                    if rows[other * ROW_WIDTH + R_COST] * by >= gain and size < counts[row]:
+                        break
+                    change = (row, -size, other, by)
+                    kept, state = attempt_pair(
+                        c, waters, rows, bands, counts, standing, state, change
+                    )
+                    if kept:
+                        return (True, state)
                     by = by * 2
-                size = size * 2
+                by = largest_size(counts[other])
+                while other > row and 1.0 <= by <= counts[other]:
+                    change = (row, -size, other, -by)
+                    kept, state = attempt_pair(
+                        c, waters, rows, bands, counts, standing, state, change
+                    )
+                    if kept:
+                        return (True, state)
+                    by = by / 2
+            size = size / 2
+    return (False, state)
+
+
+def near_in_pairs(
+    c: tuple[tuple[float, ...], ...],
+    waters: list[float],
+    rows: list[float],
+    bands: list[float],
+    counts: list[float],
+    most: list[float],
+    standing: list[float],
+    state: tuple[float, ...],
+) -> tuple[bool, tuple[float, ...]]:
+    """Change two rows at once, each up or down, large sizes first, until a change is better."""
+    grain = largest_size(max(most))
+    while grain >= 1.0:
+        for row in range(len(counts)):
+            for other in range(row):
+                for turn in range(NEAR_TURNS):
+                    # The two sizes lie within a factor of four of each other.
+                    one = grain * (1 + turn % 2 * 3) * (1 - turn // 2 % 2 * 2)
+                    two = grain * (1 + turn // 4 % 2 * 3) * (1 - turn // 8 % 2 * 2)
+                    end = counts[row] + one
+                    other_end = counts[other] + two
+                    if 0.0 <= end <= most[row] and 0.0 <= other_end <= most[other]:
+                        change = (row, one, other, two)
+                        kept, state = attempt_pair(
+                            c, waters, rows, bands, counts, standing, state, change
+                        )
+                        if kept:
+                            return (True, state)
+        grain = grain / 4
     return (False, state)
 
 
@@ -198,4 +261,7 @@ def search_from(
     better = True
     while better:
         state = improve_singly(c, waters, rows, bands, counts, most, standing, state)[1]
-        better, state = improve_in_pairs(c, waters, rows, bands, counts, most, standing, state)
+        if standing[0] > 0.0:
+            better, state = near_in_pairs(c, waters, rows, bands, counts, most, standing, state)
+        else:
+            better, state = cheapen_in_pairs(c, waters, rows, bands, counts, most, standing, state)

@@ -66,6 +66,8 @@ SOLID_TOLERANCE = 1e-7
 SEARCH_TOLERANCE = 1e-9
 # How near the edge of a band counts as in it, and of a cap as over it, in steps or widths.
 PLAN_EDGE = 1e-7
+# What a change of a plan has to save, of its miss or its cost, to be worth another look.
+PLAN_WORTH = 1e-3
 # The most of one product that a plan may hold; a pool holds less of everything. [mol/L]
 MOST_PLANNED = 0.02
 # What a logarithm of nothing is told as; no water comes near it.
