@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from lanewater.dosing.balance import (
     FAILS,
@@ -142,3 +144,72 @@ def test_of_a_parameters_rows_the_worst_counts() -> None:
         {"parameter": "free_chlorine", "verdict": "meets-borderline"},
     ]
     assert worst_rows(rows) == {"ph": "not-judged", "free_chlorine": "meets-borderline"}
+
+
+LEVERS = ("ph", "total_alkalinity", "calcium_hardness")
+VERDICTS = st.sampled_from(["meets", "meets-borderline", "not-judged", *FAILS])
+NUMBERS = st.integers(0, 10)
+ENDS = st.one_of(
+    st.tuples(st.none(), st.none()),
+    st.tuples(NUMBERS, st.none()),
+    st.tuples(st.none(), NUMBERS),
+    st.tuples(st.integers(0, 4), st.integers(5, 10)),
+)
+BALANCES = st.builds(
+    lambda value, half, numbers, ends: Balance(
+        value,
+        value - half,
+        value + half,
+        "ph",
+        dict(zip(LEVERS, numbers, strict=True)),
+        dict(zip(LEVERS, ends, strict=True)),
+    ),
+    st.floats(-2, 2),
+    st.floats(0, 1),
+    st.tuples(NUMBERS, NUMBERS, NUMBERS),
+    st.tuples(ENDS, ENDS, ENDS),
+)
+JUDGED = st.builds(
+    Judged,
+    VERDICTS,
+    st.dictionaries(st.sampled_from(["ph", "free_chlorine", "clarity"]), VERDICTS),
+    st.booleans(),
+    st.booleans(),
+)
+
+
+@given(BALANCES, JUDGED)
+def test_no_step_leads_out_of_a_band_and_none_is_told_before_the_rules(
+    found: Balance, judged: Judged
+) -> None:
+    told = what_first(found, judged)
+    assert told
+    for step in told:
+        low, high = found.bands.get(step.parameter, (None, None))
+        number = found.readings.get(step.parameter, 0)
+        if step.id == "raise":
+            assert high is None or number < high
+        if step.id in ("lower", "fresh-water"):
+            assert high is not None
+            assert number > high
+        if step.id == "lower-half":
+            assert low is not None
+            assert step.low == low <= number
+    if judged.stopped or judged.rows.get("ph") in FAILS:
+        assert [step.id in ("stop", "rules-ph") for step in told] == [True]
+    elif judged.overall in FAILS or judged.overall == "not-judged":
+        assert told[0].id in ("rules", "judge")
+
+
+@given(BALANCES, JUDGED)
+def test_the_word_is_never_said_beside_a_fail_a_gap_or_a_stop(
+    found: Balance, judged: Judged
+) -> None:
+    if may_be_called_balanced(found, judged):
+        assert not judged.stopped
+        assert not judged.gaps
+        assert {judged.overall, judged.rows["ph"], *judged.rows.values()} <= {
+            "meets",
+            "meets-borderline",
+        }
+        assert abs(found.value) <= 0.3
