@@ -176,7 +176,9 @@ def react(
     float
         The step that would come next. [s]
     """
-    y = start
+    y: list[float] = []
+    for number in start:
+        y.append(number)
     left = seconds
     step = first
     if step <= 0.0:
