@@ -88,7 +88,7 @@ def test_waters_of_known_totals_are_the_kernels(lanes: Lanes) -> None:
 
 
 def test_readings_that_cannot_all_be_right_are_told_as_such(lanes: Lanes) -> None:
-    draw = random.Random(43)
+    draw = random.Random(43)  # noqa: S311 - waters, not secrets
     rows = [
         [8.0, 25.0, draw.uniform(1, 60), 200.0, draw.uniform(50, 300), 0.0, 500.0, 0.0, 2.0, 0.0]
         for _ in range(3 * LANES)
@@ -134,7 +134,7 @@ def test_the_polynomials_are_the_kernels_constants() -> None:
 def test_the_lanes_step_is_the_kernels_own_text() -> None:
     text = lane_text((5, 4, 2, 9, 3, 6, 4))
     assert text.count("def next_state(") == 1
-    assert text.count("state = next_state(") == 2
+    assert text.count("state = next_state((") == 2
 
 
 def test_waters_must_be_ten_rows(lanes: Lanes, readings: Floats) -> None:
@@ -145,9 +145,9 @@ def test_waters_must_be_ten_rows(lanes: Lanes, readings: Floats) -> None:
 
 
 def test_exponentials_are_close() -> None:
-    draw = random.Random(44)
+    draw = random.Random(44)  # noqa: S311 - numbers, not secrets
     for x in (draw.uniform(-690, 690) for _ in range(2000)):
-        assert close_exp(x) == pytest.approx(math.exp(x), rel=3e-16)
+        assert close_exp(x) == pytest.approx(math.exp(x), rel=1e-15)
         assert lane_exp(x) == pytest.approx(math.exp(x), rel=1e-11)
     assert close_exp(-1000.0) == 0.0
     with pytest.raises(OverflowError):
@@ -155,7 +155,7 @@ def test_exponentials_are_close() -> None:
 
 
 def test_logarithms_are_close() -> None:
-    draw = random.Random(45)
+    draw = random.Random(45)  # noqa: S311 - numbers, not secrets
     for x in (math.exp(draw.uniform(-600, 600)) for _ in range(2000)):
         assert lane_log(x) == pytest.approx(math.log(x), rel=1e-12, abs=1e-12)
     for x in (0.7, 0.99999, 1.0, 1.00001, 1.41, 1.42, 2.0):

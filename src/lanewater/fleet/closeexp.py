@@ -1,6 +1,6 @@
 """Exponential and logarithm by polynomials: where they are called, loops stay straight.
 
-`close_exp` agrees with the C library within 3e-16, relative. `lane_exp` and `lane_log` give up
+`close_exp` agrees with the C library within 1e-15, relative. `lane_exp` and `lane_log` give up
 digits that no lane needs, to 1e-11 and 1e-12, for speed; `tests/fleet/test_lanes.py` holds all of
 them. Calls of Numba's own leave the loop, so that no lanes form.
 """
