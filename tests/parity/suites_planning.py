@@ -23,7 +23,7 @@ def problems() -> list[PlanCase]:
 
 
 def planned() -> Iterator[Row]:
-    """Each problem; with half the stock; with nothing to do; and with a water that is none."""
+    """Each problem; some with a tenth of the stock, nothing to do, or a water that is none."""
     k = load_constants()
     for place, case in enumerate(problems()):
         rows = list(case.rows)
@@ -31,7 +31,7 @@ def planned() -> Iterator[Row]:
         starts = (1, PLAN_STARTS)[place % 2]
         totals = case.totals
         if place % 4 == 1:
-            rows[3::8] = [number // 2 for number in rows[3::8]]
+            rows[3::8] = [number // 10 for number in rows[3::8]]
         if place % 10 == 3:
             bands[1::6] = [-HUGE] * len(bands[1::6])
             bands[2::6] = [HUGE] * len(bands[2::6])

@@ -233,6 +233,7 @@ def test_no_plan_is_made_for_a_water_that_there_is_not() -> None:
     [
         (problem([ACID], [PH, FREE], free=0.2), 1),
         (problem([(*ACID[:3], 2.0, *ACID[4:])], [PH], ph=8.2), BINDS_STOCK),
+        (problem([BICARBONATE, (*ACID[:3], 0.0, *ACID[4:])], [PH], ph=8.2), BINDS_STOCK + 1),
         (problem([(*ACID[:1], 2.2e-4, *ACID[2:])], [PH], ph=8.2), BINDS_STEP),
         (problem([HYPOCHLORITE], [FREE, (Q_PH, -HUGE, HUGE, 7.0, 7.61, 0.2)], ph=7.6, free=0.1),
          BINDS_LIMIT + 1),

@@ -25,6 +25,7 @@ from lanewater.kernel.water.planningslots import (
     PLAN_NO_PLAN,
     PLAN_NO_WATER,
     PLAN_NOT_NEEDED,
+    R_STEP,
     R_UNIT,
     ROW_WIDTH,
 )
@@ -242,7 +243,8 @@ def figures_of_nearest(
         return figures
     miss = miss_of_counts(c, waters, rows, bands, counts, state, NO_WATER_MISS)[0]
     for row in range(len(counts)):
-        if 0.0 < most[row] <= counts[row] and not is_fresh_water(rows, row):
+        held_by_stock = most[row] <= counts[row] and rows[row * ROW_WIDTH + R_STEP] >= 1.0
+        if held_by_stock and not is_fresh_water(rows, row):
             counts[row] = counts[row] + 1.0
             if miss_of_counts(c, waters, rows, bands, counts, state, NO_WATER_MISS)[0] < miss:
                 figures[0] = (BINDS_STOCK + row) * 1.0
