@@ -58,6 +58,8 @@ REASONS = {
     "people-unknown": "Nobody said whether everybody is out.",
     "no-fresh-air": "Without all of the air from outside, never under a roof.",
     "fresh-air-unknown": "Nobody said whether all of the air comes from outside.",
+    "more-than-is-ever-reached": "It would take more than 10 mg/L of free chlorine: test again, and"
+    " let water out instead.",
     "maximum-unknown": "The rules' maximum of free chlorine is not known.",
     "people-due-unknown": "It goes over the maximum, and nobody said when people are due.",
     "time-under-maximum-unknown": "It goes over the maximum, and it is not known how long until"

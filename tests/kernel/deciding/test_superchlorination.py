@@ -168,6 +168,7 @@ def test_where_free_is_enough_already_nothing_is_to_be_reached() -> None:
         ({"pool": {"kind": "spa"}}, "kind-not-superchlorinated"),
         ({"pool": {"kind": None}}, "kind-not-superchlorinated"),
         ({"maximum_free_mg_l": ""}, "maximum-unknown"),
+        ({"ammonia_n_mg_l": "1.01", "nobody_due": "yes"}, "more-than-is-ever-reached"),
         ({"maximum_free_mg_l": "1.0"}, "people-due-unknown"),
         ({"maximum_free_mg_l": "1.0", "people_due_in_minutes": 600}, "time-under-maximum-unknown"),
         (

@@ -28,6 +28,9 @@ CHLORINE_MASS = 70906
 LEAST_FOR_NITROGEN = 8
 MOST_FOR_NITROGEN = 10
 MISREAD_TIMES = 10
+# More free chlorine than this is an incident's, not superchlorination's: a slip, or water to let
+# out. JUDG.
+MOST_REACHED = 10000
 REMOVES = ("ammonia", "monochloramine", "dichloramine")
 LEAVES = ("urea", "organic-chloramines", "trichloramine")
 INSTEAD = (
@@ -128,6 +131,8 @@ def place_reasons(request: dict[str, Any], case: dict[str, Any]) -> list[dict[st
 
 def time_reasons(request: dict[str, Any], high: int) -> list[dict[str, Any]]:
     """Refuse while people are due before free chlorine can be back under the rules' maximum."""
+    if high > MOST_REACHED:
+        return [named("more-than-is-ever-reached", {"free_mg_l": decimal_text(high)})]
     most = number_in(request, "maximum_free_mg_l")
     if most == UNKNOWN:
         return [named("maximum-unknown", {})]
