@@ -77,6 +77,7 @@ def test_a_house_stop_is_the_only_thing_said() -> None:
 def test_what_the_rules_ask_for_comes_before_the_index() -> None:
     judged = Judged("does-not-meet", {"ph": "meets", "free_chlorine": "does-not-meet"}, gaps=False)
     assert steps(balance(-0.8), judged) == [("rules", ""), ("raise", "calcium_hardness")]
+    assert steps(balance(-0.8), replace(judged, gaps=True))[0] == ("rules", "")
     assert steps(balance(-0.8), Judged())[0] == ("judge", "")
 
 

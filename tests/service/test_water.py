@@ -7,11 +7,12 @@ import math
 from typing import Any
 
 import pytest
-from tests.baths import Baths
+from tests.baths import GOOD, Baths
 
 from lanewater.service.actor import ANYBODY, SHELL
 from lanewater.service.additions import answer_addition
 from lanewater.service.opening import everyone_out
+from lanewater.service.rounds import record_round
 from lanewater.service.set_up import add
 from lanewater.service.water import significant, tenths, water_page
 from lanewater.terms.errors import MissingError
@@ -110,6 +111,32 @@ def test_a_doubtful_number_is_missing_and_nothing_is_built_on_it(baths: Baths) -
     baths.wait(5)
     baths.round(ph=">8.4")
     assert why(baths)["ph"] in ("in-doubt", "not-usable")
+
+
+def test_points_that_differ_are_tested_again_before_an_index(baths: Baths) -> None:
+    readings = [
+        {"parameter": key, "value": value, "point": point}
+        for point, ph in (("shallow", "7.20"), ("deep", "7.75"))
+        for key, value in (GOOD | WHOLE | {"ph": ph}).items()
+    ]
+    record_round(baths.book, baths.who("tester"), {"pool": "main", "readings": readings})
+    assert why(baths) == {"ph": "points-apart"}
+    assert not lane(baths)["balanced"]
+    baths.wait(5)
+    baths.retest("main")
+    assert "ph" not in why(baths)
+
+
+def test_a_surprise_is_not_called_balanced_until_it_is_repeated(baths: Baths) -> None:
+    baths.round(**WHOLE, free_chlorine="1.90", total_chlorine="2.00")
+    assert lane(baths)["balanced"]
+    baths.wait(60)
+    low = {"free_chlorine": "0.85", "total_chlorine": "0.95"}
+    assert baths.round(**WHOLE, **low)["verdict"]["overall"].startswith("meets")
+    assert (lane(baths)["balanced"], lane(baths)["overall"]) == (False, "not-judged")
+    baths.wait(5)
+    baths.round(**WHOLE, **low)
+    assert lane(baths)["balanced"]
 
 
 def test_stabiliser_and_salt_are_wanted_where_the_water_may_hold_them(baths: Baths) -> None:

@@ -128,7 +128,7 @@ def what_first(found: Balance, judged: Judged) -> list[Step]:
     if judged.rows.get("ph") in FAILS:
         return [Step("rules-ph", "ph", *found.bands.get("ph", OPEN))]
     steps = [Step("rules")] if judged.overall in FAILS else []
-    if judged.overall == "not-judged" or judged.gaps:
+    if not steps and (judged.overall == "not-judged" or judged.gaps):
         steps = [Step("judge")]
     if (found.high - found.low) / 2 > WIDE:
         return [*steps, Step("repeat", found.driver)]

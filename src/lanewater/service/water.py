@@ -36,6 +36,7 @@ from lanewater.service.additions import competent_for
 from lanewater.service.book import Book
 from lanewater.service.clock import instant_text
 from lanewater.service.constants import load_constants
+from lanewater.service.judging import why_repeat
 from lanewater.service.schedule import out_of_date
 from lanewater.service.state import SiteState
 from lanewater.service.water_known import (
@@ -255,8 +256,9 @@ def judged_now(book: Book, state: SiteState, pool: str, now_ms: int, known: Know
         return Judged(stopped=stopped)
     body: Mapping[str, Any] = verdict.body
     rows = worst_rows(list(body.get("results", ())))
-    doubts = known.doubtful or any(row.get("effect") != "note" for row in body.get("findings", ()))
-    gaps = bool(body.get("not_judged")) or bool(doubts) or bool(body.get("changed_to_pass"))
+    doubts = (*known.doubtful, *known.apart)
+    again = why_repeat({**body, "overall": verdict.overall}) not in ("", "fails")
+    gaps = bool(body.get("not_judged")) or bool(doubts) or again
     overall = verdict.overall
     if (gaps or stale(book, pool, now_ms)) and overall.startswith("meets"):
         overall = "not-judged"

@@ -11,7 +11,7 @@ from lanewater.dosing.request import AdviceRequest, AgeLimits, bands
 from lanewater.kernel.deciding.asking import case_of
 from lanewater.kernel.deciding.doubt import doubtful_parameters, surprising
 from lanewater.kernel.deciding.plausibility import findings_of
-from lanewater.kernel.deciding.steps import known_value
+from lanewater.kernel.deciding.steps import exact_tries, known_value, points_agree
 from lanewater.kernel.deciding.tries import number_of, shown_text, tries_of
 from lanewater.kernel.deciding.waterknown import (
     TESTED_HIGH,
@@ -30,6 +30,8 @@ from lanewater.terms.errors import LanewaterError
 NUMBERS = WATER_ORDER
 # pH moves by the hour; past a day it no longer says how the water is. JUDG
 PH_OLDEST_S = DAY_MS // 1000
+# A pool may well be warmer at one end.
+WARMTH = "temperature_c"
 SURPRISING = ("ph", "total_alkalinity", "cyanuric_acid")
 # Taken as none where they were never read: their part in the index is small, or named.
 MAY_BE_NONE = ("salt", "boron", "sulfate", "magnesium")
@@ -55,6 +57,8 @@ class Known:
         What was never read and counts as none.
     doubtful : tuple of str
         Numbers of the last round that are in doubt.
+    apart : tuple of str
+        Numbers of the last round whose points differ by more than test error.
     chlorine : bool
         Whether HOCl can be told: free chlorine of the last round, not in doubt.
     """
@@ -68,6 +72,7 @@ class Known:
     missing: tuple[Mapping[str, Any], ...]
     taken_as_none: tuple[str, ...]
     doubtful: tuple[str, ...]
+    apart: tuple[str, ...]
     chlorine: bool
 
 
@@ -93,13 +98,15 @@ def known_water(state: SiteState, pool: str, now_ms: int) -> Known:
     request = given.for_kernel()
     case = case_of(request)
     doubtful = doubted(case)
+    apart = points_apart(case)
+    unsure = (*doubtful, *apart)
     wanted = wanted_of(case["pool"])
     values = {name: known_value(case, name, given.taken_at or 0) for name in NUMBERS}
-    found = {name: row for name, row in values.items() if row["found"] and name not in doubtful}
+    found = {name: row for name, row in values.items() if row["found"] and name not in unsure}
     missing = [
         row
         for name in wanted
-        if (row := why_missing(case, name, values[name], doubtful, now_ms)) is not None
+        if (row := why_missing(case, name, values[name], (doubtful, apart), now_ms)) is not None
     ]
     bromine = case["pool"].get("disinfectant") not in (None, "chlorine")
     chlorine = found.get("free_chlorine", {}).get("at") == given.taken_at and not bromine
@@ -121,6 +128,7 @@ def known_water(state: SiteState, pool: str, now_ms: int) -> Known:
         missing=tuple(missing),
         taken_as_none=tuple(name for name in MAY_BE_NONE if name not in found),
         doubtful=tuple(doubtful),
+        apart=tuple(apart),
         chlorine=chlorine,
     )
 
@@ -129,6 +137,12 @@ def doubted(case: dict[str, Any]) -> list[str]:
     """Give the numbers of a round that nothing may be built on until they are repeated."""
     far = [name for name in SURPRISING if surprising(case, name)]
     return [*doubtful_parameters(findings_of(case)), *far]
+
+
+def points_apart(case: dict[str, Any]) -> list[str]:
+    """Give the numbers of a round that differ between its points by more than test error."""
+    tries = {name: exact_tries(case["readings"], name) for name in NUMBERS if name != WARMTH}
+    return [name for name, rows in tries.items() if rows and not points_agree(rows)]
 
 
 def wanted_of(pool: Mapping[str, Any]) -> list[str]:
@@ -153,7 +167,7 @@ def why_missing(
     case: Mapping[str, Any],
     name: str,
     row: Mapping[str, Any],
-    doubtful: list[str],
+    unsure: tuple[list[str], list[str]],
     now_ms: int,
 ) -> dict[str, Any] | None:
     """Tell why a value cannot be used, None where it can.
@@ -161,11 +175,13 @@ def why_missing(
     Returns
     -------
     dict or None
-        "why" is in-doubt (in the last round), never-read, not-usable (its newest reading was in
-        doubt or off the kit's range), too-old or outside (what the figures are tested for).
+        "why" is in-doubt (in the last round), points-apart (its points differ), never-read,
+        not-usable (its newest reading was in doubt or off the kit's range), too-old or outside
+        (what the figures are tested for).
     """
-    if name in doubtful:
-        return {"parameter": name, "why": "in-doubt"}
+    for names, why in zip(unsure, ("in-doubt", "points-apart"), strict=True):
+        if name in names:
+            return {"parameter": name, "why": why}
     if not row["found"]:
         return {"parameter": name, "why": "not-usable" if was_read(case, name) else "never-read"}
     age_s = now_ms // 1000 - row["at"]
