@@ -58,6 +58,7 @@ ROW = {
     "chlorine_gone_mg_l": slots.G_CHLORINE_GONE,
     "trichloramine_to_air_mg_l": slots.G_TO_AIR,
 }
+COMBINED = ("monochloramine_mg_l", "dichloramine_mg_l", "trichloramine_mg_l")
 
 # Where the set of reactions was fitted.
 PH_RANGE = (6.5, 9.5)
@@ -167,7 +168,7 @@ def describe_breakpoint(
 def named_row(flat: Sequence[float], place: int) -> dict[str, float]:
     """Name the figures of one row, with combined chlorine as the test would show it."""
     row = {name: flat[place + index] for name, index in ROW.items()}
-    row["combined_chlorine_mg_l"] = row["total_chlorine_mg_l"] - row["free_chlorine_mg_l"]
+    row["combined_chlorine_mg_l"] = sum(row[name] for name in COMBINED)
     return row
 
 
