@@ -28,14 +28,17 @@ from lanewater.kernel.water.additions import (
     P_SODIUM_HYPOCHLORITE,
     P_SODIUM_THIOSULFATE,
 )
-from lanewater.kernel.water.equilibrium import totals_of_reading
+from lanewater.kernel.water.constants import water_constants
+from lanewater.kernel.water.equilibrium import solve_totals, totals_of_reading
 from lanewater.kernel.water.planning import plan_search
+from lanewater.kernel.water.planningfresh import fresh_waters, planned_totals
 from lanewater.kernel.water.planningslots import (
     BINDS_LIMIT,
     BINDS_NOTHING,
     BINDS_STEP,
     BINDS_STEPS,
     BINDS_STOCK,
+    BY_GROUP,
     P_FRESH_WATER,
     PLAN_FOUND,
     PLAN_NO_PLAN,
@@ -44,6 +47,7 @@ from lanewater.kernel.water.planningslots import (
     PLAN_STARTS,
     Q_SATURATION,
 )
+from lanewater.kernel.water.planningsteps import slotted
 from lanewater.kernel.water.search import Q_ALKALINITY, Q_CYANURIC_ACID, Q_FREE_CHLORINE, Q_PH
 from lanewater.service.constants import load_constants
 
@@ -216,6 +220,20 @@ def test_thiosulfate_takes_chlorine_down() -> None:
     status, _, steps, _ = solve(problem([THIOSULFATE], [FREE], free=4.5))
     assert status == PLAN_FOUND
     assert pairs(steps)[0][0] == 0.0
+
+
+def test_a_reducer_that_would_find_no_chlorine_in_its_step_makes_no_plan() -> None:
+    case = problem([HYPOCHLORITE, (*THIOSULFATE[:6], 0.0, HUGE)], [(*FREE[:4], 9.0, 9.0)], free=0.0)
+    k = load_constants()
+    c = water_constants(k, case.temperature_c)
+    state = solve_totals(c, case.totals)[1]
+    waters = fresh_waters(c, case.totals, state, case.fill, case.rows, case.bands)
+    counts = [20.0, 8.0]
+    end = planned_totals(waters, case.rows, counts)
+    assert end_faults(case, end) == []
+    fault, steps = slotted(c, state, waters, case.rows, case.bands, counts, BY_GROUP)
+    assert pairs(steps) == [(1.0, 8.0), (0.0, 20.0)]
+    assert fault == 0
 
 
 def test_nothing_is_planned_where_nothing_is_missing() -> None:

@@ -16,6 +16,7 @@ from lanewater.kernel.water.planningslots import (
     ROW_WIDTH,
 )
 from lanewater.kernel.water.planningwater import (
+    first_missed,
     is_fresh_water,
     solved_from,
     step_fault,
@@ -119,7 +120,7 @@ def slotted(
     Returns
     -------
     int
-        BINDS_NOTHING, or what held the first row that could not go on.
+        BINDS_NOTHING, or what held the first row that could not go on, or a band missed at the end.
     list of float
         Row and units of each step.
     """
@@ -143,7 +144,8 @@ def slotted(
         steps.append(units)
         if len(steps) > 2 * MOST_PLAN_STEPS:
             return (BINDS_STEPS, steps)
-    return (BINDS_NOTHING, steps)
+    # What a reducer does depends on what went in before it.
+    return (first_missed(c, totals, state, bands), steps)
 
 
 def next_step(

@@ -150,6 +150,20 @@ def solved_miss(
     return miss
 
 
+def first_missed(
+    c: tuple[tuple[float, ...], ...],
+    totals: tuple[float, ...],
+    state: tuple[float, ...],
+    bands: list[float],
+) -> int:
+    """Give the first band that a solved water is not in; BINDS_NOTHING where it is in all."""
+    for band in range(len(bands) // BAND_WIDTH):
+        value = band_value(c, totals, state, bands[band * BAND_WIDTH + B_QUANTITY])
+        if signed_miss(bands, band, value) != 0.0:
+            return band
+    return BINDS_NOTHING
+
+
 def step_fault(
     c: tuple[tuple[float, ...], ...],
     before: tuple[float, ...],
