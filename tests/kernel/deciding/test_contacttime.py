@@ -409,6 +409,27 @@ def test_giardia_is_read_at_the_worst_of_the_readings() -> None:
     assert state["ct_conservative"] == 24_000
 
 
+def test_above_the_last_row_of_the_table_no_time_is_given() -> None:
+    """The last row stands for more by the agency's rule, and its regression asks for more."""
+    water = {"ph": "7.5", "temperature_c": "20"}
+    states = [
+        contact_for_germ(
+            K,
+            [
+                *round_at(0, free_chlorine=free, **water),
+                *round_at(60, free_chlorine=free, **water),
+            ],
+            0,
+            GIARDIA,
+        )
+        for free in ("3.00", "3.01")
+    ]
+    assert [state["target_ct"] for state in states] == [83_000, 83_000]
+    assert ["beyond-table" in ids(state) for state in states] == [False, True]
+    assert states[0]["not_before"] is not None
+    assert states[1]["not_before"] is None
+
+
 def test_half_the_logs_are_half_the_time_rounded_up() -> None:
     state = germ(0, {**GIARDIA, "logs": 1500}, ph="7.5", temperature_c="25")
     assert state["target_ct"] == 27_500
@@ -471,6 +492,16 @@ def every_state(readings: list[dict[str, Any]]) -> list[dict[str, Any]]:
         only(readings, _ct=500_000, ph_most=7500, broken="hold"),
         only(readings, _free_least=5000, _seconds=1800),
     ]
+
+
+def test_two_points_of_one_ph_say_the_same_in_either_order() -> None:
+    """Which of two equal pH counts decides whether it was read since chlorine was added."""
+    readings = [
+        *round_at(0, "shallow", free_chlorine="10", ph="7.4"),
+        *round_at(9, "deep", free_chlorine="20", ph="7.4"),
+        *round_at(10, "shallow", free_chlorine="20"),
+    ]
+    assert every_state(readings[::-1]) == every_state(readings)
 
 
 @given(incidents(), st.randoms(use_true_random=False))

@@ -156,6 +156,11 @@ CONTACT_WORDS = {
         "9,600 mg min/L was superseded in 2008 by 15,300.",
         "No time is given by it. Follow the rules' own steps.",
     ),
+    "beyond-table": (
+        "free_chlorine",
+        "The table ends at 3 mg/L: its last row stands for more, and may be too little there.",
+        "No time is given by it. Follow the rules' own steps.",
+    ),
     "archived": (
         "rules",
         "This is an archived text of the authority. What is in force may ask for more.",

@@ -72,7 +72,14 @@ def contact_rows(readings: list[dict[str, Any]]) -> list[dict[str, Any]]:
 
 
 def worse_row(one: dict[str, Any], other: dict[str, Any]) -> bool:
-    """Tell whether one row is the worse of two of a parameter."""
+    """Tell whether one row is the worse of two of a parameter.
+
+    Of two alike the one over range is, then the older: so no order of readings changes an answer.
+    """
+    if one["number"] == other["number"]:
+        if one["relation"] != other["relation"]:
+            return one["relation"] == "above"
+        return one["at"] < other["at"]
     if one["parameter"] in HIGHER_IS_WORSE:
         return one["number"] > other["number"]
     return one["number"] < other["number"]

@@ -145,14 +145,14 @@ def virus_ct(k: tuple[float, ...], temperature_c: float, ph: float, logs: int) -
     temperature_c : float
         Read at the column at or below. [C]
     ph : float
-        6 to 10; over 9 only 4-log has a figure, that of pH 10.
+        6 to 10; over 9 only the 4-log figure of pH 10 is held.
     logs : int
         Log inactivation: 2, 3 or 4.
 
     Returns
     -------
     float
-        mg min/L, or NO_FIGURE where none is printed. Source: US EPA 815-R-20-003 (2020).
+        mg min/L, or NO_FIGURE where none is held. Source: US EPA 815-R-20-003 (2020).
     """
     tables = (CT_VIRUS_2_LOG, CT_VIRUS_3_LOG, CT_VIRUS_4_LOG)
     if logs < 2 or logs > 4 or ph < k[CT_VIRUS_PH] or ph > k[CT_VIRUS_PH + 2]:
