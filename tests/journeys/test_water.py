@@ -286,6 +286,21 @@ def test_a_plan_asks_the_four_questions_and_gives_no_amount_for_now(
     assert page.evaluate(WIDER) <= 0
 
 
+def test_a_plan_stays_on_no_shared_tablet(site: Served, tablet: Tablet) -> None:
+    record_round(site.book, TESTER, {"pool": "main", "readings": LOW})
+    tablet.sign_in("OP")
+    page = opened(tablet)
+    tablet.tap(page.get_by_role("button", name="Plan for this water: Main"))
+    for question, told in QUESTIONS:
+        tablet.choose(question, told)
+    tablet.tap(page.get_by_role("button", name="Show the plan"))
+    expect(page.get_by_role("region", name="Plan for this water: Main")).to_contain_text("plan")
+    tablet.go("/")
+    tablet.go("/water")
+    expect(page.get_by_role("button", name="Plan for this water: Main")).to_be_visible()
+    expect(page.get_by_role("region", name="Plan for this water: Main")).to_have_count(0)
+
+
 def test_a_plan_is_refused_by_name(site: Served, tablet: Tablet) -> None:
     record_round(site.book, TESTER, {"pool": "main", "readings": LOW})
     tablet.sign_in("OP")

@@ -8,6 +8,7 @@ import { say } from "../ground/words.js";
 import { addedLately } from "../part/addedlately.js";
 import { key, keyLink, message } from "../part/key.js";
 import { forgetCombined } from "../part/combined.js";
+import { forgetPlan } from "../part/plan.js";
 import { problem } from "../part/problem.js";
 import { SPANS, trendsView } from "../part/trends.js";
 import { waterLane } from "../part/waterlane.js";
@@ -21,6 +22,7 @@ export async function enter(query) {
   state.pool = query.get("pool") ?? "";
   Object.assign(state, { trends: null, added: null });
   forgetCombined();
+  forgetPlan();
   if (!listening) addEventListener("resize", () => location.pathname === "/water" && redraw());
   listening = true;
   await load();

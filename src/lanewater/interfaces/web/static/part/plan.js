@@ -14,6 +14,11 @@ import { questions, waterAsked } from "./questions.js";
 
 let asked = null;
 
+/** Leave no plan on a shared device: whoever comes next may know less, and the water moves on. */
+export function forgetPlan() {
+  asked = null;
+}
+
 /** The key that opens a pool's plan. @param {any} row of the Water page */
 export function planKey(row) {
   const open = asked?.pool === row.pool;
