@@ -10,9 +10,10 @@ from tests.parity.drawing import draw_water, drawer
 from tests.parity.sides import Row, Suite
 
 from lanewater.chemistry.products import PRODUCTS
+from lanewater.kernel.water.activity import molality_per_activity
 from lanewater.kernel.water.constants import water_constants
 from lanewater.kernel.water.equilibrium import first_state, solve_totals, totals_of_reading
-from lanewater.kernel.water.slots import SOLVED
+from lanewater.kernel.water.slots import SOLVED, T_CYANURATE
 from lanewater.service.constants import load_constants
 
 # Newton and the searches stop by tolerance.
@@ -106,6 +107,15 @@ def weighed() -> Iterator[Row]:
         yield product, 0.0
 
 
+def guessed_chlorine() -> Iterator[Row]:
+    """Constants, activities, proton, cyanurate and chlorine."""
+    draw = drawer(39)
+    for k, warm, totals in itertools.islice(with_totals(), 60):
+        c = water_constants(k, warm)
+        per = molality_per_activity(c, draw.uniform(1e-3, 0.5))
+        yield c, per, 10 ** -draw.uniform(5, 9.5), totals[T_CYANURATE], draw.uniform(1e-7, 3e-4)
+
+
 def states() -> Iterator[Row]:
     """Two states of the solver, as far as it looks at them here."""
     draw = drawer(37)
@@ -182,6 +192,7 @@ SUITES = (
     Suite("free_forms", ended_with_totals, ITERATED),
     # Only the few waters that a whole step throws to and fro come to it.
     Suite("halfway", states, 1e-12),
+    Suite("first_chlorine", guessed_chlorine, 1e-12),
     Suite("add_product", added, 1e-12),
     Suite("unspent_reducer", added_plainly, 1e-12),
     Suite("use_up_chlorine", used_up, 1e-12),

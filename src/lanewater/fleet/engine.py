@@ -20,7 +20,7 @@ CHECKED = Flavour(
     "numba.njit(cache=True, error_model='python', boundscheck=True, fastmath={'contract'})",
     {"exp": "close_exp"},
     # What a step of the solver calls; more of it would take minutes to compile.
-    ("activity", "families", "closeexp"),
+    ("activity", "families", "closeexp", "next_state", "newton_step", "held"),
 )
 BESIDE = ("closeexp", "batches")
 # A longer tuple is a table: its length would be compiled into every function, so it goes as array.

@@ -33,16 +33,16 @@ class Flavour:
     put_for : mapping
         Functions of `math` and what stands for them in their place.
     inlined : tuple of str
-        Modules whose functions are put into what calls them.
+        Functions, and modules whose functions, are put into what calls them.
     """
 
     decorator: str
     put_for: Mapping[str, str]
     inlined: tuple[str, ...] = ()
 
-    def before(self, module: str) -> str:
-        """Give what stands before the functions of a module."""
-        if module in self.inlined:
+    def before(self, module: str, function: str) -> str:
+        """Give what stands before a function."""
+        if module in self.inlined or function in self.inlined:
             return f"@{self.decorator[:-1]}, forceinline=True)"
         return f"@{self.decorator}"
 
@@ -181,7 +181,7 @@ def one_module(sources: Mapping[str, str], roots: Iterable[str], flavour: Flavou
                 once(node.name, name, seen)
                 faces[node.name] = annotations_of(node)
                 plain = Plain(flavour.put_for).visit(node)
-                parts.append(f"{flavour.before(name)}\n{ast.unparse(plain)}\n")
+                parts.append(f"{flavour.before(name, node.name)}\n{ast.unparse(plain)}\n")
             elif isinstance(node, ast.Assign):
                 once(ast.unparse(node.targets[0]), name, seen)
                 parts.append(constant_text(node))

@@ -220,7 +220,21 @@ def first_chlorine(
     rings: float,
     chlorine: float,
 ) -> float:
-    """Guess the activity of HOCl: chlorine loose or on cyanurate, one to a ring at most."""
+    """Guess the activity of HOCl: chlorine loose or on cyanurate, one to a ring at most.
+
+    Parameters
+    ----------
+    c : tuple
+        Constants at the water's temperature.
+    per : tuple of float
+        Molality per activity, by charge.
+    proton : float
+        Activity of H+.
+    rings : float
+        Cyanurate. [mol/L]
+    chlorine : float
+        Above 0. [mol/L]
+    """
     neutral, single, double, _triple = per
     acid_1, acid_2, _acid_3 = c[C_CYANURIC]
     mono, mono_acid, mono_base, _di, _di_acid, _tri = c[C_CHLORINATED]
