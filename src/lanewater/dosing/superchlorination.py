@@ -41,6 +41,7 @@ STATES = {
 }
 REASONS = {
     "bromine": "Bromine water: combined bromine disinfects. Never superchlorinate for it.",
+    "sea-water": "Sea water: its chlorine is bromine. Never superchlorinate for it.",
     "other-disinfectant": "The disinfectant is not chlorine.",
     "disinfectant-unknown": "The disinfectant is not stated.",
     "monopersulfate-reads-as-combined": "Monopersulfate reads as combined chlorine: what was read"

@@ -74,6 +74,23 @@ def test_it_is_never_for_bromine_nor_for_what_is_not_known_to_be_chlorine(
     assert answer["free_to_reach_mg_l"] is None
 
 
+def test_it_is_never_for_sea_water_whose_chlorine_is_bromine() -> None:
+    answer = answered(pool={"water": "sea"})
+    assert (answer["state"], reasons(answer)) == ("refused", ["sea-water"])
+    assert answer["free_to_reach_mg_l"] is None
+
+
+def test_people_who_are_due_count_though_somebody_says_that_nobody_is() -> None:
+    answer = answered(
+        maximum_free_mg_l="1.0",
+        nobody_due="yes",
+        people_due_in_minutes=30,
+        under_maximum_in_minutes=300,
+    )
+    assert "people-due-too-soon" in reasons(answer)
+    assert answer["free_to_reach_mg_l"] is None
+
+
 @pytest.mark.parametrize("said", ["", None])
 def test_monopersulfate_is_asked_first(said: str | None) -> None:
     answer = answered(monopersulfate=said)
@@ -253,7 +270,8 @@ def may_be_told(request: dict[str, Any]) -> bool:
     if most not in ("1.0", "5") or total.startswith(">"):
         return False
     due, back = request["people_due_in_minutes"], request["under_maximum_in_minutes"]
-    time = request["nobody_due"] == "yes" or (due is not None and back is not None and due >= back)
+    known = due is not None and back is not None and due >= back
+    time = known or (due is None and request["nobody_due"] == "yes")
     # Half of combined and ten times the ammonia stay under 5 in all that is drawn.
     return people and air and sort and (time or most == "5" or reached(request) <= 1000)
 

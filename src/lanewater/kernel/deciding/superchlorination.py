@@ -130,15 +130,18 @@ def place_reasons(request: dict[str, Any], case: dict[str, Any]) -> list[dict[st
 
 
 def time_reasons(request: dict[str, Any], high: int) -> list[dict[str, Any]]:
-    """Refuse while people are due before free chlorine can be back under the rules' maximum."""
+    """Refuse while people are due before free chlorine can be back under the rules' maximum.
+
+    Where it is said that nobody is due and also when people are, the time counts.
+    """
     if high > MOST_REACHED:
         return [named("more-than-is-ever-reached", {"free_mg_l": decimal_text(high)})]
     most = number_in(request, "maximum_free_mg_l")
     if most == UNKNOWN:
         return [named("maximum-unknown", {})]
-    if high <= most or word_in(request, "nobody_due") == "yes":
-        return []
     due = whole_in(request, "people_due_in_minutes")
+    if high <= most or (due == UNKNOWN and word_in(request, "nobody_due") == "yes"):
+        return []
     back = whole_in(request, "under_maximum_in_minutes")
     said: dict[str, Any] = {"maximum_mg_l": decimal_text(most), "free_mg_l": decimal_text(high)}
     if due == UNKNOWN:
@@ -181,6 +184,8 @@ def superchlorination_of(request: dict[str, Any]) -> dict[str, Any]:
         elif family == "other":
             identity = "other-disinfectant"
         return settled("refused", [named(identity, {})], [], {})
+    if word_in(case["pool"], "water") == "sea":
+        return settled("refused", [named("sea-water", {})], [], {})
     shock = word_in(request, "monopersulfate")
     if shock == "yes":
         return settled("test-first", [named("monopersulfate-reads-as-combined", {})], [], {})
