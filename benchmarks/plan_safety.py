@@ -18,6 +18,7 @@ import sys
 import time
 from collections import Counter
 from collections.abc import Callable, Mapping
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -30,6 +31,7 @@ from tests.properties.plan_situations import Situation, draw_situation
 from lanewater.dosing.advice import Tell
 from lanewater.dosing.plan import plan_for, worked_out
 from lanewater.dosing.plan_question import request_from
+from lanewater.kernel.deciding import decimals, tries
 from lanewater.kernel.deciding.advice import advise
 from lanewater.kernel.deciding.planproblem import plan_start
 from lanewater.kernel.water.planning import plan_search
@@ -42,6 +44,8 @@ ADVICE_EVERY = 10
 CLOSE = 1e-12
 # What the deciding kernel asks of the solver, and where it holds it.
 COMPILED = ("totals_of_reading", "solve_totals", "water_constants", "amount_to_reach")
+# What the deciding kernel reads again and again; the same text always gives the same number.
+KEPT = ("thousandths", "legible_text")
 # Only these modules are compiled, so that work elsewhere in the kernel costs no compilation here.
 MODULES = ("planning", "search", "equilibrium", "constants")
 
@@ -66,12 +70,23 @@ def compiled_search() -> Callable[..., Any]:
 
     engine = load_engine(wanted=MODULES)
     for name in COMPILED:
-        compiled = engine.function(name)
-        for module in list(sys.modules.values()):
-            inside = getattr(module, "__name__", "").startswith("lanewater.kernel.deciding.")
-            if inside and hasattr(module, name):
-                setattr(module, name, compiled)
+        put_in_place(name, engine.function(name))
+    for name in KEPT:
+        put_in_place(name, lru_cache(maxsize=100_000)(getattr(decimals_and_tries(name), name)))
     return engine.function("plan_search")
+
+
+def decimals_and_tries(name: str) -> Any:
+    """Give the module that holds a function of KEPT."""
+    return decimals if hasattr(decimals, name) else tries
+
+
+def put_in_place(name: str, other: Callable[..., Any]) -> None:
+    """Let every module of the deciding kernel use another function for one of that name."""
+    for module in list(sys.modules.values()):
+        inside = getattr(module, "__name__", "").startswith("lanewater.kernel.deciding.")
+        if inside and hasattr(module, name):
+            setattr(module, name, other)
 
 
 def answer_to(k: Totals, situation: Situation, engine: Watched) -> dict[str, Any]:

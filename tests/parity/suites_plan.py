@@ -15,6 +15,7 @@ from tests.properties.plan_situations import alone_situation, site_situation
 
 from lanewater.dosing.plan_question import request_from
 from lanewater.kernel.deciding.plan import READY, needs_search, prepared_plan
+from lanewater.kernel.deciding.plantrials import first_trial, next_trial
 from lanewater.kernel.water.planning import plan_search
 from lanewater.kernel.water.planningslots import PLAN_STARTS
 from lanewater.service.constants import load_constants
@@ -22,7 +23,7 @@ from lanewater.service.constants import load_constants
 ITERATED = 1e-9
 SEVERAL = {"free_chlorine": "1.5", "total_chlorine": "1.6", "ph": "7.9", "total_alkalinity": "70"}
 THIOSULFATE = {"product": "sodium-thiosulfate", "strength_percent_w_w": 63.7, "approved": True}
-TOO_MUCH = {
+TOO_MUCH: dict[str, Any] = {
     "ph": 7.4,
     "temperature_c": 27,
     "total_alkalinity_mg_l": 100,
@@ -31,7 +32,8 @@ TOO_MUCH = {
     "targets": {"ph": [7.2, 7.6], "free_chlorine_mg_l": [1, 2]},
     "products": [THIOSULFATE],
 }
-FRESH = {
+SCOOP_BY_WEIGHT = {"scoop": {"amount": 1, "unit": "kg"}}
+FRESH: dict[str, Any] = {
     **TOO_MUCH,
     "free_chlorine_mg_l": 1.5,
     "calcium_hardness_mg_l": 150,
@@ -57,8 +59,11 @@ def requests() -> list[dict[str, Any]]:
 
 
 def alone() -> list[dict[str, Any]]:
-    """Questions that stand alone, one for each way a plan may go."""
-    return [request_from(TOO_MUCH), request_from(FRESH)]
+    """Questions that stand alone, one for each way a plan may go, and a site whose plant feeds."""
+    fed = full()
+    fed["products"] = [fed["products"][0] | {"method": "feeder-only"}]
+    by_weight = {**FRESH, "products": [FRESH["products"][0] | SCOOP_BY_WEIGHT]}
+    return [request_from(TOO_MUCH), request_from(FRESH), request_from(by_weight), fed]
 
 
 def planned() -> Iterator[Row]:
@@ -103,6 +108,16 @@ def told() -> Iterator[Row]:
             yield k, prepared, 3, [], figures
 
 
+def tried() -> Iterator[Row]:
+    """What a search found, to be looked at again; and searches that find nothing."""
+    for _, prepared, status, flat, figures in told():
+        trial = first_trial(prepared)
+        yield trial, status, flat, figures
+        last = next_trial(next_trial(trial, 2, [], figures), 2, [], figures)
+        yield last, 2, [], figures
+        yield last | {"held": {"prepared": prepared, "done": True}}, 2, [], figures
+
+
 def unsearched() -> Iterator[Row]:
     """What needs no search."""
     k = load_constants()
@@ -114,5 +129,7 @@ SUITES = (
     Suite("prepared_plan", planned, ITERATED),
     Suite("needs_search", lambda: ((prepared,) for prepared in ready())),
     Suite("plan_told", told, ITERATED),
+    Suite("first_trial", lambda: ((prepared,) for prepared in ready())),
+    Suite("next_trial", tried, ITERATED),
     Suite("plan_without_search", unsearched, ITERATED),
 )
