@@ -82,7 +82,8 @@ def test_a_point_that_is_not_read_each_time_is_named() -> None:
 
 def test_a_round_with_every_point_is_not_said_to_miss_one() -> None:
     near = free_at((0, "20"), (60, "20"), point="near")
-    assert ids(target(near + free_at((9, "19"), (69, "19"), point="far"), 9600)) == set()
+    state = target(near + free_at((9, "19"), (69, "19"), point="far"), 9600)
+    assert not ids(state) & {"point-missing", "one-point"}
 
 
 def test_a_night_without_a_reading_is_named() -> None:
@@ -492,6 +493,28 @@ def every_state(readings: list[dict[str, Any]]) -> list[dict[str, Any]]:
         only(readings, _ct=500_000, ph_most=7500, broken="hold"),
         only(readings, _free_least=5000, _seconds=1800),
     ]
+
+
+def test_a_chlorine_of_hundreds_is_taken_for_a_slip_and_counts_as_none() -> None:
+    readings = [*round_at(0, free_chlorine="204"), *round_at(60, free_chlorine="204")]
+    state = target(readings, 500)
+    assert state["ct_conservative"] == 0
+    assert "not-believed" in ids(state)
+
+
+def test_much_chlorine_that_was_not_diluted_is_named_and_a_diluted_one_is_not() -> None:
+    plain = free_at((0, "20.4"), (60, "20.4"))
+    assert "not-diluted" in ids(target(plain, 500))
+    diluted = [row | {"value": "4.08", "dilution": 5} for row in plain]
+    assert "not-diluted" not in ids(target(diluted, 500))
+    assert target(diluted, 500)["ct_conservative"] == target(plain, 500)["ct_conservative"]
+
+
+@pytest.mark.parametrize(("ph", "said"), [("7.5", False), ("8.6", True), ("", True)])
+def test_a_target_without_a_ph_speaks_of_ph_all_the_same(ph: str, said: bool) -> None:
+    values = {"free_chlorine": "5.0"} | ({"ph": ph} if ph else {})
+    state = target([*round_at(0, **values), *round_at(60, **values)], 500)
+    assert ("ph-not-asked" in ids(state)) is said
 
 
 def test_two_points_of_one_ph_say_the_same_in_either_order() -> None:

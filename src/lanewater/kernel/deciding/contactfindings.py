@@ -4,6 +4,7 @@ from typing import Any
 
 from lanewater.kernel.deciding.contactrounds import (
     CONTACT_WINDOW,
+    NOT_BELIEVED,
     points_missing,
     points_read,
     rises_of,
@@ -13,6 +14,7 @@ from lanewater.kernel.deciding.contactrounds import (
 LONGEST_GAP = 14400
 # Free chlorine over which phenol red is not believed. MEM [thousandths of mg/L]
 DYE_SPOILED = 10000
+PH_OF_THE_TIMES = 7500
 # Id: what it is about, why, what to do.
 CONTACT_WORDS = {
     "free-under": (
@@ -156,6 +158,21 @@ CONTACT_WORDS = {
         "9,600 mg min/L was superseded in 2008 by 15,300.",
         "No time is given by it. Follow the rules' own steps.",
     ),
+    "not-believed": (
+        "free_chlorine",
+        "Over 50 mg/L is taken for a slip, and counts as none.",
+        "Read it again. A wrong one is corrected, not left.",
+    ),
+    "not-diluted": (
+        "free_chlorine",
+        "Over 10 mg/L is over the range of most tests, and it was not diluted.",
+        "Dilute the sample, or titrate; repeat what was read without.",
+    ),
+    "ph-not-asked": (
+        "ph",
+        "What is asked here names no pH, and pH was not read or was over 7.5.",
+        "Bring pH to 7.5 or under first: over it chlorine works more slowly.",
+    ),
     "beyond-table": (
         "free_chlorine",
         "The table ends at 3 mg/L: its last row stands for more, and may be too little there.",
@@ -252,6 +269,34 @@ def carried_findings(
     return findings
 
 
+def doubted_rows(rows: list[dict[str, Any]], identity: str) -> list[int]:
+    """Give the times of free chlorine that is not believed, or was read high without dilution."""
+    found: list[int] = []
+    for row in rows:
+        wild = row["typed"] > NOT_BELIEVED
+        plain = row["typed"] > DYE_SPOILED and not row["diluted"] and row["relation"] == "exact"
+        meant = wild if identity == "not-believed" else plain and not wild
+        if row["parameter"] == "free_chlorine" and meant and row["at"] not in found:
+            found.append(row["at"])
+    return sorted(found)
+
+
+def ph_findings(times: list[dict[str, Any]], needs: dict[str, Any]) -> list[dict[str, Any]]:
+    """Name a pH that is missing or over 7.5 where what is asked does not say one.
+
+    7.5 is where the US CDC's contact times end (MMWR 57(6), 2008). It changes no clock.
+    """
+    if needs["ph_most"] is not None:
+        return []
+    at = []
+    for time in times:
+        if time["ph"] is None or time["ph"]["number"] > PH_OF_THE_TIMES:
+            at.append(time["at"])
+    if len(at) == 0:
+        return []
+    return [contact_finding("ph-not-asked", at)]
+
+
 def reading_findings(
     rows: list[dict[str, Any]], times: list[dict[str, Any]]
 ) -> list[dict[str, Any]]:
@@ -275,6 +320,10 @@ def reading_findings(
         above = row["parameter"] == "free_chlorine" and row["relation"] == "above"
         if above and row["at"] not in over:
             over.append(row["at"])
+    for identity in ("not-believed", "not-diluted"):
+        at = doubted_rows(rows, identity)
+        if len(at) > 0:
+            findings.append(contact_finding(identity, at))
     if len(points_read(rows)) == 1:
         findings.append(contact_finding("one-point", None))
     if len(missing) > 0:

@@ -13,6 +13,8 @@ CONTACT_CARRY = 86400
 CONTACT_RISE = 100
 # What is beyond a range on the wrong side counts as this, and meets no limit.
 BEYOND = 1000000000
+# Free chlorine over this is a slip of the pen or the point, and counts as none. JUDG
+NOT_BELIEVED = 50000
 CONTACT_READINGS = ("free_chlorine", "ph", "temperature_c", "cyanuric_acid")
 HIGHER_IS_WORSE = ("ph", "cyanuric_acid")
 
@@ -28,15 +30,17 @@ def counted_number(reading: dict[str, Any]) -> int:
     Returns
     -------
     int
-        Thousandths; free chlorine over range counts at its bound and under range as none; a pH
+        Thousandths; free chlorine over range counts at its bound and under range as none, as does
+        one that is not believed; a pH
         or a stabiliser over range, and a temperature under range, meet no limit.
     """
     relation = relation_of(reading["value"])
     number = reading_thousandths(reading)
     if relation == "above" and reading["parameter"] in HIGHER_IS_WORSE:
         return BEYOND
-    if relation == "below" and reading["parameter"] == "free_chlorine":
-        return 0
+    if reading["parameter"] == "free_chlorine":
+        if relation == "below" or number > NOT_BELIEVED:
+            return 0
     if relation == "below" and reading["parameter"] == "temperature_c":
         return -BEYOND
     return number
@@ -53,7 +57,8 @@ def contact_rows(readings: list[dict[str, Any]]) -> list[dict[str, Any]]:
     Returns
     -------
     list of dict
-        {"parameter", "point", "at", "number": thousandths as counted, "relation"}.
+        {"parameter", "point", "at", "number": thousandths as counted, "relation", "typed":
+        thousandths as read, "diluted"}.
     """
     rows = []
     for reading in readings:
@@ -66,6 +71,8 @@ def contact_rows(readings: list[dict[str, Any]]) -> list[dict[str, Any]]:
                     "at": reading["at"],
                     "number": counted_number(reading),
                     "relation": relation_of(reading["value"]),
+                    "typed": reading_thousandths(reading),
+                    "diluted": reading["dilution"] > 1,
                 }
             )
     return rows

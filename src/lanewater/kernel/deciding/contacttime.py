@@ -10,6 +10,7 @@ from lanewater.kernel.deciding.contactdecay import decay_of
 from lanewater.kernel.deciding.contactfindings import (
     carried_findings,
     contact_finding,
+    ph_findings,
     reading_findings,
     uncounted_findings,
 )
@@ -89,6 +90,8 @@ def contact_state(
     findings = joined_findings(
         uncounted_findings(times, whys), carried_findings(times, whys, needs)
     )
+    for finding in ph_findings(times, needs):
+        findings.append(finding)
     if len(ran["restarts"]) > 0:
         findings.append(contact_finding("restarted", ran["restarts"]))
         if not explicit:
