@@ -16,6 +16,7 @@ from lanewater.chemistry.strengths import (
     unit_of,
 )
 from lanewater.chemistry.water import BOUNDS
+from lanewater.dosing.request import with_jugs_alike
 from lanewater.kernel.deciding.decimals import decimal_text, thousandths_of_float
 from lanewater.kernel.deciding.strengths import LIQUIDS
 from lanewater.terms.errors import InputError, shown
@@ -223,7 +224,9 @@ def products_of(table: Mapping[str, Any]) -> list[dict[str, Any]]:
     entries = table.get("products", [])
     if not isinstance(entries, list | tuple) or len(entries) > MOST_PRODUCTS:
         raise InputError("products", f"must be a list of at most {MOST_PRODUCTS} products")
-    return [product_from(entry, f"products[{index}]", index) for index, entry in enumerate(entries)]
+    return with_jugs_alike(
+        [product_from(entry, f"products[{index}]", index) for index, entry in enumerate(entries)]
+    )
 
 
 def product_from(entry: Any, where: str, index: int) -> dict[str, Any]:

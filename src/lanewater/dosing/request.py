@@ -258,7 +258,7 @@ class AdviceRequest:
             "volume": self.volume.for_kernel(),
             "others": [other.for_kernel() for other in self.others],
             "feeder": self.feeder,
-            "products": [product.for_kernel() for product in self.products],
+            "products": with_jugs_alike([product.for_kernel() for product in self.products]),
             "choice": self.choice,
             "ages": self.ages.for_kernel(),
             "configured": self.configured,
@@ -282,3 +282,16 @@ def bands(given: Mapping[str, tuple[str, str]]) -> dict[str, dict[str, str]]:
         parameter: {end: text for end, text in (("low", low), ("high", high)) if text}
         for parameter, (low, high) in given.items()
     }
+
+
+def with_jugs_alike(products: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Write a jug by the first spelling that it stands under, so that one jug is seen to be one.
+
+    The kernel compares names letter by letter: "Blue jug" and "blue jug" are the same jug.
+    """
+    spelt: dict[str, str] = {}
+    found = []
+    for product in products:
+        jug = " ".join(product["jug"].split())
+        found.append(product | {"jug": spelt.setdefault(jug.casefold(), jug)})
+    return found

@@ -8,9 +8,17 @@ cannot overshoot by either.
 from typing import Any
 
 from lanewater.kernel.deciding.amounts import amount_of, measurable
-from lanewater.kernel.deciding.asking import items_in, number_in, part, refusal, word_in
+from lanewater.kernel.deciding.asking import (
+    UNKNOWN,
+    items_in,
+    number_in,
+    part,
+    refusal,
+    word_in,
+)
 from lanewater.kernel.deciding.decimals import thousandths_of_float
 from lanewater.kernel.deciding.planneeds import left_out
+from lanewater.kernel.deciding.planrows import portion_in
 from lanewater.kernel.deciding.planwater import water_shown
 from lanewater.kernel.deciding.portion import PH_STEP
 from lanewater.kernel.deciding.productfit import jug_refusals
@@ -82,6 +90,27 @@ def excess_of(problem: dict[str, Any]) -> int:
     return 0
 
 
+def handed_out(product: dict[str, Any], amount: int) -> int:
+    """Round an amount down to whole scoops where one is stated, and to what the store holds.
+
+    Parameters
+    ----------
+    product : dict
+        As it is registered.
+    amount : int
+        In g.
+    """
+    stock = portion_in(product, "stock")
+    if stock != UNKNOWN:
+        amount = min(amount, stock)
+    scoop = portion_in(product, "scoop")
+    if scoop == UNKNOWN:
+        return measurable(amount)
+    if scoop == 0:
+        return 0
+    return amount // scoop * scoop
+
+
 def neutraliser_row(
     k: tuple[float, ...], request: dict[str, Any], problem: dict[str, Any], product: dict[str, Any]
 ) -> dict[str, Any]:
@@ -93,7 +122,7 @@ def neutraliser_row(
     litre = excess_of(problem) / 1000 / CHLORINE / MILLI / THIOSULFATE_CHLORINE / PORTION
     grams_m3 = litre * PRODUCT_GRAMS[P_SODIUM_THIOSULFATE] * MILLI
     dose = thousandths_of_float(grams_m3 * MILLI)
-    size = measurable(amount_of(dose, volume, strength_divisor(product)))
+    size = handed_out(product, amount_of(dose, volume, strength_divisor(product)))
     mol_l = 0.0
     for turn in range(MOST_HALVINGS):
         grams_l = size * strength_divisor(product) / volume / (MILLI * MILLI)
@@ -102,7 +131,7 @@ def neutraliser_row(
         shown = water_shown(k, problem["temperature_c"], after)
         if shown["known"] and abs(shown["ph"] - problem["water"]["ph"]) <= PH_STEP:
             break
-        size = measurable(size // 2)
+        size = handed_out(product, size // 2)
         if turn == MOST_HALVINGS - 1:
             size = 0
     return {

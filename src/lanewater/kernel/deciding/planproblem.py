@@ -181,7 +181,7 @@ def gather(
         out.append(entry)
     rows = written_rows(request, found, first)
     if fresh:
-        rows.append(fresh_row(volume, dilution_wanted(bands)))
+        rows.append(fresh_row(volume, dilution_wanted(bands), halves_wanted(request)))
     purposes: list[str] = []
     for row in rows:
         purposes.append(row["purpose"])

@@ -253,9 +253,22 @@ def row_of(
     }
 
 
-def fresh_row(volume: int, parameter: str) -> dict[str, Any]:
-    """Give fresh water in place of pool water as a product: its unit is a share of the volume."""
+def fresh_row(volume: int, parameter: str, halves: bool) -> dict[str, Any]:
+    """Give fresh water in place of pool water as a product: its unit is a share of the volume.
+
+    Parameters
+    ----------
+    volume : int
+        In thousandths of m3.
+    parameter : str
+        The figure that it brings down.
+    halves : bool
+        Whether only half of what is drained at a time may be: the volume is a guess.
+    """
     litres = volume // FRESH_SHARES
+    at_once = MOST_FRESH_AT_ONCE
+    if halves:
+        at_once = at_once // 2
     numbers: list[float] = []
     numbers.append(0.0 + P_FRESH_WATER)
     numbers.append(1 / FRESH_SHARES)
@@ -264,7 +277,7 @@ def fresh_row(volume: int, parameter: str) -> dict[str, Any]:
     numbers.append(litres / GRAMS_A_KG)
     numbers.append(EFFORT)
     numbers.append(0.0 + GROUPS["dilute"])
-    numbers.append(0.0 + MOST_FRESH_AT_ONCE)
+    numbers.append(0.0 + at_once)
     product = {"product": "fresh-water", "substance": "fresh-water", "name": "fresh water"}
     return {
         "product": product,

@@ -1,0 +1,101 @@
+"""Plans that somebody set out to turn into harm: each was once told, or could have been."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from lanewater.dosing.plan_answer import stateless_plan
+from lanewater.service.constants import load_constants
+
+K = load_constants()
+HYPOCHLORITE = {"product": "sodium-hypochlorite", "strength_g_l": 120}
+ACID = {"product": "hydrochloric-acid", "strength_g_l": 364}
+BICARBONATE = {"product": "sodium-bicarbonate", "strength_percent_w_w": 99}
+THIOSULFATE = {"product": "sodium-thiosulfate", "strength_percent_w_w": 99, "approved": True}
+POOL = {
+    "kind": "pool",
+    "location": "outdoor",
+    "disinfectant": "chlorine",
+    "stabiliser": "used",
+    "water": "fresh",
+}
+
+
+def planned(**given: Any) -> dict[str, Any]:
+    """Plan a plain pool's water, but for what is given."""
+    asked: dict[str, Any] = {
+        "ph": 7.5,
+        "temperature_c": 28,
+        "total_alkalinity_mg_l": 90,
+        "calcium_hardness_mg_l": 220,
+        "free_chlorine_mg_l": 1.5,
+        "cyanuric_acid_mg_l": 0,
+        "volume_m3": 400,
+        "volume_known": "meter",
+        "pool": POOL,
+        "feeder": "sodium-hypochlorite",
+        "targets": {
+            "free_chlorine_mg_l": [1, 2],
+            "ph": [7.2, 7.6],
+            "total_alkalinity_mg_l": [80, 120],
+        },
+        "limits": {"free_chlorine_mg_l": [0.8, 5], "ph": [7.0, 7.8]},
+        "products": [HYPOCHLORITE, ACID, BICARBONATE],
+    }
+    return stateless_plan(K, asked | given)
+
+
+@pytest.mark.parametrize("other", ["blue jug", "BLUE  jug", " Blue jug"])
+def test_one_jug_in_two_spellings_is_one_jug(other: str) -> None:
+    products = [HYPOCHLORITE | {"jug": "Blue jug"}, ACID | {"jug": other}]
+    answer = planned(free_chlorine_mg_l=0.5, ph=7.9, products=products)
+    assert answer["steps"] == []
+    assert {row["id"] for row in answer["left_out"]} == {"jug-shared"}
+
+
+@pytest.mark.parametrize(
+    ("stated", "most"),
+    [
+        ({"stock": {"amount": 100, "unit": "g"}}, 100),
+        ({"scoop": {"amount": 150, "unit": "g"}}, 300),
+    ],
+)
+def test_a_neutraliser_is_whole_scoops_out_of_what_there_is(
+    stated: dict[str, Any], most: int
+) -> None:
+    answer = planned(free_chlorine_mg_l=8, products=[THIOSULFATE | stated])
+    assert [step["amount"] for step in answer["steps"]] == [most]
+
+
+@pytest.mark.parametrize(
+    "stated",
+    [
+        {"stock": {"amount": 0, "unit": "g"}},
+        {"scoop": {"amount": 5, "unit": "kg"}},
+        {"scoop": {"amount": 50, "unit": "mL"}},
+    ],
+)
+def test_a_neutraliser_that_cannot_be_handed_out_so_is_refused(stated: dict[str, Any]) -> None:
+    answer = planned(free_chlorine_mg_l=8, products=[THIOSULFATE | stated])
+    assert [row["id"] for row in answer["refusals"]] == ["too-little-to-measure"]
+    assert answer["steps"] == []
+
+
+@pytest.mark.parametrize(("known", "most_m3"), [("meter", 128), ("guess", 64)])
+def test_of_a_guessed_volume_half_as_much_is_drained_at_once(known: str, most_m3: float) -> None:
+    answer = planned(
+        volume_known=known,
+        cyanuric_acid_mg_l=80,
+        targets={
+            "free_chlorine_mg_l": [1, 2],
+            "ph": [7.2, 7.6],
+            "cyanuric_acid_mg_l": [0, 50],
+        },
+        fresh_water={"ph": 7.6, "temperature_c": 20, "total_alkalinity_mg_l": 80},
+    )
+    drained = [step["amount"] for step in answer["steps"] if step["purpose"] == "dilute"]
+    assert drained
+    assert max(drained) <= most_m3
+    assert max(drained) > most_m3 / 2
