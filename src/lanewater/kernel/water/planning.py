@@ -63,8 +63,8 @@ def plan_search(
     totals, fill : tuple of float
         The pool, and the water it is filled with (read where a row is fresh water). [mol/L]
     rows : list of float
-        ROW_WIDTH numbers a product, at least one product, by the R places of `planningslots`; at
-        most one of them fresh water, whose steps come first.
+        ROW_WIDTH numbers a product, by the R places of `planningslots`; at most one of them fresh
+        water, whose steps come first.
     bands : list of float
         BAND_WIDTH numbers a band, by the B places; quantities in pH, log10 or mg/L.
     starts : int
@@ -99,8 +99,9 @@ def plan_search(
         return (PLAN_NOT_NEEDED, counts, steps, figures)
     best = [miss, 0.0, BINDS_NOTHING * 1.0, NOT_SLOTTED * 1.0]
     trial = no_units(rows)
-    search_from(c, waters, rows, bands, trial, most, state)
-    judge_trial(c, state, waters, rows, bands, trial, counts, best)
+    if len(trial) > 0:
+        search_from(c, waters, rows, bands, trial, most, state)
+        judge_trial(c, state, waters, rows, bands, trial, counts, best)
     begun = 1
     chosen: list[int] = []
     while begun < starts and next_choice(chosen, len(counts)):

@@ -21,6 +21,8 @@ from lanewater.kernel.water.units import MOST_PLANNED, PLAN_WORTH
 
 # Two sizes and two signs of each of two rows.
 NEAR_TURNS = 16
+# Of changes by one and by two rows, one round after the other; few searches take as many.
+MOST_ROUNDS = 60
 
 
 def most_units(waters: list[float], rows: list[float], row: int) -> float:
@@ -84,7 +86,7 @@ def attempt(
         return (False, state)
     miss, after = miss_of_counts(c, waters, rows, bands, counts, state, standing[0])
     nearer = miss < standing[0] * (1.0 - PLAN_WORTH) or (miss == 0.0 and standing[0] > 0.0)
-    if nearer or (miss <= standing[0] and not dearer):
+    if nearer or (miss == 0.0 and not dearer):
         standing[0] = miss
         standing[1] = cost
         return (True, after)
@@ -255,11 +257,13 @@ def search_from(
     most: list[float],
     state: tuple[float, ...],
 ) -> None:
-    """Improve counts, which are changed, by one row and by two until nothing is better."""
+    """Improve counts, which are changed, by one row and by two, until nothing is better."""
     miss, state = miss_of_counts(c, waters, rows, bands, counts, state, NO_WATER_MISS)
     standing = [miss, cost_of(rows, counts)]
     better = True
-    while better:
+    turn = 0
+    while better and turn < MOST_ROUNDS:
+        turn = turn + 1
         state = improve_singly(c, waters, rows, bands, counts, most, standing, state)[1]
         if standing[0] > 0.0:
             better, state = near_in_pairs(c, waters, rows, bands, counts, most, standing, state)
