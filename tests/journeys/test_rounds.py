@@ -165,6 +165,31 @@ def test_an_amount_is_hidden_on_a_device_that_cannot_hear_of_the_others(
     tablet.page.unroute("**/api/**")
 
 
+def test_an_amount_is_not_left_for_the_next_person_at_a_shared_tablet(
+    site: Served, tablet: Tablet
+) -> None:
+    for pool in ("main", "teaching"):
+        record_round(site.book, TESTER, {"pool": pool, "readings": LOW})
+    tablet.sign_in("OP")
+    tablet.look("Main")
+    tablet.test("062", "743", "078")
+    tablet.save("Main")
+    tablet.choose("Is everybody out of the water?", "Yes, out")
+    tablet.choose("Is the pump running?", "Yes, running")
+    tablet.choose("Has anyone added anything since the reading?", "No, nothing")
+    tablet.choose("Have you looked at the feeder, its tank and the controller?", "Yes, all three")
+    tablet.choose("Which water does it go into?", "The whole filter, through the plant")
+    tablet.tap_key("What to add")
+    expect(tablet.page.get_by_text("in the blue jug", exact=False)).to_be_visible()
+    tablet.sign_in("TT")
+    tablet.go("/test?pool=main")
+    for told in ("blue jug", "Hypo", " mL"):
+        assert told not in tablet.words
+    tablet.sign_in("OP")
+    tablet.go("/test?pool=main")
+    assert "blue jug" not in tablet.words
+
+
 def test_people_in_the_water_refuse_the_amount_by_name(site: Served, tablet: Tablet) -> None:
     tablet.sign_in("OP")
     tablet.look("Main")

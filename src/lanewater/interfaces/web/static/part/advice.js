@@ -15,15 +15,18 @@ import { key, phone } from "./key.js";
 import { problem } from "./problem.js";
 import { questions, waterAsked } from "./questions.js";
 
-let state = { pool: "", round: "", answers: {}, more: {}, advice: null, error: null };
+let state = { pool: "", round: "", person: null, answers: {}, more: {}, advice: null, error: null };
 
+/** Whoever asks now asks for themselves: an amount is no business of the next at this device. */
 function anew(pool, round) {
-  state = { pool, round, answers: {}, more: {}, advice: null, error: null };
+  const person = here.me?.person ?? null;
+  state = { pool, round, person, answers: {}, more: {}, advice: null, error: null };
 }
 
 /** @param {string} pool @param {string} round the round that the amount is for */
 export function adviceView(pool, round) {
-  if (state.pool !== pool || state.round !== round) anew(pool, round);
+  const another = state.person !== (here.me?.person ?? null);
+  if (state.pool !== pool || state.round !== round || another) anew(pool, round);
   const again = () => {
     anew(pool, round);
     redraw();
