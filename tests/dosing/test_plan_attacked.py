@@ -99,3 +99,80 @@ def test_of_a_guessed_volume_half_as_much_is_drained_at_once(known: str, most_m3
     assert drained
     assert max(drained) <= most_m3
     assert max(drained) > most_m3 / 2
+
+
+# --- targets, readings and limits that would lead astray -----------------------------------------
+
+
+def refused_for(answer: dict[str, Any]) -> set[str]:
+    """Give the names of an answer's refusals; an answer that has steps is none."""
+    assert answer["steps"] == []
+    return {row["id"] for row in answer["refusals"]}
+
+
+def test_nothing_is_added_where_ph_has_neither_target_nor_limits() -> None:
+    for targets in ({"saturation_index": [-1.5, -1.2]}, {"free_chlorine_mg_l": [1, 2]}):
+        assert "target-missing" in refused_for(planned(targets=targets, ph=7.6, limits=None))
+
+
+def test_a_target_that_no_pool_is_kept_at_is_taken_for_a_slip() -> None:
+    for targets in (
+        {"ph": [5.0, 5.5], "free_chlorine_mg_l": [1, 2]},
+        {"ph": [9, 9.5], "free_chlorine_mg_l": [1, 2]},
+        {"ph": [7.2, 7.6], "free_chlorine_mg_l": [20, 25]},
+    ):
+        assert "target-not-believable" in refused_for(planned(targets=targets))
+
+
+def test_free_that_reads_none_is_repeated_before_anything_is_added() -> None:
+    assert "free-reads-none" in refused_for(planned(free_chlorine_mg_l=0))
+
+
+def test_a_miss_that_is_larger_than_test_error_is_not_called_one() -> None:
+    answer = planned(volume_m3=0.001, ph=7.9, free_chlorine_mg_l=0.5)
+    assert answer["state"] != "plan"
+    assert all(row["id"] != "within-test-error" for row in answer["unreached"])
+
+
+def test_two_kinds_of_chlorine_are_never_in_one_plan() -> None:
+    answer = planned(
+        free_chlorine_mg_l=0.5,
+        feeder="none",
+        products=[
+            {**HYPOCHLORITE, "stock": {"amount": 1, "unit": "L"}},
+            {
+                "product": "calcium-hypochlorite",
+                "strength_percent_w_w": 65,
+                "stock": {"amount": 300, "unit": "g"},
+            },
+        ],
+    )
+    assert answer["steps"] == []
+    assert "feeder-not-stated" in {row["id"] for row in answer["left_out"]}
+
+
+def test_a_limit_of_one_figure_leaves_the_other_no_freedom() -> None:
+    for limits in ({}, {"free_chlorine_mg_l": [1, 3]}):
+        answer = planned(free_chlorine_mg_l=0.5, limits=limits)
+        assert "limits-not-given" in {row["id"] for row in answer["assumed"]}
+
+
+def test_ph_does_not_fall_under_the_rules_once_the_chlorine_is_used() -> None:
+    answer = planned(
+        free_chlorine_mg_l=0.5,
+        ph=7.3,
+        total_alkalinity_mg_l=50,
+        targets={
+            "free_chlorine_mg_l": [7, 8],
+            "ph": [7.2, 7.4],
+            "total_alkalinity_mg_l": [40, 60],
+        },
+        limits={"ph": [7.2, 7.8], "free_chlorine_mg_l": [1, 10]},
+    )
+    assert answer["steps"] == [] or answer["after_use"]["ph"] >= 7.2
+
+
+def test_a_water_outside_the_tested_range_is_refused_whatever_else_is_missing() -> None:
+    assert "water-outside-range" in refused_for(planned(total_alkalinity_mg_l=3, ph=7.9))
+    assert "water-outside-range" in refused_for(planned(temperature_c=2, ph=7.9))
+    assert "stabiliser-missing" in refused_for(planned(cyanuric_acid_mg_l=None, ph=7.9))

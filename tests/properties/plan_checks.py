@@ -14,7 +14,7 @@ from typing import Any
 
 from tests.properties.plan_situations import FIGURES, Situation
 
-from lanewater.kernel.water.additions import add_product, mixed_totals
+from lanewater.kernel.water.additions import add_product, mixed_totals, use_up_chlorine
 from lanewater.kernel.water.constants import water_constants
 from lanewater.kernel.water.equilibrium import solve_totals, totals_of_reading
 from lanewater.kernel.water.slots import (
@@ -60,6 +60,7 @@ CAPS = {"ph": 0.2, "free_chlorine": 3.0, "total_alkalinity": 15.0, "calcium_hard
 # Numbers are told to a hundredth; what is followed here may differ by that and by rounding.
 TOLD = 0.011
 HELD = ("scoop", "stock")
+READS_NONE = 0.05
 CLOSE = 0.004
 HALF_HOUR_S = 1800
 MOST_STEPS = 24
@@ -185,17 +186,25 @@ def faults_of_steps(
         return ["a plan for a water that there is not"]
     first = before
     totals = start
+    added = 0.0
     found = []
     for step in steps:
         found += faults_of_one(stated, step)
         if found:
             return found
+        chlorine = totals[T_HYPOCHLORITE]
         totals = with_step(stated, fill, totals, step)
+        if step["purpose"] == "raise-chlorine":
+            added += totals[T_HYPOCHLORITE] - chlorine
         after = followed(k, temperature, totals)
         if not after:
             return ["a step into a water that there is not"]
         found += faults_of_move(stated, step, before, after)
         before = after
+    used = followed(k, temperature, use_up_chlorine(totals, added))
+    least = stated.limits.get("ph", (-math.inf, math.inf))[0]
+    if first["ph"] >= least > used["ph"] + CLOSE:
+        found.append("pH under the rules once the chlorine is used")
     return found + faults_of_end(stated, first, before, steps, answer)
 
 
@@ -291,6 +300,8 @@ def faults_of_end(
         inside = name in first and low <= first[name] <= high
         if inside and not low - CLOSE <= last[name] <= high + CLOSE:
             found.append(f"a limit of {name} left at the end")
+    if stated.water["free_chlorine"] <= READS_NONE:
+        found.append("an amount by chlorine that reads none")
     return found + faults_of_supply(stated, steps, answer)
 
 

@@ -91,6 +91,10 @@ def plan_for(
         named.add(answer["first"]["substance"])
     if EVERY_PRODUCT not in may_dose and not named <= may_dose:
         return called(tell)
+    if EVERY_PRODUCT not in may_dose:
+        covered = {each.id for each in request.products if each.substance in may_dose}
+        kept = [row for row in answer["left_out"] if row["product"] in covered]
+        answer = {**answer, "left_out": kept}
     return Plan(answer["state"], with_words(answer))
 
 
@@ -150,7 +154,9 @@ def with_words(answer: Mapping[str, Any]) -> dict[str, Any]:
     body["why"] = [row | {"words": reason_words(row)} for row in answer["why"]]
     body["unreached"] = [row | {"words": unreached_words(row)} for row in answer["unreached"]]
     body["binding"] = answer["binding"] | {"words": binding_words(answer["binding"])}
-    body["totals"] = [row | {"words": total_words(row)} for row in answer["totals"]]
+    body["totals"] = [
+        row | {"words": total_words(row, first=bool(answer["first"]))} for row in answer["totals"]
+    ]
     body["left_out"] = [row | {"words": f"{row['why']} {row['do']}"} for row in answer["left_out"]]
     if "assumed" in answer:
         body["assumed"] = [said_assumed(row) for row in answer["assumed"]]

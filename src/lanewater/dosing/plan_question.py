@@ -104,7 +104,8 @@ def request_from(given: Any) -> dict[str, Any]:
     InputError
         Naming the field that is unknown, not a number, or out of its range.
     """
-    table = object_field(given, "", (*BOUNDS, *ALSO))
+    stated = object_field(given, "", (*BOUNDS, *ALSO))
+    table = {key: value for key, value in stated.items() if value is not None}
     request: dict[str, Any] = {
         "stateless": True,
         "at": ASKED_AT,

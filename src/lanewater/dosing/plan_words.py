@@ -26,6 +26,8 @@ UNREACHED = {
     "fresh-water-not-known": "only fresh water brings it down, and the fill water is not known",
     "let-chlorine-fall": "feed down or off, wait, test again",
     "not-tested": "not tested lately; nothing is added for it",
+    "not-in-this-plan": "this plan does not reach it; test, then plan again",
+    "after-use": "once the added chlorine is used, it ends outside",
     "within-test-error": "past the target by less than the test can tell",
 }
 BINDING = {
@@ -139,7 +141,7 @@ def step_words(number: int, step: Mapping[str, Any]) -> str:
     return " ".join(parts)
 
 
-def total_words(row: Mapping[str, Any]) -> str:
+def total_words(row: Mapping[str, Any], *, first: bool) -> str:
     """Say what a product takes in all, its range, how often, and what it costs where known."""
     if row["purpose"] == "dilute":
         amount, low, high = (f"{decimal_text(row[key])} m3" for key in ("amount", "low", "high"))
@@ -147,6 +149,7 @@ def total_words(row: Mapping[str, Any]) -> str:
         amount, low, high = (
             measured_out(row[key], row["unit"]) for key in ("amount", "low", "high")
         )
+    when = "after the first addition" if first else "in all"
     times = "1 addition" if row["additions"] == 1 else f"{row['additions']} additions"
     cost = f" Cost: {row['cost']}." if row["cost"] else ""
-    return f"{capital(row['name'])}: {amount} in all, in {times}; between {low} and {high}.{cost}"
+    return f"{capital(row['name'])}: {amount} {when}, in {times}; between {low} and {high}.{cost}"

@@ -32,6 +32,7 @@ from lanewater.kernel.deciding.planrows import halves_wanted
 from lanewater.kernel.deciding.planspread import totals_of_plan
 from lanewater.kernel.deciding.plansteps import followed_steps, ordered_steps, texts_of
 from lanewater.kernel.deciding.plantold import (
+    after_use_of,
     assumed_of,
     binding_of,
     first_unserved,
@@ -219,10 +220,12 @@ def described_plan(
     answer["after_use"] = texts_of(followed["after_use"])
     answer["why"] = reasons_of(problem)
     answer["unreached"] = unreached_of(problem, last)
+    if len(steps) > 0 and len(answer["unreached"]) == 0:
+        answer["unreached"] = after_use_of(problem, followed["after_use"])
     answer["left_out"] = problem["left_out"]
     if state == "no-plan":
         answer["binding"] = first_unserved(problem)
-    answer["assumed"] = assumed_of(request, prepared["case"], problem, halves)
+    answer["assumed"] = assumed_of(request, prepared["case"], problem, steps, halves)
     answer["borrowed"] = borrowed_values(request, prepared["case"])
     return answer
 

@@ -7,6 +7,7 @@ that lies inside its band counts as there.
 
 from typing import Any
 
+from lanewater.kernel.deciding.asking import said_yes
 from lanewater.kernel.deciding.planwater import (
     PLANNED,
     QUANTITIES,
@@ -73,9 +74,11 @@ def planned_band(
     entry["high"] = lowest_of(target["high"], limit["high"])
     entry["least"] = limit["low"]
     entry["most"] = limit["high"]
-    if request.get("limits") is None and parameter in STRICT_WITHOUT_RULES:
+    if targets_stand_in(request, parameter):
         entry["least"] = target["low"]
         entry["most"] = target["high"]
+    if parameter == "cyanuric_acid":
+        entry["most"] = entry["high"]
     entry["side"] = ""
     if entry["set"] and now is not None:
         if entry["low"] is not None and now < entry["low"]:
@@ -84,6 +87,14 @@ def planned_band(
             entry["side"] = "high"
     entry["margin"] = margin_of(entry, shown_error(water, errors, parameter))
     return entry
+
+
+def targets_stand_in(request: dict[str, Any], parameter: str) -> bool:
+    """Tell whether a question that stands alone gives no limit of free or pH: its target is one."""
+    if not said_yes(request, "stateless") or parameter not in STRICT_WITHOUT_RULES:
+        return False
+    limit = ends_in(request, "limits", parameter)
+    return limit["low"] is None and limit["high"] is None
 
 
 def margin_of(entry: dict[str, Any], error: int) -> int:

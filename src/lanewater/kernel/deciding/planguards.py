@@ -22,10 +22,16 @@ from lanewater.kernel.deciding.refusals import (
     general_refusals,
     pool_refusals,
 )
-from lanewater.kernel.deciding.steps import TARGETED, exact_tries
+from lanewater.kernel.deciding.steps import TARGETED, exact_tries, lowest_reading
 from lanewater.kernel.deciding.strengths import strength_refusals
-from lanewater.kernel.deciding.tries import word_of
-from lanewater.kernel.deciding.waterknown import untested_refusals, water_refusals
+from lanewater.kernel.deciding.tries import number_of, word_of
+from lanewater.kernel.deciding.waterknown import (
+    borrowed_refusal,
+    untested_parameter,
+    untested_refusals,
+    water_numbers,
+    water_refusals,
+)
 
 # What a stateless question must hold, and the name of its refusal.
 MUST_BE_READ = (
@@ -34,6 +40,10 @@ MUST_BE_READ = (
     ("total_alkalinity", "alkalinity-missing"),
     ("free_chlorine", "free-chlorine-missing"),
 )
+# Where pools are kept, in thousandths; a target elsewhere is a slip unless rules allow it. JUDG.
+USUAL = {"ph": (6800, 8200), "free_chlorine": (0, 10000)}
+# Free chlorine that reads none, in thousandths: it may be bleached at many times as much.
+READS_NONE = 50
 # What a stateless question may leave out of its pool, what is taken for it, and its name.
 STAND_INS = (
     ("disinfectant", "chlorine", "disinfectant-not-stated"),
@@ -89,9 +99,39 @@ def stateless_refusals(request: dict[str, Any], case: dict[str, Any]) -> list[di
             for entry in strength_refusals(request, product):
                 why = word_in(product, "name") + ": " + entry["why"]
                 found.append(refusal(entry["id"], why, entry["do"]))
-    if len(found) == 0:
-        for entry in untested_refusals(request, case):
+    for entry in stateless_water(request, case):
+        found.append(entry)
+    return found
+
+
+def stateless_water(request: dict[str, Any], case: dict[str, Any]) -> list[dict[str, Any]]:
+    """Refuse a water that reads none of chlorine, lacks what is said to be in it, or is too far."""
+    found = []
+    free = exact_tries(case["readings"], "free_chlorine")
+    if len(free) > 0 and number_of(lowest_reading(free)) <= READS_NONE:
+        found.append(
+            refusal(
+                "free-reads-none",
+                "Free reads none: that may be much too much, bleached.",
+                "Repeat it, 1 part pool water made up to 10, before anything is added.",
+            )
+        )
+    pool = case["pool"]
+    if word_in(pool, "stabiliser") == "used":
+        for entry in borrowed_refusal(request, case, "cyanuric_acid", "stabiliser"):
             found.append(entry)
+    if word_in(pool, "water") == "salt":
+        for entry in borrowed_refusal(request, case, "salt", "salt"):
+            found.append(entry)
+    read = True
+    for row in MUST_BE_READ:
+        if len(exact_tries(case["readings"], row[0])) == 0:
+            read = False
+    if read:
+        name = untested_parameter(water_numbers(request, case))
+        if name != "":
+            why = word_of(name) + " is outside the range that amounts are worked out for."
+            found.append(refusal("water-outside-range", why, "Test it again."))
     return found
 
 
@@ -118,6 +158,22 @@ def stateless_targets(request: dict[str, Any]) -> list[dict[str, Any]]:
                     "Give a low and a high inside the limits.",
                 )
             )
+        if low is not None and high is not None and not believable(parameter, target, limit):
+            found.append(
+                refusal(
+                    "target-not-believable",
+                    word_of(parameter) + ": no pool is kept there.",
+                    "Look at the target; or give the limits of the rules that allow it.",
+                )
+            )
+        if parameter == "ph" and (low is None or high is None):
+            found.append(
+                refusal(
+                    "target-missing",
+                    "pH has no target, and every addition moves it.",
+                    "Give the site's own low and high of pH.",
+                )
+            )
     if not some:
         found.append(
             refusal("target-missing", "No target is given.", "Give the site's own low and high.")
@@ -125,10 +181,35 @@ def stateless_targets(request: dict[str, Any]) -> list[dict[str, Any]]:
     return found
 
 
+def believable(parameter: str, target: dict[str, Any], limit: dict[str, Any]) -> bool:
+    """Tell whether a pool may be kept at a target: as usual, or as the stated limits allow. JUDG.
+
+    Parameters
+    ----------
+    parameter : str
+        One of PLANNED.
+    target, limit : dict
+        Their ends in thousandths, None for no end.
+    """
+    if parameter not in USUAL:
+        return True
+    least, most = USUAL[parameter]
+    low_fits = target["low"] is None or target["low"] >= least
+    high_fits = target["high"] is None or target["high"] <= most
+    if limit["low"] is not None and target["low"] is not None:
+        low_fits = low_fits or target["low"] >= limit["low"]
+    if limit["high"] is not None and target["high"] is not None:
+        high_fits = high_fits or target["high"] <= limit["high"]
+    return low_fits and high_fits
+
+
 def feeder_of(request: dict[str, Any]) -> str:
-    """Give what the feeder holds: as it is stated, or the only kind of chlorine on the list."""
+    """Give what the feeder holds: as it is stated, or the only kind of chlorine on the list.
+
+    Where it holds none, two kinds on the list are no choice for a search: both are left out.
+    """
     stated = word_in(request, "feeder")
-    if stated != "":
+    if stated != "" and stated != "none":
         return stated
     only = ""
     for product in items_in(request, "products"):

@@ -62,6 +62,19 @@ def stock_passed(problem: dict[str, Any], steps: list[dict[str, Any]]) -> bool:
     return False
 
 
+def chlorines_meet(problem: dict[str, Any], steps: list[dict[str, Any]]) -> bool:
+    """Tell whether a plan holds two kinds of chlorine."""
+    kind = ""
+    for step in steps:
+        row = problem["table"][step["row"]]
+        if row["purpose"] == "raise-chlorine":
+            substance = row["product"]["substance"]
+            if kind != "" and substance != kind:
+                return True
+            kind = substance
+    return False
+
+
 def rules_left(problem: dict[str, Any], last: dict[str, Any]) -> bool:
     """Tell whether the water ends outside a limit that it was inside of before."""
     for entry in problem["targets"]:
@@ -74,6 +87,15 @@ def rules_left(problem: dict[str, Any], last: dict[str, Any]) -> bool:
                 return True
             if least is not None and before >= least and after < least - ROUNDING:
                 return True
+    return False
+
+
+def after_use_left(problem: dict[str, Any], used: dict[str, Any]) -> bool:
+    """Tell whether pH leaves the rules it was inside of once the added chlorine is used."""
+    for entry in problem["targets"]:
+        if entry["parameter"] == "ph" and entry["least"] is not None:
+            least: int = entry["least"]
+            return problem["water"]["ph"] >= least and used["ph"] < least - ROUNDING
     return False
 
 
@@ -113,7 +135,7 @@ def broken_promise(
     Returns
     -------
     str
-        cap, limit, stock, unit, rules, end or "".
+        cap, limit, stock, unit, chlorines, rules, after-use, end or "".
     """
     if len(steps) == 0:
         return ""
@@ -129,8 +151,12 @@ def broken_promise(
             return "limit"
     if stock_passed(problem, steps):
         return "stock"
+    if chlorines_meet(problem, steps):
+        return "chlorines"
     if rules_left(problem, followed["waters"][len(steps)]):
         return "rules"
+    if after_use_left(problem, followed["after_use"]):
+        return "after-use"
     if problem["table"][0]["purpose"] == "lower-chlorine":
         return ""
     if end_missed(problem, followed["waters"][len(steps)]):

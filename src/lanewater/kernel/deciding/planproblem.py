@@ -27,6 +27,7 @@ from lanewater.kernel.deciding.planneeds import (
     not_planned,
     products_for,
     purposes_wanted,
+    side_in,
 )
 from lanewater.kernel.deciding.planrows import (
     MOVED_BY,
@@ -51,9 +52,12 @@ from lanewater.kernel.deciding.waterknown import (
 )
 from lanewater.kernel.water.additions import add_product
 from lanewater.kernel.water.equilibrium import totals_of_reading
+from lanewater.kernel.water.planningslots import R_GROUP
 from lanewater.kernel.water.slots import SOLVED
 from lanewater.kernel.water.units import mol_of_product
 
+# Where pH is not over its band, acid waits for bicarbonate: before it, the water holds pH least.
+LATE_ACID = 4.5
 NOTHING_IN_IT = (0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
 
 
@@ -174,7 +178,8 @@ def gather(
             need = typical_need(purpose, need_of(bands, purpose), fresh)
             size = unit_size(product, purpose, water, need, volume)
             if size > 0:
-                found.append({"product": product, "purpose": purpose, "size": size})
+                late = side_in(bands, "ph") != "high"
+                found.append({"product": product, "purpose": purpose, "size": size, "late": late})
             else:
                 out.append(left_out(product, purpose, not_measurable(product)))
     for entry in not_planned(request):
@@ -214,7 +219,11 @@ def written_rows(
         if word_in(first, "product") == word_in(product, "product"):
             used = whole_in(first, "amount")
         purpose = entry["purpose"]
-        rows.append(row_of(product, purpose, entry["size"], volume, priced, max(used, 0), halves))
+        row = row_of(product, purpose, entry["size"], volume, priced, max(used, 0), halves)
+        row["late"] = entry["late"]
+        if entry["late"] and purpose == "lower-ph":
+            row["numbers"][R_GROUP] = LATE_ACID
+        rows.append(row)
     return rows
 
 

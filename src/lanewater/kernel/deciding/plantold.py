@@ -12,6 +12,7 @@ from lanewater.kernel.deciding.asking import (
     word_in,
 )
 from lanewater.kernel.deciding.decimals import decimal_text
+from lanewater.kernel.deciding.planbands import targets_stand_in
 from lanewater.kernel.deciding.planguards import STAND_INS, feeder_of
 from lanewater.kernel.deciding.planrows import portion_in, price_in
 from lanewater.kernel.deciding.waterknown import taken_as_zero
@@ -66,14 +67,16 @@ def unreached_of(problem: dict[str, Any], water: dict[str, Any]) -> list[dict[st
     -------
     list of dict
         {"parameter", "id", "predicted", "low", "high"}; the id is no-product, feeder-only,
-        fresh-water-not-known, let-chlorine-fall, not-tested, or within-test-error where
-        a side effect goes past the site's target by less than the test can tell.
+        fresh-water-not-known, let-chlorine-fall, not-tested, not-in-this-plan, or
+        within-test-error where a side effect goes past the target by less than the test tells.
     """
     found = []
     for entry in problem["targets"]:
         number: int | None = water[entry["parameter"]]
         if entry["asked"]:
-            why = "within-test-error"
+            why = "not-in-this-plan"
+            if number is not None and missed_by(entry, number) <= entry["margin"]:
+                why = "within-test-error"
             for other in problem["unserved"]:
                 if other["parameter"] == entry["parameter"]:
                     why = other["id"]
@@ -96,6 +99,41 @@ def unreached_of(problem: dict[str, Any], water: dict[str, Any]) -> list[dict[st
                         "high": text_or_nothing(entry["high"]),
                     }
                 )
+    return found
+
+
+def missed_by(entry: dict[str, Any], number: int) -> int:
+    """Give how far a figure is outside its band, in thousandths; 0 inside."""
+    away = 0
+    if entry["low"] is not None:
+        away = max(away, entry["low"] - number)
+    if entry["high"] is not None:
+        away = max(away, number - entry["high"])
+    return away
+
+
+def after_use_of(problem: dict[str, Any], used: dict[str, Any]) -> list[dict[str, Any]]:
+    """Give pH where it leaves the target or the rules once the added chlorine is used.
+
+    Parameters
+    ----------
+    problem : dict
+        As `problem_of` gives it.
+    used : dict
+        The last water with the added chlorine used.
+    """
+    found = []
+    for entry in problem["targets"]:
+        if entry["parameter"] == "ph" and missed_by(entry, used["ph"]) > 0:
+            found.append(
+                {
+                    "parameter": "ph",
+                    "id": "after-use",
+                    "predicted": text_or_nothing(used["ph"]),
+                    "low": text_or_nothing(entry["low"]),
+                    "high": text_or_nothing(entry["high"]),
+                }
+            )
     return found
 
 
@@ -149,8 +187,20 @@ def mark_of(figures: list[float]) -> int:
     return math.floor(figures[0] + 0.5)
 
 
+def uses_row(steps: list[dict[str, Any]], row: int) -> bool:
+    """Tell whether a step of a plan is of this row."""
+    for step in steps:
+        if step["row"] == row:
+            return True
+    return False
+
+
 def assumed_of(
-    request: dict[str, Any], case: dict[str, Any], problem: dict[str, Any], halves: bool
+    request: dict[str, Any],
+    case: dict[str, Any],
+    problem: dict[str, Any],
+    steps: list[dict[str, Any]],
+    halves: bool,
 ) -> list[dict[str, Any]]:
     """Give what the plan rests on that nobody has measured today, each by its id."""
     volume = part(request, "volume")
@@ -169,11 +219,12 @@ def assumed_of(
         found.append(told("mixing-not-tested", ""))
     for parameter in taken_as_zero(request, case):
         found.append(told("taken-as-zero", parameter))
-    if request.get("limits") is None:
+    if targets_stand_in(request, "ph") or targets_stand_in(request, "free_chlorine"):
         found.append(told("limits-not-given", ""))
-    for entry in problem["table"]:
-        for row in assumed_of_product(entry):
-            found.append(row)
+    for index in range(len(problem["table"])):
+        if uses_row(steps, index):
+            for row in assumed_of_product(problem["table"][index]):
+                found.append(row)
     if said_yes(request, "stateless"):
         for row in assumed_of_pool(request):
             found.append(row)

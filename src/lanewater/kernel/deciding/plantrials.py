@@ -138,7 +138,9 @@ def looked_at_again(prepared: dict[str, Any], flat: list[float]) -> dict[str, An
         else:
             if size > row["size"]:
                 same = False
-            kept.append({"product": row["product"], "purpose": row["purpose"], "size": size})
+            product = {"product": row["product"], "purpose": row["purpose"], "size": size}
+            product["late"] = row["late"]
+            kept.append(product)
     if same:
         return {"same": True, "only_coarser": True, "prepared": prepared}
     table = written_rows(prepared["request"], kept, prepared["first"])
