@@ -78,7 +78,8 @@ def attempt(
     Parameters
     ----------
     standing : list of float
-        Miss and cost of what stands; changed.
+        Miss and cost of what stands, which are changed; and whether less cost counts while a band
+        is missed, 1 or 0.
     """
     cost = cost_of(rows, counts)
     dearer = cost >= standing[1] * (1.0 - PLAN_WORTH)
@@ -86,7 +87,8 @@ def attempt(
         return (False, state)
     miss, after = miss_of_counts(c, waters, rows, bands, counts, state, standing[0])
     nearer = miss < standing[0] * (1.0 - PLAN_WORTH) or (miss == 0.0 and standing[0] > 0.0)
-    if nearer or (miss == 0.0 and not dearer):
+    cheaper = miss <= standing[0] and not dearer
+    if nearer or (cheaper and (miss == 0.0 or standing[2] > 0.0)):
         standing[0] = miss
         standing[1] = cost
         return (True, after)
@@ -259,13 +261,16 @@ def search_from(
 ) -> None:
     """Improve counts, which are changed, by one row and by two, until nothing is better."""
     miss, state = miss_of_counts(c, waters, rows, bands, counts, state, NO_WATER_MISS)
-    standing = [miss, cost_of(rows, counts)]
+    standing = [miss, cost_of(rows, counts), 1.0]
     better = True
     turn = 0
     while better and turn < MOST_ROUNDS:
         turn = turn + 1
         state = improve_singly(c, waters, rows, bands, counts, most, standing, state)[1]
         if standing[0] > 0.0:
+            # Of cheaper pairs that miss as much there is no end.
+            standing[2] = 0.0
             better, state = near_in_pairs(c, waters, rows, bands, counts, most, standing, state)
+            standing[2] = 1.0
         else:
             better, state = cheapen_in_pairs(c, waters, rows, bands, counts, most, standing, state)
