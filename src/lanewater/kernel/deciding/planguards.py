@@ -41,7 +41,7 @@ MUST_BE_READ = (
     ("free_chlorine", "free-chlorine-missing"),
 )
 # Where pools are kept, in thousandths; a target elsewhere is a slip unless rules allow it. JUDG.
-USUAL = {"ph": (6800, 8200), "free_chlorine": (0, 10000)}
+KEPT_AT = {"ph": (6800, 8200), "free_chlorine": (0, 10000)}
 # Free chlorine that reads none, in thousandths: it may be bleached at many times as much.
 READS_NONE = 50
 # What a stateless question may leave out of its pool, what is taken for it, and its name.
@@ -191,9 +191,9 @@ def believable(parameter: str, target: dict[str, Any], limit: dict[str, Any]) ->
     target, limit : dict
         Their ends in thousandths, None for no end.
     """
-    if parameter not in USUAL:
+    if parameter not in KEPT_AT:
         return True
-    least, most = USUAL[parameter]
+    least, most = KEPT_AT[parameter]
     low_fits = target["low"] is None or target["low"] >= least
     high_fits = target["high"] is None or target["high"] <= most
     if limit["low"] is not None and target["low"] is not None:
