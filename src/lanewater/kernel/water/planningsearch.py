@@ -22,7 +22,7 @@ from lanewater.kernel.water.units import MOST_PLANNED, PLAN_WORTH
 # Two sizes and two signs of each of two rows.
 NEAR_TURNS = 16
 # Of changes by one and by two rows, one round after the other; few searches take as many.
-MOST_ROUNDS = 60
+MOST_SEARCH_ROUNDS = 60
 
 
 def most_units(waters: list[float], rows: list[float], row: int) -> float:
@@ -264,7 +264,7 @@ def search_from(
     standing = [miss, cost_of(rows, counts), 1.0]
     better = True
     turn = 0
-    while better and turn < MOST_ROUNDS:
+    while better and turn < MOST_SEARCH_ROUNDS:
         turn = turn + 1
         state = improve_singly(c, waters, rows, bands, counts, most, standing, state)[1]
         if standing[0] > 0.0:
