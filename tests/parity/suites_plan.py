@@ -129,7 +129,7 @@ SUITES = (
     Suite("prepared_plan", planned, ITERATED),
     Suite("needs_search", lambda: ((prepared,) for prepared in ready())),
     Suite("plan_told", told, ITERATED),
-    Suite("first_trial", lambda: ((prepared,) for prepared in ready())),
+    Suite("first_trial", lambda: ((prepared,) for prepared in ready()), ITERATED),
     Suite("next_trial", tried, ITERATED),
     Suite("plan_without_search", unsearched, ITERATED),
 )
