@@ -176,3 +176,24 @@ def test_a_water_outside_the_tested_range_is_refused_whatever_else_is_missing() 
     assert "water-outside-range" in refused_for(planned(total_alkalinity_mg_l=3, ph=7.9))
     assert "water-outside-range" in refused_for(planned(temperature_c=2, ph=7.9))
     assert "stabiliser-missing" in refused_for(planned(cyanuric_acid_mg_l=None, ph=7.9))
+
+
+@pytest.mark.parametrize(
+    ("targets", "limits"),
+    [
+        ({"free_chlorine_mg_l": [1, 2], "ph": [5.0, 5.5]}, [4, 9]),
+        ({"free_chlorine_mg_l": [1, 2], "ph": [5.2, 7.0]}, [2, 7.8]),
+        ({"free_chlorine_mg_l": [1, 2], "saturation_index": [-3, -2]}, [4, 9]),
+    ],
+)
+def test_no_limits_that_are_typed_in_let_acid_go_on(
+    targets: dict[str, list[float]], limits: list[float]
+) -> None:
+    answer = planned(targets=targets, limits={"free_chlorine_mg_l": [0.5, 5], "ph": limits})
+    assert [row["id"] for row in answer["refusals"]] == ["target-not-believable"]
+    assert answer["steps"] == []
+
+
+def test_a_usual_target_inside_wide_limits_is_planned_for() -> None:
+    limits = {"free_chlorine_mg_l": [0.5, 5], "ph": [4, 9]}
+    assert planned(ph=7.9, limits=limits)["state"] == "plan"

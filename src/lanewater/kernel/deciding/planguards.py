@@ -15,7 +15,7 @@ from lanewater.kernel.deciding.asking import (
     word_in,
 )
 from lanewater.kernel.deciding.otherpools import other_pool_refusals
-from lanewater.kernel.deciding.planwater import PLANNED, ends_in
+from lanewater.kernel.deciding.planwater import PLANNED, ends_in, highest_of, lowest_of
 from lanewater.kernel.deciding.productfit import SUBSTANCES, for_the_feeder
 from lanewater.kernel.deciding.refusals import (
     LARGEST_VOLUME,
@@ -40,6 +40,8 @@ MUST_BE_READ = (
     ("total_alkalinity", "alkalinity-missing"),
     ("free_chlorine", "free-chlorine-missing"),
 )
+# No limits that are typed in widen pH past this: a slip may stand in both. JUDG.
+OUTERMOST_PH = (6500, 8500)
 # Where pools are kept, in thousandths; a target elsewhere is a slip unless rules allow it. JUDG.
 KEPT_AT = {"ph": (6800, 8200), "free_chlorine": (0, 10000)}
 # Free chlorine that reads none, in thousandths: it may be bleached at many times as much.
@@ -200,6 +202,11 @@ def believable(parameter: str, target: dict[str, Any], limit: dict[str, Any]) ->
         low_fits = low_fits or target["low"] >= limit["low"]
     if limit["high"] is not None and target["high"] is not None:
         high_fits = high_fits or target["high"] <= limit["high"]
+    if parameter == "ph":
+        low = highest_of(target["low"], limit["low"])
+        high = lowest_of(target["high"], limit["high"])
+        low_fits = low_fits and (low is None or low >= OUTERMOST_PH[0])
+        high_fits = high_fits and (high is None or high <= OUTERMOST_PH[1])
     return low_fits and high_fits
 
 
