@@ -399,6 +399,43 @@ def a_stranger(situation: Situation, draw: random.Random) -> Situation:
     return replace(situation, refuse=True, may_dose=covered)
 
 
+def absurd_target(situation: Situation, draw: random.Random) -> Situation:
+    """Ask for a water that no pool is kept at, with no limits that would allow it."""
+    name, band = draw.choice(
+        (("ph", [5.0, 5.5]), ("ph", [8.6, 9.5]), ("free_chlorine_mg_l", [12.0, 15.0]))
+    )
+    asked = {key: value for key, value in situation.question.items() if key != "limits"}
+    targets = {**asked["targets"], name: band}
+    return replace(situation, refuse=True, question={**asked, "targets": targets})
+
+
+def without_ph_band(situation: Situation, draw: random.Random) -> Situation:
+    """Leave pH without a target and without limits: every product moves it."""
+    asked = {key: value for key, value in situation.question.items() if key != "limits"}
+    others = {key: band for key, band in asked["targets"].items() if key != "ph"}
+    more = draw.choice(({}, {"saturation_index": [-1.5, -1.2]}))
+    return replace(situation, refuse=True, question={**asked, "targets": others | more})
+
+
+def reads_none(situation: Situation, draw: random.Random) -> Situation:
+    """Let free read none: it may be bleached."""
+    free = draw.choice((0, 0.02, 0.05))
+    asked = {**situation.question, "free_chlorine_mg_l": free}
+    return replace(situation, refuse=True, question=asked)
+
+
+def of_two_chlorines(situation: Situation, draw: random.Random) -> Situation:
+    """Put two kinds of chlorine at hand, beside a feeder that holds none or is not spoken of."""
+    both = [
+        {"product": "sodium-hypochlorite", "strength_g_l": 120, "approved": True},
+        {"product": "calcium-hypochlorite", "strength_percent_w_w": 65, "approved": True},
+    ]
+    asked = {**situation.question, "products": both}
+    feeder = draw.choice(({}, {"feeder": "none"}))
+    asked.pop("fresh_water", None)
+    return replace(situation, refuse=True, question=asked | feeder)
+
+
 def with_request(situation: Situation, **changes: Any) -> Situation:
     """Change a site's request into one that may not be answered with an amount."""
     assert situation.request is not None
@@ -413,6 +450,7 @@ TO_EITHER: tuple[Change, ...] = (
     without_strengths,
     another_kind,
 )
+TO_A_QUESTION: tuple[Change, ...] = (absurd_target, without_ph_band, reads_none, of_two_chlorines)
 TO_A_SITE: tuple[Change, ...] = (badly_answered, in_the_way, another_pool, a_stranger)
 SHARE_COMPLETE = 0.6
 
@@ -423,7 +461,7 @@ def draw_situation(draw: random.Random) -> Situation:
     situation = site_situation(draw) if site else alone_situation(draw)
     if draw.random() < SHARE_COMPLETE:
         return shared_jugs(situation, draw) if site and draw.random() < 0.1 else situation
-    changes = (*TO_EITHER, *TO_A_SITE) if site else TO_EITHER
+    changes = (*TO_EITHER, *(TO_A_SITE if site else TO_A_QUESTION))
     change = draw.choice(changes)
     return replace(change(situation, draw), made=change.__name__)
 

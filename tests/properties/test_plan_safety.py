@@ -10,6 +10,7 @@ from tests.parity.drawing import drawer
 from tests.properties.plan_checks import faults_of
 from tests.properties.plan_faults import PLANTED
 from tests.properties.plan_situations import (
+    TO_A_QUESTION,
     TO_A_SITE,
     TO_EITHER,
     Situation,
@@ -71,11 +72,13 @@ def test_a_planted_fault_is_found(answered: Answered, name: str) -> None:
     )
 
 
-@pytest.mark.parametrize("change", [*TO_EITHER, *TO_A_SITE], ids=lambda each: each.__name__)
+@pytest.mark.parametrize(
+    "change", [*TO_EITHER, *TO_A_QUESTION, *TO_A_SITE], ids=lambda each: each.__name__
+)
 def test_whatever_is_taken_away_leaves_no_amount(change: Any) -> None:
     draw = drawer(23)
     for number in range(8):
-        on_site = change in TO_A_SITE or number % 2 == 0
+        on_site = change in TO_A_SITE or (number % 2 == 0 and change not in TO_A_QUESTION)
         whole = site_situation(draw) if on_site else alone_situation(draw)
         row = Answered(0, 0).answer(change(whole, draw))
         assert faults_of(K, row[0], row[1], row[2]) == []
