@@ -24,7 +24,7 @@ from lanewater.kernel.water.planningslots import (
 )
 
 
-def told(identity: str, text: str) -> dict[str, Any]:
+def said_of(identity: str, text: str) -> dict[str, Any]:
     """Write one thing that was assumed; the text is a value or a name, not a sentence."""
     return {"id": identity, "text": text}
 
@@ -204,23 +204,23 @@ def assumed_of(
 ) -> list[dict[str, Any]]:
     """Give what the plan rests on that nobody has measured today, each by its id."""
     volume = part(request, "volume")
-    found = [told("volume", word_in(volume, "m3") + " m3")]
+    found = [said_of("volume", word_in(volume, "m3") + " m3")]
     if word_in(volume, "known") == "":
-        found.append(told("volume-source-not-stated", ""))
+        found.append(said_of("volume-source-not-stated", ""))
     else:
-        found.append(told("volume-known", word_in(volume, "known")))
+        found.append(said_of("volume-known", word_in(volume, "known")))
     if halves:
-        found.append(told("half-portions", ""))
+        found.append(said_of("half-portions", ""))
     if word_in(volume, "balance_tank") == "not-included":
-        found.append(told("no-balance-tank", ""))
+        found.append(said_of("no-balance-tank", ""))
     if whole_in(request, "mixing_s") == UNKNOWN:
-        found.append(told("mixing-not-stated", ""))
+        found.append(said_of("mixing-not-stated", ""))
     elif not said_yes(request, "dye_test"):
-        found.append(told("mixing-not-tested", ""))
+        found.append(said_of("mixing-not-tested", ""))
     for parameter in taken_as_zero(request, case):
-        found.append(told("taken-as-zero", parameter))
+        found.append(said_of("taken-as-zero", parameter))
     if targets_stand_in(request, "ph") or targets_stand_in(request, "free_chlorine"):
-        found.append(told("limits-not-given", ""))
+        found.append(said_of("limits-not-given", ""))
     for index in range(len(problem["table"])):
         if uses_row(steps, index):
             for row in assumed_of_product(problem["table"][index]):
@@ -229,7 +229,7 @@ def assumed_of(
         for row in assumed_of_pool(request):
             found.append(row)
     for identity in ["temperature-unchanged", "closed-to-air", "chlorine-counted-at-once"]:
-        found.append(told(identity, ""))
+        found.append(said_of(identity, ""))
     return found
 
 
@@ -237,16 +237,16 @@ def assumed_of_product(row: dict[str, Any]) -> list[dict[str, Any]]:
     """Give what was assumed of one product: its excess caustic, its stock, its cost."""
     product = row["product"]
     if row["purpose"] == "dilute":
-        return [told("drained-at-once", "")]
+        return [said_of("drained-at-once", "")]
     found = []
     name = word_in(product, "name")
     if product["substance"] == "sodium-hypochlorite":
         if number_in(product, "excess_caustic") == UNKNOWN:
-            found.append(told("excess-caustic", name))
+            found.append(said_of("excess-caustic", name))
     if portion_in(product, "stock") == UNKNOWN:
-        found.append(told("stock-not-stated", name))
+        found.append(said_of("stock-not-stated", name))
     if price_in(product) == UNKNOWN:
-        found.append(told("price-not-stated", name))
+        found.append(said_of("price-not-stated", name))
     return found
 
 
@@ -256,9 +256,9 @@ def assumed_of_pool(request: dict[str, Any]) -> list[dict[str, Any]]:
     found = []
     for row in STAND_INS:
         if word_in(pool, row[0]) == "":
-            found.append(told(row[2], row[1]))
+            found.append(said_of(row[2], row[1]))
     if word_in(request, "feeder") == "":
-        found.append(told("feeder-not-stated", feeder_of(request)))
+        found.append(said_of("feeder-not-stated", feeder_of(request)))
     if word_in(pool, "location") == "":
-        found.append(told("location-not-stated", "indoor"))
+        found.append(said_of("location-not-stated", "indoor"))
     return found

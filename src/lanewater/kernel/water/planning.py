@@ -140,6 +140,8 @@ def judge_trial(
 
     Parameters
     ----------
+    c, state, waters, rows, bands, trial
+        The same as in `plan_search` and what it makes of them.
     counts, best : list of float
         The plan that stands; its miss, cost, what binds and which way it is put into steps.
         Changed.
@@ -223,6 +225,8 @@ def figures_of_nearest(
 
     Parameters
     ----------
+    c, waters, rows, bands, counts, most, state
+        The same as in `plan_search` and what it makes of them.
     held : float
         What held the steps of a plan that meets every band; BINDS_NOTHING where none does.
     """

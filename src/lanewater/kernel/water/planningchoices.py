@@ -21,6 +21,8 @@ def next_choice(chosen: list[int], rows_in_all: int) -> bool:
 
     Parameters
     ----------
+    rows_in_all
+        The same as in `plan_search` and what it makes of them.
     chosen : list of int
         Rows in rising order, none before the first choice; changed.
 
@@ -67,6 +69,8 @@ def worth_a_search(
 
     Parameters
     ----------
+    c, waters, rows, bands, chosen, most
+        The same as in `plan_search` and what it makes of them.
     best : list of float
         The plan that stands, as `judge_trial` keeps it.
     """

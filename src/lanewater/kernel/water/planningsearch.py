@@ -51,6 +51,8 @@ def miss_of_counts(
 
     Parameters
     ----------
+    c, waters, rows, bands, counts, most
+        The same as in `plan_search` and what it makes of them.
     state : tuple of float
         Of a water close by, from which the solver starts.
     """
@@ -77,6 +79,8 @@ def attempt(
 
     Parameters
     ----------
+    c, waters, rows, bands, counts, state
+        The same as in `plan_search` and what it makes of them.
     standing : list of float
         Miss and cost of what stands, which are changed; and whether less cost counts while a band
         is missed, 1 or 0.
@@ -117,6 +121,8 @@ def improve_singly(
 
     Parameters
     ----------
+    c, waters, rows, bands, standing, state
+        The same as in `plan_search` and what it makes of them.
     counts : list of float
         Changed.
     most : list of float

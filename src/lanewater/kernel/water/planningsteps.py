@@ -107,6 +107,8 @@ def slotted(
 
     Parameters
     ----------
+    c, rows, bands
+        The same as in `plan_search` and what it makes of them.
     state : tuple of float
         The solved state of the water before.
     waters : list of float
@@ -162,6 +164,8 @@ def next_step(
 
     Parameters
     ----------
+    c, totals, state, rows, bands, way
+        The same as in `plan_search` and what it makes of them.
     order : list of int
         The rows, the first to go in first.
     left : list of float
@@ -199,6 +203,8 @@ def evened(
 
     Parameters
     ----------
+    c, waters, rows, bands
+        The same as in `plan_search` and what it makes of them.
     state : tuple of float
         The solved state of the water before.
     steps : list of float

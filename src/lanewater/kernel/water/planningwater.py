@@ -177,6 +177,8 @@ def step_fault(
 
     Parameters
     ----------
+    c
+        The same as in `plan_search` and what it makes of them.
     before, state_before, after, state_after : tuple of float
         The two waters, solved.
     bands : list of float
