@@ -8,7 +8,7 @@ asked.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -64,6 +64,8 @@ READS_NONE = 0.05
 CLOSE = 0.004
 HALF_HOUR_S = 1800
 MOST_STEPS = 24
+# Of the volume, and half of it where the volume is a guess.
+MOST_DRAINED = 0.32
 ORDER = (
     "ph",
     "temperature_c",
@@ -221,7 +223,13 @@ def faults_of_one(stated: Stated, step: Mapping[str, Any]) -> list[str]:
         }
     )
     if substance == "fresh-water":
-        return found + named({"fresh water that nobody knows": not stated.fill})
+        most = MOST_DRAINED / 2 if stated.guess else MOST_DRAINED
+        return found + named(
+            {
+                "fresh water that nobody knows": not stated.fill,
+                "more drained at once than may be": step["amount"] > most * stated.volume_l + 1,
+            }
+        )
     if bottle is None or bottle.substance != substance or substance not in GRAMS_A_MOL:
         return [*found, "a product that is not at hand, or never given"]
     elsewhere = stated.pool.get("location") != "outdoor" or stated.pool.get("stabiliser") != "used"
@@ -300,9 +308,22 @@ def faults_of_end(
         inside = name in first and low <= first[name] <= high
         if inside and not low - CLOSE <= last[name] <= high + CLOSE:
             found.append(f"a limit of {name} left at the end")
+    found += [
+        f"{row['parameter']} called within test error, and far from its target"
+        for row in answer["unreached"]
+        if row["id"] == "within-test-error" and not told_near(row)
+    ]
     if stated.water["free_chlorine"] <= READS_NONE:
         found.append("an amount by chlorine that reads none")
     return found + faults_of_supply(stated, steps, answer)
+
+
+def told_near(row: Mapping[str, str]) -> bool:
+    """Tell whether a target is missed by less than a quarter of its band, the most of a margin."""
+    if not row["low"] or not row["high"]:
+        return True
+    low, high, end = float(row["low"]), float(row["high"]), float(row["predicted"])
+    return max(low - end, end - high) <= (high - low) / 4 + TOLD
 
 
 def faults_of_supply(
@@ -434,6 +455,15 @@ def bottle_of(
     )
 
 
+def told_of_others(stated: Stated, answer: Mapping[str, Any], covered: Collection[str]) -> bool:
+    """Tell whether a plan names a product that its reader is not competent for, and why not."""
+    rows = [*answer["left_out"], *answer["totals"]]
+    return any(
+        row["product"] in stated.bottles and stated.bottles[row["product"]].substance not in covered
+        for row in rows
+    )
+
+
 def faults_of(
     k: Totals, situation: Situation, answer: Mapping[str, Any], start: Totals | None = None
 ) -> list[str]:
@@ -464,6 +494,12 @@ def faults_of(
     if situation.request is not None and any(step["for_now"] for step in steps):
         return ["an amount for now beside the advice"]
     stated = stated_of(situation)
+    if (
+        situation.request is not None
+        and "*" not in covered
+        and told_of_others(stated, answer, covered)
+    ):
+        return ["a product named to somebody without the competence"]
     begun = start or totals_read(k, stated.water)
     if begun is None:
         return ["a plan for a water that there is not"]

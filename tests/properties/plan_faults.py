@@ -74,11 +74,18 @@ def another_kind(_situation: Situation, answer: Answer) -> Answer:
     return changed
 
 
+def called_near(_situation: Situation, answer: Answer) -> Answer:
+    """Call a target that is missed by far within test error."""
+    row = {"parameter": "ph", "id": "within-test-error", "predicted": "8.10", "low": "7.2"}
+    return {**answer, "unreached": [{**row, "high": "7.6"}]}
+
+
 PLANTED: dict[str, Plant] = {
     "doubled": doubled,
     "at-once": at_once,
     "in-spite": in_spite,
     "shortened": shortened,
+    "called-near": called_near,
     "another-kind": another_kind,
     "no-wait": first_changed(wait_s=600),
     "one-point": first_changed(retest={"points": 1, "also": []}),
