@@ -197,3 +197,9 @@ def test_no_limits_that_are_typed_in_let_acid_go_on(
 def test_a_usual_target_inside_wide_limits_is_planned_for() -> None:
     limits = {"free_chlorine_mg_l": [0.5, 5], "ph": [4, 9]}
     assert planned(ph=7.9, limits=limits)["state"] == "plan"
+
+
+def test_a_neutraliser_is_said_to_be_a_first_quarter() -> None:
+    answer = planned(free_chlorine_mg_l=8, products=[THIOSULFATE])
+    assert answer["again"]
+    assert answer["words"].startswith("A first quarter and nothing else")

@@ -15,6 +15,7 @@ STATE_WORDS = {
     "feed": "The plant first: raise or lower the feed, wait, test, then plan again.",
     "refused": "No plan now.",
 }
+FIRST_QUARTER = "A first quarter and nothing else: circulate, wait, test, then look again."
 PLACE_WORDS = {
     "circuit-plant": "for the whole circuit, through the plant",
     "by-hand-pool": "by hand into this pool alone, spread, with nobody in",
@@ -75,6 +76,8 @@ def state_words(answer: Mapping[str, Any]) -> str:
     """Say in a line what the plan is."""
     if answer["state"] != "plan":
         return STATE_WORDS[answer["state"]]
+    if answer["again"]:
+        return FIRST_QUARTER
     count = len(answer["steps"]) + (1 if answer["first"] else 0)
     one = "1 addition" if count == 1 else f"{count} additions"
     return f"{one}, one at a time, with a two-point test after each."
