@@ -165,6 +165,22 @@ def test_an_amount_is_hidden_on_a_device_that_cannot_hear_of_the_others(
     tablet.page.unroute("**/api/**")
 
 
+def test_what_to_add_is_offered_after_a_round_that_meets_to_whom_may_add(
+    site: Served, tablet: Tablet
+) -> None:
+    for initials, offered in (("OP", 1), ("TT", 0)):
+        tablet.sign_in(initials)
+        tablet.look("Main")
+        tablet.test("152", "743", "168")
+        tablet.save("Main")
+        fold = tablet.page.locator("[data-key='fold add'] summary")
+        expect(fold).to_have_count(offered)
+        if offered:
+            tablet.tap(fold)
+            expect(tablet.key("What to add")).to_be_visible()
+            assert " mL" not in tablet.words
+
+
 def test_an_amount_is_not_left_for_the_next_person_at_a_shared_tablet(
     site: Served, tablet: Tablet
 ) -> None:

@@ -131,6 +131,8 @@ def test_nothing_is_called_balanced_while_the_round_fails_or_is_not_judged(
     words = lane(opened(tablet), "Main").inner_text()
     assert said in words
     assert "Balanced" not in words
+    if "not meet" in said:
+        assert words.index(said) < words.index("Saturation index")
 
 
 def test_the_rest_is_folded_away_and_opened_by_keyboard(desk: Tablet) -> None:

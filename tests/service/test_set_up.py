@@ -174,3 +174,20 @@ def test_emergency_numbers_come_first(baths: Baths) -> None:
         baths.book, SHELL, "contact", {"contact": "a", "name": "A", "phone": "555", "kind": "other"}
     )
     assert [row["kind"] for row in contacts(baths.book)] == ["emergency", "other"]
+
+
+@pytest.mark.parametrize(
+    ("key", "given"),
+    [
+        ("scoop", {"amount": "0", "unit": "L"}),
+        ("scoop", {"amount": "-0.5", "unit": "L"}),
+        ("stock", {"amount": "-5", "unit": "L", "on": "2026-06-01"}),
+        ("price", {"amount": "-3", "per": "L"}),
+    ],
+)
+def test_a_product_with_less_than_nothing_is_refused(
+    baths: Baths, key: str, given: dict[str, str]
+) -> None:
+    known = dict(baths.book.state.products["hypo"].body)
+    with pytest.raises(InputError, match=rf"{key}\.amount"):
+        add(baths.book, SHELL, "product", known | {key: given})

@@ -128,9 +128,9 @@ def step_words(number: int, step: Mapping[str, Any]) -> str:
     minutes = -(-step["wait_s"] // 60)
     jug = step["jug"] or "its own jug or scoop"
     tool = "" if step["purpose"] == "dilute" else f", in {jug}"
-    parts = [
-        f"{number}. {amount_words(step)} of {step['name']}{tool}: {PLACE_WORDS[step['place']]}."
-    ]
+    later = "" if step["for_now"] else "Not for now, later about "
+    what = f"{number}. {later}{amount_words(step)} of {step['name']}{tool}"
+    parts = [f"{what}: {PLACE_WORDS[step['place']]}."]
     parts += [
         f"It takes {name_of(broken['parameter'])} to {broken['predicted']}, outside"
         f" {broken['limit']}, until it settles."
@@ -140,7 +140,7 @@ def step_words(number: int, step: Mapping[str, Any]) -> str:
         f"Circulate, wait {minutes} min, test at two points; both must agree. Then look again."
     )
     if not step["for_now"]:
-        parts.append("Not for now: worked out again from the test before it.")
+        parts.append("Worked out again from the test before it.")
     return " ".join(parts)
 
 

@@ -150,6 +150,10 @@ def product_body(item: Mapping[str, Any]) -> dict[str, Any]:
     strength = body.get("strength")
     if strength is not None and not 0 < Decimal(strength["value"]) <= 2000:
         raise InputError("strength.value", "must be above 0")
+    for key, zero in (("scoop", False), ("stock", True), ("price", True)):
+        amount = Decimal(body.get(key, {}).get("amount", "1"))
+        if amount < 0 or (amount == 0 and not zero):
+            raise InputError(f"{key}.amount", "must be 0 or more" if zero else "must be above 0")
     return body
 
 

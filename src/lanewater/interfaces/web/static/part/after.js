@@ -31,6 +31,7 @@ export function afterRound(saved, pool, again) {
     early(saved.draft),
     changed(saved),
     failing && verdict && steps(saved, pool),
+    !failing && mayAdd() && toAdd(saved, pool),
     whoOpens(pool),
     onward(pool, again),
   );
@@ -70,10 +71,24 @@ function steps(saved, pool) {
     saved.repeat_asked && [h("h2", {}, say("after.repeat")), h("p", {}, say("after.repeat.what"))],
     h("h2", {}, say("after.look")),
     h("ul", {}, ["pump", "feeder", "tank", "controller"].map((one) => h("li", {}, say(`lookat.${one}`)))),
-    may("hand-dose") !== "no" && [h("h2", {}, say("after.add")), adviceView(pool, saved.round)],
+    mayAdd() && [h("h2", {}, say("after.add")), adviceView(pool, saved.round)],
     h("h2", {}, say("after.wait")),
     h("p", {}, say("after.wait.what")),
   ];
+}
+
+function mayAdd() {
+  return may("hand-dose") !== "no";
+}
+
+/** A round may meet the rules and miss the site's own targets: folded, so that nobody is pressed. */
+function toAdd(saved, pool) {
+  return h(
+    "details",
+    { class: "fold", "data-key": "fold add" },
+    h("summary", {}, say("after.add")),
+    adviceView(pool, saved.round),
+  );
 }
 
 /** What the rules themselves ask for. */

@@ -76,7 +76,9 @@ function inSentence(parameter) {
 }
 
 function known(row) {
+  const failing = row.fails.length > 0;
   return [
+    failing && first(row),
     h(
       "p",
       { class: "lane-sentence" },
@@ -85,7 +87,7 @@ function known(row) {
       say(`water.tend.${row.index.tendency}`),
       row.balanced && [" ", h("strong", {}, say("water.balanced"))],
     ),
-    first(row),
+    !failing && first(row),
     restsOn(row),
     drivers(row.drivers),
     handbook(row.handbook),
