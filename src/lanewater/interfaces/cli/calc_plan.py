@@ -18,7 +18,7 @@ EXAMPLE = (
 
 def add_plan(parser: argparse.ArgumentParser) -> None:
     """Describe the argument that holds a question."""
-    add_question(parser, EXAMPLE)
+    add_question(parser, EXAMPLE, flags=False)
 
 
 def run_plan(arguments: argparse.Namespace) -> int:
@@ -28,7 +28,7 @@ def run_plan(arguments: argparse.Namespace) -> int:
     def answer(given: Any) -> dict[str, Any]:
         return stateless_plan(k, given)
 
-    return answer_question(arguments, {}, ("ph",), answer, told_plan)
+    return answer_question(arguments, {}, (), answer, told_plan)
 
 
 def told_plan(_given: dict[str, Any], answer: dict[str, Any]) -> list[str]:

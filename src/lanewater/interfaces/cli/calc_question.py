@@ -15,10 +15,10 @@ Answer = Callable[[Any], dict[str, Any]]
 Told = Callable[[dict[str, Any], dict[str, Any]], list[str]]
 
 
-def add_question(parser: argparse.ArgumentParser, example: str) -> None:
+def add_question(parser: argparse.ArgumentParser, example: str, *, flags: bool = True) -> None:
     """Describe the argument that holds a question as one JSON text."""
     parser.description = (
-        f"Takes flags, or one JSON text such as {example}, or JSON Lines on standard input"
+        f"Takes {'flags, or ' if flags else ''}one JSON text such as {example}, or JSON Lines on standard input"
         " (an answer a line)."
     )
     parser.add_argument("question", nargs="?", metavar="JSON", help="a question as one JSON text")
@@ -62,7 +62,9 @@ def answer_question(
     if given is None:
         if sys.stdin.isatty():
             wanted = " ".join(f"--{name.replace('_', '-')} N" for name in required)
-            raise InputError("", f"give {wanted}, or JSON Lines on standard input")
+            raise InputError(
+                "", f"give {wanted or 'one JSON text'}, or JSON Lines on standard input"
+            )
         return answer_lines(answer)
     answered = answer(given)
     if arguments.json:

@@ -17,12 +17,12 @@ COMPETENCE = "For a person whose competence to dose chlorine by hand is on recor
 
 def add_superchlorination(parser: argparse.ArgumentParser) -> None:
     """Describe the argument that holds a pool, its readings and what was asked."""
-    add_question(parser, EXAMPLE)
+    add_question(parser, EXAMPLE, flags=False)
 
 
 def run_superchlorination(arguments: argparse.Namespace) -> int:
     """Answer what more chlorine can take away, and what it cannot."""
-    return answer_question(arguments, {}, ("readings",), answer_of, told)
+    return answer_question(arguments, {}, (), answer_of, told)
 
 
 def answer_of(given: Any) -> dict[str, Any]:
