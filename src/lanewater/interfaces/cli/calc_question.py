@@ -62,9 +62,8 @@ def answer_question(
     if given is None:
         if sys.stdin.isatty():
             wanted = " ".join(f"--{name.replace('_', '-')} N" for name in required)
-            raise InputError(
-                "", f"give {wanted or 'one JSON text'}, or JSON Lines on standard input"
-            )
+            wanted = wanted or "one JSON text"
+            raise InputError("", f"give {wanted}, or JSON Lines on standard input")
         return answer_lines(answer)
     answered = answer(given)
     if arguments.json:
