@@ -17,9 +17,9 @@ Told = Callable[[dict[str, Any], dict[str, Any]], list[str]]
 
 def add_question(parser: argparse.ArgumentParser, example: str, *, flags: bool = True) -> None:
     """Describe the argument that holds a question as one JSON text."""
+    takes = "flags, or one JSON text" if flags else "one JSON text"
     parser.description = (
-        f"Takes {'flags, or ' if flags else ''}one JSON text such as {example}, or JSON Lines on standard input"
-        " (an answer a line)."
+        f"Takes {takes} such as {example}, or JSON Lines on standard input (an answer a line)."
     )
     parser.add_argument("question", nargs="?", metavar="JSON", help="a question as one JSON text")
 
