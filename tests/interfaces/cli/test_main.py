@@ -79,9 +79,7 @@ def test_every_help_names_the_flags_of_every_place(empty_shell: Shell, group: st
         "verify FOLDER",
         "rules explain ca-qc",
         "rules diff ca-qc us-ca",
-        "calc plan",
-        "calc contact-time",
-        "calc breakpoint",
+        "calc ahead",
     ],
 )
 def test_what_is_not_there_yet_is_wrong_use_and_named(empty_shell: Shell, words: str) -> None:
