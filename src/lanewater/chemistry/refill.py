@@ -47,7 +47,6 @@ LASTING = (
 LET_OUT = ("backwash_m3", "bathers_m3", "overflow_m3")
 VOLUME_M3 = (0.001, 1e6)
 MOST_DAYS = 3650.0
-LEAST_OUT_M3 = 1e-6
 DAYS = (30.0,)
 STABILISER = finding(
     "stabiliser-comes-back",

@@ -5,7 +5,6 @@ from __future__ import annotations
 import argparse
 from typing import Any
 
-from lanewater.dosing.plan_answer import stateless_plan
 from lanewater.interfaces.cli.calc_question import add_question, answer_question
 from lanewater.service.constants import load_constants
 
@@ -23,6 +22,9 @@ def add_plan(parser: argparse.ArgumentParser) -> None:
 
 def run_plan(arguments: argparse.Namespace) -> int:
     """Answer what to add, in which order, and what the water will be then."""
+    # Every calc builds this kind's arguments too: the planner is fetched only where it is asked.
+    from lanewater.dosing.plan_answer import stateless_plan  # noqa: PLC0415
+
     k = load_constants()
 
     def answer(given: Any) -> dict[str, Any]:

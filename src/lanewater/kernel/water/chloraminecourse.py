@@ -38,10 +38,10 @@ from lanewater.kernel.water.unbound import ring_of_water, unbound_chlorine
 from lanewater.kernel.water.units import (
     CACO3,
     CHLORINE,
-    HOUR_S,
     MILLI,
     MINUTE_S,
     NITROGEN,
+    SECONDS_AN_HOUR,
     UREA,
 )
 
@@ -77,7 +77,7 @@ def rates_of_reading(
         alkalinity = alkalinity - cyanurate - borate
         ring = ring_of_water(c, totals, state)
     rates = rates_at(
-        q, reading[R_TEMPERATURE], reading[R_PH], alkalinity, to_air_per_h / HOUR_S, ring
+        q, reading[R_TEMPERATURE], reading[R_PH], alkalinity, to_air_per_h / SECONDS_AN_HOUR, ring
     )
     return (status, rates)
 

@@ -74,7 +74,6 @@ LONGEST_STEP = 4.0
 WARM_UP = 1
 # No step goes beyond these, far outside any water, so that a wild one stays computable.
 MOST_IONIC = 20
-MOST_MOLECULES = 30
 
 
 def first_state(

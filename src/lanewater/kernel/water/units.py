@@ -11,7 +11,6 @@ CENTI = 100.0
 SECONDS_A_DAY = 86400.0
 SECONDS_AN_HOUR = 3600.0
 MINUTE_S = 60.0
-HOUR_S = 3600.0
 
 # g/mol, IUPAC 2021 standard atomic weights, rounded.
 CACO3 = 100.087
