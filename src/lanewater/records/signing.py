@@ -1,4 +1,4 @@
-"""Device keys: Ed25519, named by algorithm in the entry that enrols the device."""
+"""Device keys: Ed25519 or ECDSA P-256, as the entry that enrols the device names it."""
 
 from __future__ import annotations
 
@@ -6,7 +6,10 @@ import hashlib
 from dataclasses import dataclass
 
 from cryptography.exceptions import InvalidSignature
+from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey, Ed25519PublicKey
+from cryptography.hazmat.primitives.asymmetric.utils import encode_dss_signature
+from cryptography.hazmat.primitives.hashes import SHA256
 from cryptography.hazmat.primitives.serialization import (
     Encoding,
     NoEncryption,
@@ -18,6 +21,8 @@ from lanewater.records.entries import signed_message
 from lanewater.terms.errors import InputError, LanewaterError
 
 ALGORITHM = "ed25519"
+ECDSA = "ecdsa-p256"  # what browsers sign with that do not know Ed25519
+SIGNATURE_BYTES = 64
 
 
 class SignatureError(LanewaterError):
@@ -78,10 +83,43 @@ def check_signature(algorithm: str, public_hex: str, raw: bytes, signature: byte
     SignatureError
         Where the algorithm is not known or the signature does not fit.
     """
-    if algorithm != ALGORITHM:
-        raise SignatureError(f"signature: the algorithm {algorithm!r} is not known; {ALGORITHM} is")
+    holds = CHECKS.get(algorithm)
+    if holds is None:
+        known = " and ".join(CHECKS)
+        raise SignatureError(f"signature: the algorithm {algorithm!r} is not known; {known} are")
+    if not holds(public_hex, signed_message(raw), signature):
+        raise SignatureError("signature: does not fit the entry and its device")
+
+
+def ed25519_holds(public_hex: str, message: bytes, signature: bytes) -> bool:
+    """Tell whether an Ed25519 signature fits; False on a key that is none."""
     try:
-        public = Ed25519PublicKey.from_public_bytes(bytes.fromhex(public_hex))
-        public.verify(signature, signed_message(raw))
+        Ed25519PublicKey.from_public_bytes(bytes.fromhex(public_hex)).verify(signature, message)
     except (InvalidSignature, ValueError):
-        raise SignatureError("signature: does not fit the entry and its device") from None
+        return False
+    return True
+
+
+def ecdsa_holds(public_hex: str, message: bytes, signature: bytes) -> bool:
+    """Tell whether an ECDSA signature on P-256 with SHA-256 fits; False on a key that is none.
+
+    Parameters
+    ----------
+    public_hex : str
+        The uncompressed point, 65 bytes (04, x, y), hexadecimal.
+    message, signature : bytes
+        The signature is r and s, 32 bytes each, as browsers write it.
+    """
+    if len(signature) != SIGNATURE_BYTES or not public_hex.startswith("04"):
+        return False
+    r, s = int.from_bytes(signature[:32]), int.from_bytes(signature[32:])
+    try:
+        point = bytes.fromhex(public_hex)
+        public = ec.EllipticCurvePublicKey.from_encoded_point(ec.SECP256R1(), point)
+        public.verify(encode_dss_signature(r, s), message, ec.ECDSA(SHA256()))
+    except (InvalidSignature, ValueError):
+        return False
+    return True
+
+
+CHECKS = {ALGORITHM: ed25519_holds, ECDSA: ecdsa_holds}
