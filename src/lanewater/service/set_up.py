@@ -212,6 +212,8 @@ def add_person(writing: Writing, actor: Actor, item: Mapping[str, Any]) -> dict[
     pin = random_pin() if make_pin else pin
     body, known = person_parts(given)
     again = body["person"] in writing.state.people
+    if again and forgotten(writing, body["person"]):
+        raise RefusedError(f"{body['person']!r} was forgotten; add them as a new person")
     if pin is not None:
         known["pin_hash"] = hashed_pin(pin, "pin")
     store.put_person(writing.connection, body["person"], known)
@@ -219,6 +221,11 @@ def add_person(writing: Writing, actor: Actor, item: Mapping[str, Any]) -> dict[
     if body.get("gone") or pin is not None:
         store.end_sessions_of(writing.connection, body["person"])
     return {"id": body["person"]} | ({"pin": str(pin)} if make_pin else {})
+
+
+def forgotten(writing: Writing, person: str) -> bool:
+    """Tell whether somebody was forgotten: gone, and no longer among the names."""
+    return writing.state.people[person].gone and person not in store.people(writing.connection)
 
 
 def add_contact(writing: Writing, _actor: Actor, item: Mapping[str, Any]) -> dict[str, str]:

@@ -73,6 +73,7 @@ TABLE: tuple[Endpoint, ...] = (
     post(f"{V1}/sign-in", access.sign_in, ENROLLED, access_told.PersonTold, *PIN),
     post(f"{V1}/sign-out", access.sign_out, ENROLLED, Done),
     post(f"{V1}/unlock", access.unlock, MAY_SET_UP, Done),
+    post(f"{V1}/people/forget", access.forget, MAY_SET_UP, access_told.ForgottenAnswer, "missing"),
     post(f"{V1}/devices/remove", access.remove_device, MAY_SET_UP, Done),
     get(f"{V1}/now", pools.now_page, ENROLLED, told.NowAnswer),
     get(f"{POOL}/context", pools.pool_context, ENROLLED, told.ContextAnswer, "missing"),

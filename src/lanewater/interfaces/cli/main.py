@@ -24,6 +24,7 @@ GROUPS = {
     "round": "add a round of readings to the record",
     "record": "show the record",
     "access": "make a first key for a new device",
+    "people": "forget a person's name",
     "demo": "make the demo site and serve it",
     "serve": "serve a site's pages",
 }

@@ -29,6 +29,26 @@ def people(connection: Connection) -> dict[str, dict[str, str]]:
     }
 
 
+def forget_person(connection: Connection, identity: str, name: str) -> list[str]:
+    """Delete all that is known of a person, sessions included.
+
+    Lines of the phone list that hold the name go too; their ids are given.
+    """
+    for table, column in (
+        (session, session.c.person),
+        (pin_failure, pin_failure.c.person),
+        (person, person.c.id),
+    ):
+        connection.execute(delete(table).where(column == identity))
+    held = [
+        row["id"]
+        for row in contacts(connection)
+        if name and name.casefold() in f"{row['name']} {row['note']}".casefold()
+    ]
+    connection.execute(delete(contact).where(contact.c.id.in_(held)))
+    return held
+
+
 def pin_hash(connection: Connection, identity: str) -> str:
     """Give the hash of a person's PIN, "" where there is none."""
     found = connection.execute(select(person.c.pin_hash).where(person.c.id == identity)).scalar()

@@ -101,6 +101,12 @@ def take_person(draft: Draft, entry: Entry) -> None:
     )
 
 
+def take_forgotten(draft: Draft, entry: Entry) -> None:
+    """Leave of a person the id alone."""
+    identity = entry.body["person"]
+    draft.people[identity] = Person(id=identity, roles=(), delegated=(), competences=(), gone=True)
+
+
 def take_device(draft: Draft, entry: Entry) -> None:
     """Enrol a device."""
     body = entry.body

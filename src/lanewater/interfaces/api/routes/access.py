@@ -17,13 +17,20 @@ from lanewater.interfaces.api.caller import (
     set_cookie,
 )
 from lanewater.interfaces.api.routes.answering import answer, with_tries
-from lanewater.interfaces.api.schemas.access import DeviceSent, EnrolSent, SignInSent, UnlockSent
+from lanewater.interfaces.api.schemas.access import (
+    DeviceSent,
+    EnrolSent,
+    ForgetSent,
+    SignInSent,
+    UnlockSent,
+)
 from lanewater.interfaces.api.schemas.base import Nothing
 from lanewater.interfaces.api.served import Served, Site
 from lanewater.people.authority import MATRIX
 from lanewater.service import access
 from lanewater.service.clock import instant_text
 from lanewater.service.directory import devices, names, people_here
+from lanewater.service.people_forget import forget_person
 from lanewater.service.permission import may, person_of
 from lanewater.service.state import SiteState
 
@@ -127,3 +134,8 @@ def remove_device(sent: DeviceSent, served: Site, caller: Who) -> JSONResponse:
     """Forget an enrolled browser; its sessions end at once."""
     access.remove_device(served.book, caller.actor, sent.device)
     return answer({})
+
+
+def forget(sent: ForgetSent, served: Site, caller: Who) -> JSONResponse:
+    """Forget a person's name for good; what they did stays on record under an opaque word."""
+    return answer(forget_person(served.book, caller.actor, sent.person))

@@ -46,6 +46,22 @@ class UnlockSent(Sent):
     device: Identity
 
 
+class ForgetSent(Sent):
+    """Whose name is to be forgotten; that cannot be undone."""
+
+    person: Identity
+
+
+class ForgottenAnswer(Told):
+    """What went, and what is left."""
+
+    person: str
+    shown_as: str
+    contacts: list[str]
+    traces: Literal["none", "left"]
+    stands_in: list[str]
+
+
 class DeviceSent(Sent):
     """An enrolled browser."""
 
