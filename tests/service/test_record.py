@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from tests.baths import MINUTE_MS, Baths
+import pytest
+from tests.baths import GOOD, MINUTE_MS, Baths
+from tests.records.entry_cases import entry
 
 from lanewater.service.actor import SHELL
 from lanewater.service.clock import instant_text
-from lanewater.service.record import lines
-from lanewater.service.rounds import correct_reading
+from lanewater.service.record import lines, proven
+from lanewater.service.rounds import correct_reading, record_round
 
 
 def test_every_entry_is_a_line_in_order(baths: Baths) -> None:
@@ -64,3 +66,36 @@ def test_lines_are_chosen_by_pool_time_and_number(baths: Baths) -> None:
     assert {row["pool"] for row in between} == {"main"}
     assert lines(baths.book, limit=1) == lines(baths.book)[-1:]
     assert lines(baths.book, limit=0) == []
+
+
+def test_a_line_shows_within_which_times_it_came_on_record(baths: Baths) -> None:
+    baths.round()
+    before = instant_text(baths.now_ms)
+    baths.wait(30)
+    late = {"at": before, "source": "late", "reason": "no pen"}
+    given = {"pool": "main", "readings": GOOD, **late}
+    record_round(baths.book, baths.who("tester"), given)
+    now = instant_text(baths.now_ms)
+    first, second = (row for row in lines(baths.book) if row["type"] == "round-recorded")
+    assert (first["timing"], second["timing"]) == ("on-time", "late")
+    assert second["at"] == before
+    assert second["window"] == {"from": before, "to": now}
+
+
+@pytest.mark.parametrize(
+    ("size", "window"),
+    [
+        (0, {"to": "c"}),
+        (1, {"from": "a", "to": "c"}),
+        (2, {"from": "b", "to": "c"}),
+        (3, {"to": "c"}),
+        (2**40, {"to": "c"}),
+    ],
+)
+def test_a_line_that_its_device_cannot_have_known_bounds_nothing(
+    size: int, window: dict[str, str]
+) -> None:
+    when = {letter: f"2026-07-01T0{hour}:00:00.000Z" for hour, letter in enumerate("abc")}
+    told = entry(seen={"size": size, "root": ""})
+    found = proven(told, 2, list(when.values()))["window"]
+    assert found == {edge: when[letter] for edge, letter in window.items()}

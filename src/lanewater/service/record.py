@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from lanewater.records.entries import Entry, read
 from lanewater.records.store import log
+from lanewater.records.timing import Claim, timing_of
 from lanewater.service.book import Book
 from lanewater.service.clock import instant_text, known_instant
 from lanewater.service.state import Round, SiteState
@@ -39,17 +40,20 @@ def lines(
     -------
     list of dict
         {"index", "id", "type", "at", "recorded_at", "received_at", "pool"?, "by", "method",
-        "verified", "through"?, "body", "reason"?, "amends"?, "rules"?}; a round carries "readings"
-        with "corrected" beside each, "overall" as it stands, and "judged": every judgement with
-        its time and, after corrections, when the last of them was made.
+        "verified", "through"?, "body", "reason"?, "amends"?, "rules"?, "window": {"from"?, "to"},
+        "timing"}: it came on record within its window, see records.timing; a round carries
+        "readings" with "corrected" beside each, "overall" as it stands, and "judged": every
+        judgement with its time and, after corrections, when the last of them was made.
     """
     found = []
+    received: list[str] = []
     judged: dict[str, list[dict[str, str]]] = {}
     corrected: dict[str, str] = {}
     with book.reading():
         state = book.state
         rounds = {known.id: known for rows in state.rounds.values() for known in rows}
         for index, received_at, entry in entries(book):
+            received.append(received_at)
             take_judgement(judged, corrected, entry)
             at_ms = known_instant(entry.at)
             if pool is not None and entry.body.get("pool") != pool:
@@ -58,11 +62,50 @@ def lines(
                 until_ms is not None and at_ms >= until_ms
             ):
                 continue
-            found.append(line_of(state, rounds, index, received_at, entry))
+            line = line_of(state, rounds, index, received_at, entry)
+            found.append(line | proven(entry, index, received))
     for line in found:
         if line["type"] == "round-recorded":
             line["judged"] = judged.get(line["id"], [])
     return found if limit is None else found[-limit:] if limit else []
+
+
+def proven(entry: Entry, index: int, received: Sequence[str]) -> dict[str, Any]:
+    """Give within which times an entry came on record, and how its claimed time stands to them.
+
+    Parameters
+    ----------
+    entry : Entry
+        The entry.
+    index : int
+        Its place in the record.
+    received : sequence of str
+        When each entry came on record, this one included.
+    """
+    known_from = known_line(entry, index, received)
+    window = {"to": received[index]} | ({"from": known_from} if known_from else {})
+    return {"window": window, "timing": timing_of(claim_of(entry, received[index], known_from))}
+
+
+def known_line(entry: Entry, index: int, received: Sequence[str]) -> str:
+    """Give when the newest line that an entry's device knew came on record, "" where it knew none.
+
+    One that says it knew lines that were not there yet has proved nothing.
+    """
+    size: int = entry.seen["size"]
+    return received[size - 1] if 0 < size <= index else ""
+
+
+def claim_of(entry: Entry, received_at: str, known_from: str) -> Claim:
+    """Give the times of an entry as they are held against each other."""
+    return Claim(
+        claimed_ms=known_instant(entry.at),
+        written_ms=known_instant(entry.rec),
+        received_ms=known_instant(received_at),
+        known_from_ms=known_instant(known_from) if known_from else None,
+        source=str(entry.body.get("source", "")),
+        clock_off_ms=entry.clk["offset_ms"],
+    )
 
 
 def take_judgement(

@@ -126,6 +126,8 @@ class RecordLine(Told):
     readings: list[dict[str, Any]] | None = None
     overall: str | None = None
     judged: list[dict[str, str]] | None = None
+    window: dict[str, str] | None = None
+    timing: str | None = None
     words: str | None = None
     withheld: bool | None = None
 
