@@ -54,11 +54,15 @@ HOUSE_STOPS = (
     "other",
 )
 DEVICE_KINDS = ("shell", "server", "shared", "office")
-ALGORITHMS = ("ed25519", "none")
+ALGORITHMS = ("ed25519", "ecdsa-p256", "none")
+SENT_HOW = ("print", "e-mail", "screen", "file")
 
 SUBSTANCE = re.compile(r"[a-z0-9-]{1,48}|other:[A-Za-z0-9 ._-]{1,48}", re.ASCII)
 VALUE = re.compile(r"[<>]?-?\d{1,9}([.,]\d{1,6})?", re.ASCII)
-PUBLIC_KEY = re.compile(r"([0-9a-f]{64})?", re.ASCII)
+# Ed25519: 32 bytes; P-256: the point without compression, 65 bytes.
+PUBLIC_KEY = re.compile(r"([0-9a-f]{64}|04[0-9a-f]{128})?", re.ASCII)
+SIGNATURE = re.compile(r"[0-9a-f]{128}", re.ASCII)
+DIGEST = re.compile(r"[0-9a-f]{64}", re.ASCII)
 POINT = text(60)
 
 substance = matching(SUBSTANCE, "a product id such as sodium-hypochlorite, or other:NAME")
@@ -68,6 +72,9 @@ reading_value = either(
     matching(VALUE, 'a reading as typed, such as "1.52", ">5.00", or one of the words'),
 )
 parameter = one_of(*PARAMETERS)
+public_key = matching(PUBLIC_KEY, "a public key in hexadecimal digits")
+count = whole(0, 2**53 - 1)
+digest = matching(DIGEST, "64 hexadecimal digits")
 open_list = list_of(anything, 200)
 fact = either(flag, whole(-(10**9), 10**9), text(120))
 
@@ -102,6 +109,9 @@ COMPETENCE = Shape(
     {"covers": one_of("hand-dosing"), "product": either(one_of("*"), substance), "from": date},
     {"until": date, "evidence": text(200)},
 )
+
+# A head of the log: how many lines, and the root of their tree.
+HEAD = {"size": count, "root": digest}
 
 POOL = Shape(
     {
@@ -195,7 +205,12 @@ KINDS: dict[str, Check] = {
             "kind": one_of(*DEVICE_KINDS),
             "algorithm": one_of(*ALGORITHMS),
         },
-        {"public_key": matching(PUBLIC_KEY, "64 hexadecimal digits")},
+        {"public_key": public_key},
+    ),
+    "device-revoked": Shape({"device": identity}, {"lost_at": instant}),
+    "log-key-named": Shape(
+        {"algorithm": one_of("ed25519"), "public_key": public_key},
+        {"replaces": public_key, "word": matching(SIGNATURE, "128 hexadecimal digits")},
     ),
     "round-recorded": Shape(
         {
@@ -313,4 +328,17 @@ KINDS: dict[str, Check] = {
     ),
     "pool-closed": Shape({"pool": identity, "kind": one_of("closed", "shut")}),
     "told": Shape({"pool": identity, "about": identity, "whom": identity}, {"how": text(60)}),
+    "opening-settled": Shape(
+        {
+            "pool": identity,
+            "status": one_of("open", "closed"),
+            "entries": list_of(identity, 40, least=1),
+        }
+    ),
+    "record-restored": Shape(HEAD | {"held_size": count, "held_root": digest}),
+    "record-exported": Shape(HEAD),
+    "backup-made": Shape(HEAD | {"sha256": digest}),
+    "stamp-sent": Shape(HEAD | {"how": one_of(*SENT_HOW)}, {"whom": text(200)}),
+    "inspection-link-made": Shape({"since": instant, "until": instant, "expires": instant}),
+    "person-forgotten": Shape({"person": identity}),
 }

@@ -14,7 +14,7 @@ from sqlalchemy import Connection
 
 from lanewater.records.entries import Entry, canonical, digest, read
 from lanewater.records.errors import BrokenPromiseError, NotRecordingError
-from lanewater.records.signing import ALGORITHM, DeviceKey, sign
+from lanewater.records.signing import ALGORITHM, sign
 from lanewater.records.store import log
 from lanewater.records.store.connection import (
     Connect,
@@ -24,15 +24,20 @@ from lanewater.records.store.connection import (
     plain_connect,
     writing,
 )
+from lanewater.records.store.growing import nodes_of
+from lanewater.records.tree import root
 from lanewater.service.actor import SHELL, Actor
 from lanewater.service.clock import Clock, instant_text, offset_minutes, system_clock
 from lanewater.service.config import Config
 from lanewater.service.fold import take
 from lanewater.service.fold.draft import Draft
-from lanewater.service.keys import device_key
+from lanewater.service.keys import Own, own_keys
 from lanewater.service.packs import load_pack
+from lanewater.service.stamping import stamp_if_due
 from lanewater.service.state import SiteState
-from lanewater.terms.errors import MissingError, RefusedError
+from lanewater.service.tail import LOOKED_AT, hold_tail
+from lanewater.service.witness import held_head, keep_newest, rolled_back
+from lanewater.terms.errors import InputError, MissingError, RefusedError
 
 LoadPack = Callable[[str], dict[str, Any]]
 
@@ -77,12 +82,20 @@ class Writing:
         self.site = site
         self.timezone = timezone
         self.appended = 0
+        self.stamped = ""
+        self.size = log.size(connection, site)
+        self.node = nodes_of(connection, site)
         self.dseq, self.dprev = log.device_head(connection, book.device)
 
     @property
     def state(self) -> SiteState:
         """Give the state, this transaction's own entries included."""
         return self.book.draft.state()
+
+    def seen(self) -> dict[str, Any]:
+        """Give the head of the record before the next entry: who holds it has seen all of it."""
+        head = root(self.size, self.node).hex() if self.size else ""
+        return {"size": self.size, "root": head}
 
     def known(self, entry_id: str) -> bool:
         """Tell whether an id is on record."""
@@ -140,7 +153,7 @@ class Writing:
             off=offset_minutes(self.timezone, claimed),
             tz=self.timezone,
             clk={"offset_ms": 0, "rtt_ms": 0, "age_s": 0},
-            seen={"size": 0, "root": ""},
+            seen=self.seen(),
             user=actor.person,
             auth=actor.auth(),
             body=body,
@@ -153,11 +166,12 @@ class Writing:
             self.connection,
             entry,
             raw,
-            sign(self.book.key, raw),
+            sign(self.book.own.device, raw),
             received_at=instant_text(now),
         )
         self.dseq, self.dprev = entry.dseq, digest(raw)
         self.appended += 1
+        self.size += 1
         take(self.book.draft, receipt.log_index, read(raw))
         return entry
 
@@ -166,12 +180,12 @@ class Book:
     """A site's record with the state folded from it; safe to use from several threads."""
 
     def __init__(
-        self, connection: Connection, site: str, key: DeviceKey, clock: Clock, load: LoadPack
+        self, connection: Connection, site: str, own: Own, clock: Clock, load: LoadPack
     ) -> None:
         self.connection = connection
         self.site = site
-        self.key = key
-        self.device = key.device
+        self.own = own
+        self.device = own.device.device
         self.clock = clock
         self.load = remembering(load)
         self.device_kind = "shell"
@@ -262,6 +276,8 @@ class Book:
                 self.refresh()
                 begun = self.begin_writing()
                 yield begun
+                if begun.appended:
+                    stamp_if_due(begun)
         except (NotRecordingError, BrokenPromiseError) as error:
             self.trouble = str(error)
             raise
@@ -277,6 +293,9 @@ class Book:
         self.open_writing = begun
         if self.device not in self.draft.devices:
             begun.append("device-enrolled", self.own_enrolment(), SHELL)
+        if not self.draft.log_keys:
+            named = {"algorithm": ALGORITHM, "public_key": self.own.log.public_hex}
+            begun.append("log-key-named", named, SHELL)
         return begun
 
     def keep_or_forget(self, begun: Writing) -> None:
@@ -289,8 +308,21 @@ class Book:
             head = (0, "")
         if head == (begun.dseq, begun.dprev):
             self.heads[self.device] = begun.dprev
+            self.keep_seen(begun.stamped)
         else:
             self.forget()
+
+    def keep_seen(self, text: str) -> None:
+        """Keep a stamp of this transaction beside the record, once the record itself is on disk."""
+        if not text:
+            return
+        try:
+            keep_newest(self.own.seen, text)
+        except (OSError, InputError) as error:
+            self.trouble = (
+                f"NOT RECORDING. The newest stamp could not be kept ({error}). What was saved is "
+                "saved. Look at the disk, then start Lanewater again."
+            )
 
     def own_enrolment(self) -> dict[str, str]:
         """Give what is put on record about this book's own device."""
@@ -299,7 +331,7 @@ class Book:
             "name": DEVICE_NAMES[self.device_kind],
             "kind": self.device_kind,
             "algorithm": ALGORITHM,
-            "public_key": self.key.public_hex,
+            "public_key": self.own.device.public_hex,
         }
 
     def close(self) -> None:
@@ -335,6 +367,9 @@ def open_book(
     ------
     MissingError
         Where no site is set up there.
+    BrokenPromiseError
+        Where its last lines are not as they were written. A record that is older than what was
+        seen here opens for reading; its trouble says so.
     """
     if not is_there(config.store):
         raise MissingError(f"no site in {config.data}: make one with `lanewater site new NAME`")
@@ -343,9 +378,11 @@ def open_book(
         found = log.sites(connection)
         if len(found) != 1:
             raise MissingError(f"{config.store} holds {len(found)} sites; one is wanted")
-        book = Book(connection, found[0], device_key(config, device), clock, load)
+        book = Book(connection, found[0], own_keys(config, device), clock, load)
         book.device_kind = device
         book.refresh()
+        hold_tail(book, LOOKED_AT[device])
+        book.trouble = rolled_back(connection, book.site, held_head(config.seen))
     except BaseException:
         close_store(connection)
         raise
@@ -384,6 +421,6 @@ def create_book(
     if log.sites(connection):
         close_store(connection)
         raise RefusedError(f"{config.data} holds a site already; name another folder with --data")
-    book = Book(connection, site, device_key(config, device), clock, load)
+    book = Book(connection, site, own_keys(config, device), clock, load)
     book.device_kind = device
     return book

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 from functools import lru_cache
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from lanewater.terms.errors import InputError
+from lanewater.terms.instants import EPOCH, MILLISECOND, instant_text, known_instant
+
+__all__ = ["instant_text", "known_instant"]
 
 Clock = Callable[[], int]
 
-EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
-MILLISECOND = timedelta(milliseconds=1)
 DAY_MS = 86_400_000
 MINUTE_MS = 60_000
 EARLIEST_MS = 0
@@ -23,17 +24,6 @@ LATEST_MS = 4_102_444_800_000  # 2100-01-01
 def system_clock() -> int:
     """Give the machine's time in UTC milliseconds."""
     return time.time_ns() // 1_000_000
-
-
-def instant_text(instant_ms: int) -> str:
-    """Write UTC milliseconds as 2026-11-25T05:58:00.000Z."""
-    moment = EPOCH + instant_ms * MILLISECOND
-    return moment.strftime("%Y-%m-%dT%H:%M:%S.") + f"{moment.microsecond // 1000:03d}Z"
-
-
-def known_instant(text: str) -> int:
-    """Read a time of our own record, which was checked when it was written."""
-    return (datetime.fromisoformat(text) - EPOCH) // MILLISECOND
 
 
 def instant_ms(text: object, field: str) -> int:

@@ -37,6 +37,11 @@ class Config:
         """Give the file of the record."""
         return self.data / "lanewater.db"
 
+    @property
+    def seen(self) -> Path:
+        """Give the file of the newest stamp that this machine saw; it lies beside the record."""
+        return self.data / "seen.txt"
+
     def key_file(self, device: str) -> Path:
         """Give the file of a device's signing key."""
         return self.data / "keys" / f"{device}.key"

@@ -1,9 +1,10 @@
-"""The signing keys of the shell and the server, in files that only their owner reads."""
+"""The signing keys of the shell, the server and the log, in files that only their owner reads."""
 
 from __future__ import annotations
 
 import os
 from contextlib import suppress
+from dataclasses import dataclass
 from pathlib import Path
 
 from lanewater.records.signing import DeviceKey, key_bytes, key_from, make_key
@@ -11,10 +12,41 @@ from lanewater.service.config import Config
 from lanewater.terms.errors import InputError, MissingError
 
 OTHERS = 0o077
+LOG = "log"
+
+
+@dataclass(frozen=True, slots=True)
+class Own:
+    """What this machine keeps beside the record.
+
+    Attributes
+    ----------
+    device : DeviceKey
+        Signs the entries of the shell or the server.
+    log : DeviceKey
+        Signs stamps and receipts.
+    seen : Path
+        The file of the newest stamp that this machine saw.
+    """
+
+    device: DeviceKey
+    log: DeviceKey
+    seen: Path
+
+
+def own_keys(config: Config, device: str) -> Own:
+    """Give what this machine keeps beside the record, keys made at first use.
+
+    Raises
+    ------
+    InputError, MissingError
+        As device_key.
+    """
+    return Own(device_key(config, device), device_key(config, LOG), config.seen)
 
 
 def device_key(config: Config, device: str) -> DeviceKey:
-    """Give the signing key of the shell or the server, made at first use, mode 0600 kept.
+    """Give the signing key of the shell, the server or the log, made at first use, mode 0600 kept.
 
     Raises
     ------

@@ -99,6 +99,17 @@ class Device:
     kind: str
     algorithm: str
     public_key: str
+    revoked_ms: int | None = None
+    lost_ms: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class LogKey:
+    """A key that signs stamps and receipts; until_index is None while it is in use."""
+
+    public_key: str
+    since_index: int
+    until_index: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,7 +197,7 @@ class Stop:
 
 @dataclass(frozen=True, slots=True)
 class Opening:
-    """The last word on a pool: open, closed, shut."""
+    """A word on a pool: open, closed, shut; stop names the house stop that closed it."""
 
     status: str
     since_ms: int
@@ -195,6 +206,16 @@ class Opening:
     entry: str
     marked: tuple[str, ...] = ()
     round: str = ""
+    through: str = ""
+    stop: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Dispute:
+    """An opening and a closing of one pool, written without knowing of each other."""
+
+    opened: Opening
+    closed: Opening
 
 
 @dataclass(frozen=True, slots=True)
@@ -265,7 +286,11 @@ class SiteState:
     additions: Mapping[str, Addition]
     stops: Mapping[str, tuple[Stop, ...]]
     openings: Mapping[str, Opening]
+    disputes: Mapping[str, tuple[Dispute, ...]]
+    also_closed: Mapping[str, tuple[Opening, ...]]
     told: tuple[Told, ...]
+    log_keys: tuple[LogKey, ...] = ()
+    epoch: int = 1
 
     def round_by_id(self, identity: str) -> Round | None:
         """Find a round; the latest of each pool are looked at first."""

@@ -9,6 +9,7 @@ from sqlalchemy import Connection, bindparam, func, insert, select
 
 from lanewater.records.entries import Entry, digest
 from lanewater.records.errors import EntryIdReusedError, SequenceError
+from lanewater.records.store.growing import grow
 from lanewater.records.store.schema import entry as table
 
 # Built once: putting a statement together costs more than running it.
@@ -51,9 +52,25 @@ class Receipt:
 
 
 def append(
-    connection: Connection, entry: Entry, raw: bytes, signature: bytes, *, received_at: str
+    connection: Connection,
+    entry: Entry,
+    raw: bytes,
+    signature: bytes,
+    *,
+    received_at: str,
 ) -> Receipt:
-    """Put an entry on the end of the log, exactly once, inside the caller's transaction.
+    """Put an entry on the end of the log and on its tree, exactly once.
+
+    Parameters
+    ----------
+    connection : Connection
+        Inside the caller's transaction.
+    entry : Entry
+        The entry.
+    raw, signature : bytes
+        Its own bytes, as they are kept, and what its device signed.
+    received_at : str
+        When it came, by the clock of whoever keeps the log.
 
     Raises
     ------
@@ -73,6 +90,7 @@ def append(
             f"dseq: {entry.dev} is at {last_seq}; entry {entry.dseq} does not follow it"
         )
     seq, index = connection.execute(ENDS, {"site": entry.site}).one()
+    sha256 = digest(raw)
     connection.execute(
         ADD,
         {
@@ -84,11 +102,12 @@ def append(
             "dseq": entry.dseq,
             "type": entry.type,
             "received_at": received_at,
-            "hash": digest(raw),
+            "hash": sha256,
             "bytes": raw,
             "sig": signature,
         },
     )
+    grow(connection, entry.site, index + 1, (received_at, sha256, signature, entry.at))
     return Receipt(index + 1, repeated=False)
 
 
@@ -96,6 +115,11 @@ def device_head(connection: Connection, device: str) -> tuple[int, str]:
     """Give a device's last sequence number and hash, (0, "") before its first entry."""
     row = connection.execute(HEAD, {"device": device}).first()
     return (0, "") if row is None else (row.dseq, row.hash)
+
+
+def size(connection: Connection, site: str) -> int:
+    """Give how many entries a site's log has."""
+    return int(connection.execute(ENDS, {"site": site}).one().log_index) + 1
 
 
 def sites(connection: Connection) -> list[str]:
@@ -123,6 +147,11 @@ def rows_of_types(connection: Connection, site: str, types: tuple[str, ...]) -> 
     )
     for row in found:
         yield Row(row.log_index, row.received_at, row.bytes, row.sig, row.hash)
+
+
+def row_at(connection: Connection, site: str, index: int) -> Row | None:
+    """Give the entry at an index of a site's log."""
+    return next(rows_from(connection, site, index), None)
 
 
 def row_by_id(connection: Connection, entry_id: str) -> Row | None:

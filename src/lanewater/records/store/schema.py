@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from sqlalchemy import Column, Integer, LargeBinary, MetaData, Table, Text
+from sqlalchemy import BigInteger, Column, Integer, LargeBinary, MetaData, Table, Text
 
-REVISION = "0001"
+REVISION = "0002"
 
 metadata = MetaData()
 
@@ -20,6 +20,42 @@ entry = Table(
     Column("type", Text, nullable=False),
     Column("received_at", Text, nullable=False),
     Column("hash", Text, nullable=False),
+    Column("bytes", LargeBinary, nullable=False),
+    Column("sig", LargeBinary, nullable=False),
+)
+tree_node = Table(
+    "tree_node",
+    metadata,
+    Column("site", Text, primary_key=True),
+    Column("level", Integer, primary_key=True),
+    Column("position", Integer, primary_key=True),
+    Column("hash", LargeBinary, nullable=False),
+)
+# When each line is claimed to have happened, so that a day is found without reading ten years.
+claimed = Table(
+    "claimed",
+    metadata,
+    Column("site", Text, primary_key=True),
+    Column("at_ms", BigInteger, primary_key=True),
+    Column("log_index", Integer, primary_key=True),
+)
+stamp = Table(
+    "stamp",
+    metadata,
+    Column("site", Text, primary_key=True),
+    Column("size", Integer, primary_key=True),
+    Column("root", LargeBinary, nullable=False),
+    Column("text", Text, nullable=False),
+    Column("made_at", Text, nullable=False),
+)
+# What was refused and may be needed as proof of why: another entry under a known id, and the like.
+evidence = Table(
+    "evidence",
+    metadata,
+    Column("seq", Integer, primary_key=True),
+    Column("received_at", Text, nullable=False),
+    Column("dev", Text, nullable=False),
+    Column("why", Text, nullable=False),
     Column("bytes", LargeBinary, nullable=False),
     Column("sig", LargeBinary, nullable=False),
 )
@@ -55,7 +91,7 @@ device = Table(
     Column("name", Text, nullable=False),
     Column("kind", Text, nullable=False),
     Column("token_hash", Text, nullable=False, unique=True),
-    Column("enrolled_ms", Integer, nullable=False),
+    Column("enrolled_ms", BigInteger, nullable=False),
 )
 session = Table(
     "session",
@@ -63,28 +99,63 @@ session = Table(
     Column("token_hash", Text, primary_key=True),
     Column("device", Text, nullable=False),
     Column("person", Text, nullable=False),
-    Column("started_ms", Integer, nullable=False),
-    Column("used_ms", Integer, nullable=False),
+    Column("started_ms", BigInteger, nullable=False),
+    Column("used_ms", BigInteger, nullable=False),
 )
 first_key = Table(
     "first_key",
     metadata,
     Column("key_hash", Text, primary_key=True),
-    Column("made_ms", Integer, nullable=False),
-    Column("used_ms", Integer, nullable=False),
+    Column("made_ms", BigInteger, nullable=False),
+    Column("used_ms", BigInteger, nullable=False),
 )
+
+inspection_link = Table(
+    "inspection_link",
+    metadata,
+    Column("token_hash", Text, primary_key=True),
+    Column("since", Text, nullable=False),
+    Column("until", Text, nullable=False),
+    Column("expires_ms", BigInteger, nullable=False),
+    Column("made_by", Text, nullable=False),
+    Column("made_ms", BigInteger, nullable=False),
+    Column("ended_ms", BigInteger, nullable=False),
+)
+
+# Only grown, never changed: the entries and what is computed from them or kept beside as proof.
+GROWN = {
+    "entry": "the record",
+    "tree_node": "the tree of the record",
+    "stamp": "the list of stamps",
+    "evidence": "what was refused",
+}
+
+
+def never(name: str, event: str, said: str) -> str:
+    """Write the guard that refuses one kind of change to a table."""
+    verb = {"UPDATE": "changed", "DELETE": "deleted"}[event]
+    return (
+        f"CREATE TRIGGER {name}_is_never_{verb} BEFORE {event} ON {name} "
+        f"BEGIN SELECT RAISE(ABORT, '{said}'); END"
+    )
+
+
+def once(name: str, known: str) -> str:
+    """Write the guard against INSERT OR REPLACE, which deletes without a word."""
+    there = f"EXISTS (SELECT 1 FROM {name} WHERE {known})"  # noqa: S608 - names of our own
+    return (
+        f"CREATE TRIGGER {name}_is_written_once BEFORE INSERT ON {name} WHEN {there} "
+        f"BEGIN SELECT RAISE(ABORT, '{GROWN[name]} is written once'); END"
+    )
+
 
 # Dropped in silence by a table rebuild, so every migration ends by making them again.
 GUARDS = {
-    "entry_is_never_changed": (
-        "CREATE TRIGGER entry_is_never_changed BEFORE UPDATE ON entry "
-        "BEGIN SELECT RAISE(ABORT, 'the record refuses to change'); END"
-    ),
-    "entry_is_never_deleted": (
-        "CREATE TRIGGER entry_is_never_deleted BEFORE DELETE ON entry "
-        "BEGIN SELECT RAISE(ABORT, 'the record refuses to forget'); END"
-    ),
-    # INSERT OR REPLACE deletes without the trigger above; a row may only go to the very end.
+    f"{name}_is_never_{verb}": never(name, event, f"{said} refuses to {word}")
+    for name, said in GROWN.items()
+    for event, verb, word in (("UPDATE", "changed", "change"), ("DELETE", "deleted", "forget"))
+} | {
+    # A row may only go to the very end.
     "entry_goes_to_the_end": (
         "CREATE TRIGGER entry_goes_to_the_end BEFORE INSERT ON entry WHEN "
         "NEW.seq IS NOT (SELECT coalesce(max(seq), 0) + 1 FROM entry) "
@@ -94,4 +165,9 @@ GUARDS = {
         "OR EXISTS (SELECT 1 FROM entry WHERE id = NEW.id) "
         "BEGIN SELECT RAISE(ABORT, 'an entry goes to the end of the record or nowhere'); END"
     ),
+    "tree_node_is_written_once": once(
+        "tree_node", "site = NEW.site AND level = NEW.level AND position = NEW.position"
+    ),
+    "stamp_is_written_once": once("stamp", "site = NEW.site AND size = NEW.size"),
+    "evidence_is_written_once": once("evidence", "seq = NEW.seq"),
 }

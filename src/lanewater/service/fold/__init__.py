@@ -7,10 +7,17 @@ from collections.abc import Callable
 from lanewater.records.entries import Entry
 from lanewater.service.fold.additions import take_advice, take_answered, take_started
 from lanewater.service.fold.draft import Draft
+from lanewater.service.fold.log_itself import (
+    take_log_key,
+    take_nothing,
+    take_restored,
+    take_revoked,
+)
 from lanewater.service.fold.opening import (
     take_closed,
     take_everyone_out,
     take_opened,
+    take_settled,
     take_stop_ended,
     take_told,
 )
@@ -18,6 +25,7 @@ from lanewater.service.fold.rounds import take_correction, take_round, take_verd
 from lanewater.service.fold.set_up import (
     take_circuit,
     take_device,
+    take_forgotten,
     take_person,
     take_pool,
     take_registered,
@@ -35,6 +43,7 @@ TAKE: dict[str, Callable[[Draft, Entry], None]] = {
     "product-registered": take_registered("product"),
     "person-added": take_person,
     "person-changed": take_person,
+    "person-forgotten": take_forgotten,
     "device-enrolled": take_device,
     "round-recorded": take_round,
     "reading-corrected": take_correction,
@@ -47,6 +56,14 @@ TAKE: dict[str, Callable[[Draft, Entry], None]] = {
     "pool-opened": take_opened,
     "pool-closed": take_closed,
     "told": take_told,
+    "opening-settled": take_settled,
+    "log-key-named": take_log_key,
+    "device-revoked": take_revoked,
+    "record-restored": take_restored,
+    "record-exported": take_nothing,
+    "backup-made": take_nothing,
+    "stamp-sent": take_nothing,
+    "inspection-link-made": take_nothing,
 }
 
 

@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 from bisect import bisect_left
+from dataclasses import dataclass, field
+from typing import Any
 
+from lanewater.kernel.deciding.openings import opening_of_all
 from lanewater.records.entries import Entry
 from lanewater.service.state import (
     Addition,
     Advice,
     Circuit,
     Device,
+    Dispute,
+    LogKey,
     Opening,
     Person,
     Pool,
@@ -22,6 +27,23 @@ from lanewater.service.state import (
     Told,
     Verdict,
 )
+
+
+@dataclass(frozen=True, slots=True)
+class Writer:
+    """Which device wrote, and how many entries of the record it had seen."""
+
+    device: str
+    seen_size: int
+
+
+@dataclass(slots=True)
+class Trail:
+    """Every word on one pool, in the order of the record, and how it stands by them."""
+
+    items: list[dict[str, Any]] = field(default_factory=list)
+    known: dict[str, Any] = field(default_factory=lambda: opening_of_all([]))
+    words: dict[str, Opening] = field(default_factory=dict)
 
 
 class Draft:
@@ -49,7 +71,14 @@ class Draft:
         self.additions: dict[str, Addition] = {}
         self.stops: dict[str, tuple[Stop, ...]] = {}
         self.openings: dict[str, Opening] = {}
+        self.trails: dict[str, Trail] = {}
+        self.disputes: dict[str, tuple[Dispute, ...]] = {}
+        self.also_closed: dict[str, tuple[Opening, ...]] = {}
+        # Who wrote a round elsewhere, and how much of the record that device had seen.
+        self.heard: dict[str, Writer] = {}
         self.told: list[Told] = []
+        self.log_keys: tuple[LogKey, ...] = ()
+        self.epoch = 1
         self.known: SiteState | None = None
 
     def next_entry(self, index: int) -> None:
@@ -78,7 +107,11 @@ class Draft:
                 additions=dict(self.additions),
                 stops=dict(self.stops),
                 openings=dict(self.openings),
+                disputes=dict(self.disputes),
+                also_closed=dict(self.also_closed),
                 told=tuple(self.told),
+                log_keys=self.log_keys,
+                epoch=self.epoch,
             )
         return self.known
 
@@ -103,12 +136,12 @@ class Draft:
                 self.frozen_rounds[pool] = tuple(rounds)
         return dict(self.frozen_rounds)
 
-    def is_latest(self, given: Round) -> bool:
-        """Tell whether no other round of the pool was taken later."""
+    def latest_beside(self, given: Round) -> Round | None:
+        """Give the pool's latest round, None where it is this one."""
         for found in reversed(self.in_order[given.pool]):
             if found.purpose == "round":
-                return found.id == given.id
-        return False
+                return None if found.id == given.id else found
+        return None
 
 
 def rules_of(entry: Entry) -> Rules:

@@ -1,0 +1,90 @@
+"""Stamps of a site's record: signed when asked for, and every quarter of an hour of writing."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from sqlalchemy import Connection, bindparam, insert, select
+
+from lanewater.records.stamps import Head, make_stamp, origin_of
+from lanewater.records.store import log
+from lanewater.records.store.growing import root_at
+from lanewater.records.store.schema import stamp as table
+from lanewater.service.clock import instant_text, known_instant
+from lanewater.terms.errors import MissingError
+
+if TYPE_CHECKING:
+    from lanewater.service.book import Book, Writing
+
+STAMP_EVERY_MS = 15 * 60_000
+
+LATEST = (
+    select(table).where(table.c.site == bindparam("site")).order_by(table.c.size.desc()).limit(1)
+)
+ADD = insert(table)
+
+
+def latest(connection: Connection, site: str) -> tuple[int, bytes, str, str] | None:
+    """Give the newest stamp that was kept: (size, root, text, made_at)."""
+    row = connection.execute(LATEST, {"site": site}).first()
+    return None if row is None else (row.size, row.root, row.text, row.made_at)
+
+
+def stamp(book: Book) -> str:
+    """Give the signed stamp of the record as it is now.
+
+    Raises
+    ------
+    MissingError
+        Where the key that signs stamps is not the one on record.
+    NotRecordingError
+        Where nothing is recorded and the newest line has no stamp yet.
+    """
+    with book.reading() as connection:
+        known = latest(connection, book.site)
+        if known is not None and known[0] == log.size(connection, book.site):
+            return known[2]
+    with book.writing() as writing:
+        return stamp_in(writing)
+
+
+def stamp_in(writing: Writing) -> str:
+    """Sign and keep the stamp of the record as it stands in a transaction."""
+    book = writing.book
+    known = latest(writing.connection, book.site)
+    if known is not None and known[0] == writing.size:
+        return known[2]
+    head = Head(origin(writing), writing.size, root_at(writing.connection, book.site, writing.size))
+    if not signs(book):
+        raise MissingError(
+            "the key that signs stamps is not the one on record: put keys/log.key back, or name "
+            "the new one with `lanewater keys rotate --lost`"
+        )
+    text = make_stamp(head, book.own.log)
+    row = {"site": book.site, "size": head.size, "root": head.root, "text": text}
+    writing.connection.execute(ADD, row | {"made_at": instant_text(book.clock())})
+    writing.stamped = text
+    return text
+
+
+def stamp_if_due(writing: Writing) -> None:
+    """Stamp once a quarter of an hour of writing, or where the clock was set back."""
+    known = latest(writing.connection, writing.site)
+    now = writing.book.clock()
+    due = known is None or not 0 <= now - known_instant(known[3]) < STAMP_EVERY_MS
+    if due and signs(writing.book):
+        stamp_in(writing)
+
+
+def signs(book: Book) -> bool:
+    """Tell whether this machine holds the log's key that is on record."""
+    keys = book.draft.log_keys
+    return bool(keys) and keys[-1].public_key == book.own.log.public_hex
+
+
+def origin(writing: Writing) -> str:
+    """Give the origin line of the record in a transaction."""
+    first = log.row_at(writing.connection, writing.site, 0)
+    if first is None:
+        raise ValueError("an empty record has no origin")
+    return origin_of(writing.site, first.hash, writing.book.draft.epoch)

@@ -1,0 +1,87 @@
+"""The newest stamp that this machine saw, kept beside the record: an older record is noticed."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+from sqlalchemy import Connection
+
+from lanewater.records.stamps import Head, read_stamp
+from lanewater.records.store import log
+from lanewater.records.store.growing import root_at
+from lanewater.terms.errors import InputError
+
+
+def held_head(path: Path) -> Head | None:
+    """Read the head of the stamp that was kept, None where none was.
+
+    Raises
+    ------
+    InputError
+        Where the file is damaged.
+    """
+    try:
+        text = path.read_text(encoding="utf-8")
+    except FileNotFoundError:
+        return None
+    except (OSError, UnicodeDecodeError) as error:
+        raise InputError(str(path), f"cannot be read: {error}") from None
+    try:
+        return read_stamp(text).head
+    except InputError as error:
+        raise InputError(str(path), f"holds no stamp: {error}") from None
+
+
+def keep_newest(path: Path, text: str) -> None:
+    """Keep a stamp unless one of the same epoch that says more is kept already."""
+    held, head = held_head(path), read_stamp(text).head
+    if held is None or held.origin != head.origin or held.size < head.size:
+        keep(path, text)
+
+
+def keep(path: Path, text: str) -> None:
+    """Keep a stamp, whole or not at all, on disk before it returns."""
+    fresh = path.with_suffix(f".{os.getpid()}.new")
+    handle = os.open(fresh, os.O_CREAT | os.O_TRUNC | os.O_WRONLY, 0o600)
+    try:
+        os.write(handle, text.encode())
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+    fresh.replace(path)
+    folder = os.open(path.parent, os.O_RDONLY)
+    try:
+        os.fsync(folder)
+    finally:
+        os.close(folder)
+
+
+def rolled_back(connection: Connection, site: str, held: Head | None) -> str:
+    """Say in words how the record fails to go on from a head that was seen, "" where it does.
+
+    Parameters
+    ----------
+    connection : Connection
+        The open store.
+    site : str
+        The site's id.
+    held : Head, optional
+        The newest head that was seen.
+    """
+    if held is None:
+        return ""
+    size = log.size(connection, site)
+    if size < held.size:
+        return (
+            f"ROLLED BACK. The record has {size} lines; {held.size} were seen here before. "
+            "Nothing is recorded until somebody decides: put the newer record back, or "
+            "`lanewater restore --accept`."
+        )
+    if root_at(connection, site, held.size) != held.root:
+        return (
+            f"CHANGED. The first {held.size} lines of the record are not those that were seen "
+            "here before. Nothing is recorded until somebody decides: put the true record back, "
+            "or `lanewater restore --accept`."
+        )
+    return ""
