@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sqlalchemy import Connection, bindparam, insert, select
 
-from lanewater.records.entries import digest, read
+from lanewater.records.entries import Entry, digest, read
 from lanewater.records.store.schema import claimed, entry, tree_node
 from lanewater.records.tree import Node, completed, leaf_data, leaf_hash, root
 from lanewater.terms.instants import known_instant
@@ -16,6 +16,14 @@ NODE = select(tree_node.c.hash).where(
 )
 ADD_NODES = insert(tree_node)
 ADD_CLAIMED = insert(claimed)
+# The field of a body that names the entry which this one adds something to.
+ABOUT: dict[str, tuple[str, ...]] = {
+    "reading-corrected": ("round",),
+    "round-judged": ("round",),
+    "addition-started": ("advice",),
+    "addition-answered": ("addition", "advice"),
+    "told": ("about",),
+}
 
 
 def nodes_of(connection: Connection, site: str) -> Node:
@@ -49,31 +57,53 @@ def nodes_of(connection: Connection, site: str) -> Node:
     return node
 
 
-def grow(connection: Connection, site: str, index: int, row: tuple[str, str, bytes, str]) -> None:
-    """Put one entry's leaf on the tree, and its claimed time beside it.
+def grow(connection: Connection, entry: Entry, index: int, row: tuple[str, str, bytes]) -> None:
+    """Put one entry's leaf on the tree, and where it is found beside it.
 
     Parameters
     ----------
     connection : Connection
         Inside the transaction that appends the entry.
-    site : str
-        The site's id.
+    entry : Entry
+        The entry.
     index : int
-        The entry's place in the log, from 0.
+        Its place in the log, from 0.
     row : tuple
-        (received_at, SHA-256 of its bytes in hexadecimal, its signature, its claimed time).
+        (received_at, SHA-256 of its bytes in hexadecimal, its signature).
     """
-    received_at, sha256, signature, at = row
+    received_at, sha256, signature = row
     leaf = leaf_hash(leaf_data(index, received_at, sha256, signature.hex()))
-    done = completed(index, leaf, nodes_of(connection, site))
+    done = completed(index, leaf, nodes_of(connection, entry.site))
     connection.execute(
         ADD_NODES,
         [
-            {"site": site, "level": level, "position": position, "hash": value}
+            {"site": entry.site, "level": level, "position": position, "hash": value}
             for level, position, value in done
         ],
     )
-    connection.execute(ADD_CLAIMED, {"site": site, "at_ms": known_instant(at), "log_index": index})
+    connection.execute(ADD_CLAIMED, place_of(entry, index, received_at))
+
+
+def place_of(entry: Entry, index: int, received_at: str) -> dict[str, str | int]:
+    """Give where an entry is found; what is claimed of the future stands when it came."""
+    at_ms = known_instant(entry.at)
+    return {
+        "site": entry.site,
+        "at_ms": at_ms,
+        "log_index": index,
+        "stands_ms": min(at_ms, known_instant(received_at)),
+        "type": entry.type,
+        "pool": str(entry.body.get("pool", "")),
+        "about": about_of(entry),
+    }
+
+
+def about_of(entry: Entry) -> str:
+    """Give the id of the entry that an entry adds something to, "" where there is none."""
+    for key in ABOUT.get(entry.type, ()):
+        if entry.body.get(key):
+            return str(entry.body[key])
+    return ""
 
 
 def root_at(connection: Connection, site: str, size: int) -> bytes:
@@ -88,5 +118,5 @@ def build_tree(connection: Connection) -> None:
             entry.c.site, entry.c.log_index, entry.c.received_at, entry.c.bytes, entry.c.sig
         ).order_by(entry.c.site, entry.c.log_index)
     ).all()
-    for site, index, received_at, raw, signature in rows:
-        grow(connection, site, index, (received_at, digest(raw), signature, read(raw).at))
+    for _site, index, received_at, raw, signature in rows:
+        grow(connection, read(raw), index, (received_at, digest(raw), signature))

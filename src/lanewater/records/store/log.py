@@ -107,7 +107,7 @@ def append(
             "sig": signature,
         },
     )
-    grow(connection, entry.site, index + 1, (received_at, sha256, signature, entry.at))
+    grow(connection, entry, index + 1, (received_at, sha256, signature))
     return Receipt(index + 1, repeated=False)
 
 

@@ -31,13 +31,30 @@ tree_node = Table(
     Column("position", Integer, primary_key=True),
     Column("hash", LargeBinary, nullable=False),
 )
-# When each line is claimed to have happened, so that a day is found without reading ten years.
+# Where each line is found: by when it is claimed, by its pool, by what it adds something to. Worked
+# out of the entries, so it may be made anew at any time.
 claimed = Table(
     "claimed",
     metadata,
     Column("site", Text, primary_key=True),
     Column("at_ms", BigInteger, primary_key=True),
     Column("log_index", Integer, primary_key=True),
+    Column("stands_ms", BigInteger, nullable=False),
+    Column("type", Text, nullable=False),
+    Column("pool", Text, nullable=False),
+    Column("about", Text, nullable=False),
+)
+# The folded state without its rounds, so that a book need not read ten years to open. Nothing is
+# proved by it: without it the whole record is folded again.
+resting = Table(
+    "resting",
+    metadata,
+    Column("site", Text, primary_key=True),
+    Column("log_index", Integer, primary_key=True),
+    Column("form", Text, nullable=False),
+    Column("kept", LargeBinary, nullable=False),
+    Column("dev", Text, nullable=False),
+    Column("sig", LargeBinary, nullable=False),
 )
 stamp = Table(
     "stamp",

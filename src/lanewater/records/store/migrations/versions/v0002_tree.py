@@ -21,7 +21,22 @@ CREATE TABLE claimed (
     site TEXT NOT NULL,
     at_ms INTEGER NOT NULL,
     log_index INTEGER NOT NULL,
+    stands_ms INTEGER NOT NULL,
+    type TEXT NOT NULL,
+    pool TEXT NOT NULL,
+    about TEXT NOT NULL,
     PRIMARY KEY (site, at_ms, log_index)
+) STRICT, WITHOUT ROWID;
+CREATE INDEX claimed_of_pool ON claimed (site, pool, type, stands_ms, log_index);
+CREATE INDEX claimed_about ON claimed (site, about, log_index);
+CREATE TABLE resting (
+    site TEXT NOT NULL,
+    log_index INTEGER NOT NULL,
+    form TEXT NOT NULL,
+    kept BLOB NOT NULL,
+    dev TEXT NOT NULL,
+    sig BLOB NOT NULL CHECK (length(sig) = 64),
+    PRIMARY KEY (site, log_index)
 ) STRICT, WITHOUT ROWID;
 CREATE INDEX entry_by_type ON entry (site, type, log_index);
 CREATE TABLE stamp (
