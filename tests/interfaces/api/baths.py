@@ -139,10 +139,28 @@ def make_template(folder: Path) -> Template:
         for role in ROLES:
             session = access.sign_in(book, owner["token"], role, PINS[role])["session"]
             tokens[role] = cookies(owner["token"], session)
+        tokens["first-key"] = tokens["owner"]
+        tablet = access.enrol(book, access.make_first_key(book), "Tablet", "office")
+        tokens["other-device"] = tokens["area-manager"] | cookies(tablet["token"])
     finally:
         book.close()
+    tokens["other-site"] = elsewhere(folder.with_name("elsewhere"))
     # Put together once: it keeps nothing of a site but what it is served from.
     return Template(folder, build_api(Served(book)), tokens)
+
+
+def elsewhere(folder: Path) -> dict[str, str]:
+    """Make another site and give the cookies of its area manager."""
+    config = Config(data=folder)
+    made = set_up.new_site(config, {"name": "Elsewhere Baths", "timezone": "UTC", "rules": "none"})
+    book = open_book(config, "server")
+    try:
+        add_person(book, "area-manager")
+        device = access.enrol(book, made["first_key"], "Tablet", "office")["token"]
+        session = access.sign_in(book, device, "area-manager", PINS["area-manager"])["session"]
+    finally:
+        book.close()
+    return cookies(device, session)
 
 
 def cookies(device: str, session: str = "") -> dict[str, str]:

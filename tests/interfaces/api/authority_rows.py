@@ -1,0 +1,127 @@
+"""Every route by every role, as it must be: a route without a line here fails the build."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from tests.interfaces.api.baths import PINS, ROUND
+
+from lanewater.interfaces.api.table import TABLE
+
+# In the order of the statuses below.
+ROLES = (
+    "nobody",
+    "enrolled",
+    "tester",
+    "contractor",
+    "plant-operator",
+    "duty-manager",
+    "area-manager",
+    "first-key",
+)
+# Another site's area manager is nobody here; a session on another browser is worth that browser.
+SAME_AS = {"other-site": "nobody", "other-device": "enrolled"}
+EVERYBODY = (*ROLES, *SAME_AS)
+NO_ONE = "0" * 8 + "-0000-7000-8000-" + "0" * 12
+QUESTIONS = dict.fromkeys(("everybody_out", "pump_running", "looked"), "yes") | {
+    "anything_added": "no"
+}
+# 404, 409 and 422 mean that the caller passed and the service answered; 401 is "not enrolled" or
+# "sign in", 403 is "somebody else may".
+ANYBODY = (200,) * 8
+ENROLLED = (401, 200, 200, 200, 200, 200, 200, 200)
+MANAGERS = (401, 403, 403, 403, 403, 403, 200, 200)
+BODIES: dict[str, Any] = {
+    "POST /api/v1/enrol": {"key": "no-such-key", "name": "Tablet"},
+    "POST /api/v1/sign-in": {"person": "tester", "pin": PINS["tester"]},
+    "POST /api/v1/sign-out": {},
+    "POST /api/v1/unlock": {"person": "tester", "device": "tab-none"},
+    "POST /api/v1/devices/remove": {"device": "tab-none"},
+    "POST /api/v1/people/forget": {"person": "no-such-person"},
+    "POST /api/v1/pools/{pool}/everyone-out": {"stop": "glass"},
+    "POST /api/v1/pools/{pool}/end-stop": {"reason": "Seen again", "pin": "PIN"},
+    "POST /api/v1/pools/{pool}/open": {"pin": "PIN"},
+    "POST /api/v1/pools/{pool}/close": {"kind": "closed", "reason": "Cleaning"},
+    "POST /api/v1/pools/{pool}/told": {"about": NO_ONE, "whom": "dm"},
+    "POST /api/v1/rounds": ROUND,
+    "POST /api/v1/rounds/{round_id}/corrections": {
+        "parameter": "ph",
+        "value": "7.41",
+        "reason": "Misread",
+    },
+    "POST /api/v1/advice": {"pool": "main", "questions": QUESTIONS},
+    "POST /api/v1/plan": {"pool": "main", "questions": QUESTIONS},
+    "POST /api/v1/additions/start": {"pool": "main", "product": "hypo"},
+    "POST /api/v1/additions/answer": {"addition": NO_ONE, "answer": "unknown"},
+    "POST /api/v1/site/items": {
+        "what": "contact",
+        "item": {"name": "Gas", "phone": "555 0199", "kind": "emergency"},
+    },
+    "POST /api/v1/site/import": {"lanewater_set_up": 1},
+}
+EXPECTED: dict[str, tuple[int, ...]] = {
+    "GET /healthz": ANYBODY,
+    "GET /openapi.json": ANYBODY,
+    "GET /api/v1/me": ANYBODY,
+    "POST /api/v1/enrol": (409,) * 8,
+    "GET /api/v1/people": ENROLLED,
+    "POST /api/v1/sign-in": ENROLLED,
+    "POST /api/v1/sign-out": ENROLLED,
+    "POST /api/v1/unlock": MANAGERS,
+    "POST /api/v1/devices/remove": MANAGERS,
+    "POST /api/v1/people/forget": (401, 403, 403, 403, 403, 403, 404, 404),
+    "GET /api/v1/now": ENROLLED,
+    "GET /api/v1/pools/{pool}/context": ENROLLED,
+    "GET /api/v1/pools/{pool}/additions": ENROLLED,
+    "GET /api/v1/pools/{pool}/causes": ENROLLED,
+    "POST /api/v1/pools/{pool}/everyone-out": ENROLLED,
+    "POST /api/v1/pools/{pool}/end-stop": (401, 401, 403, 403, 403, 200, 200, 401),
+    "POST /api/v1/pools/{pool}/open": (401, 401, 403, 403, 403, 200, 200, 401),
+    "POST /api/v1/pools/{pool}/close": (401, 401, 403, 403, 200, 200, 200, 401),
+    "POST /api/v1/pools/{pool}/told": (401, 422, 422, 422, 422, 422, 422, 422),
+    "POST /api/v1/rounds": ENROLLED,
+    "GET /api/v1/rounds": ENROLLED,
+    "GET /api/v1/rounds/{round_id}": (401, 404, 404, 404, 404, 404, 404, 404),
+    "POST /api/v1/rounds/{round_id}/corrections": (401, 403, 403, 403, 200, 200, 200, 403),
+    "GET /api/v1/record": ENROLLED,
+    "POST /api/v1/advice": ENROLLED,
+    "POST /api/v1/plan": ENROLLED,
+    "POST /api/v1/additions/start": (401, 401, 403, 403, 403, 403, 403, 401),
+    "POST /api/v1/additions/answer": (401, 422, 422, 422, 422, 422, 422, 422),
+    "GET /api/v1/water": (401, 401, 200, 200, 200, 200, 200, 401),
+    "GET /api/v1/pools/{pool}/combined": (401, 401, 200, 200, 200, 200, 200, 401),
+    "GET /api/v1/pools/{pool}/trends": (401, 401, 200, 200, 200, 200, 200, 401),
+    "GET /api/v1/site": MANAGERS,
+    "GET /api/v1/site/public": ENROLLED,
+    "POST /api/v1/site/items": MANAGERS,
+    "POST /api/v1/site/import": MANAGERS,
+    "GET /api/v1/rules": ENROLLED,
+    "GET /api/v1/rules/{pack}": ENROLLED,
+    "GET /api/v1/words": ENROLLED,
+}
+# What must stand on record before a route can answer with success.
+BEFORE = {
+    "POST /api/v1/pools/{pool}/end-stop": (
+        "/pools/main/everyone-out",
+        {"stop": "glass"},
+        "enrolled",
+    ),
+    "POST /api/v1/pools/{pool}/open": ("/rounds", ROUND, "tester"),
+    "POST /api/v1/rounds/{round_id}/corrections": ("/rounds", ROUND, "competent"),
+}
+
+
+def expected(name: str, role: str) -> int:
+    """Give the status that a route owes a role."""
+    return EXPECTED[name][ROLES.index(SAME_AS.get(role, role))]
+
+
+def address_of(name: str, round_id: str = NO_ONE) -> str:
+    """Give a route's address, with a pool, a pack and a round in it."""
+    path = name.partition(" ")[2]
+    return path.format(pool="main", pack="ca-qc", round_id=round_id)
+
+
+def names_of_routes() -> list[str]:
+    """Give every route of the table, in its order."""
+    return [f"{row.method} {row.path}" for row in TABLE]
