@@ -6,7 +6,6 @@ from bisect import bisect_left
 from dataclasses import dataclass, field
 from typing import Any
 
-from lanewater.kernel.deciding.openings import opening_of_all
 from lanewater.records.entries import Entry
 from lanewater.service.state import (
     Addition,
@@ -41,8 +40,8 @@ class Writer:
 class Trail:
     """Every word on one pool, in the order of the record, and how it stands by them."""
 
+    known: dict[str, Any]
     items: list[dict[str, Any]] = field(default_factory=list)
-    known: dict[str, Any] = field(default_factory=lambda: opening_of_all([]))
     words: dict[str, Opening] = field(default_factory=dict)
 
 

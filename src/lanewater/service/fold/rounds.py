@@ -9,7 +9,7 @@ from typing import Any
 from lanewater.records.entries import Entry
 from lanewater.service.clock import known_instant
 from lanewater.service.fold.draft import Draft, rules_of
-from lanewater.service.fold.opening import take_stops_of_round
+from lanewater.service.fold.opening import take_stops_of_round, writer_of
 from lanewater.service.state import Correction, Reading, Round, Verdict
 
 
@@ -52,6 +52,9 @@ def take_round(draft: Draft, entry: Entry) -> None:
         index=draft.index,
     )
     draft.put_round(found)
+    writer = writer_of(draft, entry)
+    if writer.seen_size < draft.index:
+        draft.heard[entry.id] = writer
 
 
 def take_correction(draft: Draft, entry: Entry) -> None:
@@ -89,5 +92,10 @@ def take_verdict(draft: Draft, entry: Entry) -> None:
         rules=rules_of(entry),
         body=body,
     )
-    if known.purpose == "round" and draft.is_latest(known):
-        take_stops_of_round(draft, known, body)
+    if known.purpose != "round":
+        return
+    latest = draft.latest_beside(known)
+    # A round from a device that did not know of the latest one stops the pool all the same.
+    heard = draft.heard.get(known.id)
+    if latest is None or (heard is not None and latest.index >= heard.seen_size):
+        take_stops_of_round(draft, known, entry, latest=latest)
