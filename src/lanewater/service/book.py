@@ -29,7 +29,7 @@ from lanewater.records.tree import root
 from lanewater.service.actor import SHELL, Actor
 from lanewater.service.clock import Clock, instant_text, offset_minutes, system_clock
 from lanewater.service.config import Config
-from lanewater.service.fold import take
+from lanewater.service.fold import standing, take
 from lanewater.service.fold.draft import Draft
 from lanewater.service.keys import Own, own_keys
 from lanewater.service.packs import load_pack
@@ -82,6 +82,7 @@ class Writing:
         self.site = site
         self.timezone = timezone
         self.appended = 0
+        self.heads: dict[str, str] = {}
         self.stamped = ""
         self.size = log.size(connection, site)
         self.node = nodes_of(connection, site)
@@ -162,18 +163,17 @@ class Writing:
             reason=reason,
         )
         raw = canonical(entry)
-        receipt = log.append(
-            self.connection,
-            entry,
-            raw,
-            sign(self.book.own.device, raw),
-            received_at=instant_text(now),
-        )
+        self.take_in(entry, raw, sign(self.book.own.device, raw), instant_text(now))
         self.dseq, self.dprev = entry.dseq, digest(raw)
+        return entry
+
+    def take_in(self, entry: Entry, raw: bytes, signature: bytes, received_at: str) -> None:
+        """Put an entry of any device on the end of the record; whoever asks has weighed it."""
+        receipt = log.append(self.connection, entry, raw, signature, received_at=received_at)
+        self.heads[entry.dev] = digest(raw)
         self.appended += 1
         self.size += 1
-        take(self.book.draft, receipt.log_index, read(raw))
-        return entry
+        take(self.book.draft, receipt.log_index, standing(read(raw), received_at))
 
 
 class Book:
@@ -235,7 +235,7 @@ class Book:
                 "the record was changed outside Lanewater"
             )
         self.heads[entry.dev] = row.hash
-        take(self.draft, row.log_index, entry)
+        take(self.draft, row.log_index, standing(entry, row.received_at))
 
     def forget(self) -> None:
         """Drop the folded state; it is read again from disk."""
@@ -283,7 +283,7 @@ class Book:
             raise
         finally:
             self.open_writing = None
-            if begun is not None and begun.appended:
+            if begun is not None and (begun.appended or begun.stamped):
                 self.keep_or_forget(begun)
 
     def begin_writing(self) -> Writing:
@@ -300,14 +300,15 @@ class Book:
 
     def keep_or_forget(self, begun: Writing) -> None:
         """Keep what the transaction folded where it is on disk; else read the disk again."""
+        heads: dict[str, str] = {}
         try:
             with disk_errors():
-                head = log.device_head(self.connection, self.device)
+                for device in begun.heads:
+                    heads[device] = log.device_head(self.connection, device)[1]
         except (NotRecordingError, BrokenPromiseError) as error:
             self.trouble = str(error)
-            head = (0, "")
-        if head == (begun.dseq, begun.dprev):
-            self.heads[self.device] = begun.dprev
+        if heads == begun.heads:
+            self.heads |= heads
             self.keep_seen(begun.stamped)
         else:
             self.forget()
