@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from lanewater.records.receiving import Restored
+
 STOPS_UNTIL_REPEATED = ("disinfectant-none", "disinfectant-over-range")
 DISINFECTANTS = ("free_chlorine", "total_bromine")
 
@@ -291,6 +293,7 @@ class SiteState:
     told: tuple[Told, ...]
     log_keys: tuple[LogKey, ...] = ()
     epoch: int = 1
+    restored: tuple[Restored, ...] = ()
 
     def round_by_id(self, identity: str) -> Round | None:
         """Find a round; the latest of each pool are looked at first."""

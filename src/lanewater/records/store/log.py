@@ -127,12 +127,15 @@ def sites(connection: Connection) -> list[str]:
     return list(connection.execute(select(table.c.site).where(table.c.log_index == 0)).scalars())
 
 
-def rows_from(connection: Connection, site: str, index: int) -> Iterator[Row]:
-    """Give a site's entries from an index on, in order."""
+def rows_from(
+    connection: Connection, site: str, index: int, limit: int | None = None
+) -> Iterator[Row]:
+    """Give a site's entries from an index on, in order; at most so many where limited."""
     found = connection.execute(
         select(table.c.log_index, table.c.received_at, table.c.bytes, table.c.sig, table.c.hash)
         .where(table.c.site == site, table.c.log_index >= index)
         .order_by(table.c.log_index)
+        .limit(limit)
     )
     for row in found:
         yield Row(row.log_index, row.received_at, row.bytes, row.sig, row.hash)

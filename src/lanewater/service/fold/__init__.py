@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from lanewater.records.entries import Entry
 from lanewater.service.fold.additions import take_advice, take_answered, take_started
@@ -65,6 +66,23 @@ TAKE: dict[str, Callable[[Draft, Entry], None]] = {
     "stamp-sent": take_nothing,
     "inspection-link-made": take_nothing,
 }
+
+
+def standing(entry: Entry, received_at: str) -> Entry:
+    """Give an entry as it counts: nothing happened after it was on record, whatever a clock says.
+
+    The record keeps the claim. What counts may not: a round claimed for next year would be a pool's
+    latest for a year, and a stop claimed for then would not hold the rounds of now.
+    """
+    if entry.at <= received_at:
+        return entry
+    body = dict(entry.body)
+    if "readings" in body:
+        body["readings"] = [
+            {**row, "at": min(row["at"], received_at)} if "at" in row else row
+            for row in body["readings"]
+        ]
+    return replace(entry, at=received_at, rec=min(entry.rec, received_at), body=body)
 
 
 def take(draft: Draft, index: int, entry: Entry) -> None:

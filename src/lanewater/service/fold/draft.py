@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from lanewater.records.entries import Entry
+from lanewater.records.receiving import Restored
 from lanewater.service.state import (
     Addition,
     Advice,
@@ -78,6 +79,7 @@ class Draft:
         self.told: list[Told] = []
         self.log_keys: tuple[LogKey, ...] = ()
         self.epoch = 1
+        self.restored: tuple[Restored, ...] = ()
         self.known: SiteState | None = None
 
     def next_entry(self, index: int) -> None:
@@ -111,6 +113,7 @@ class Draft:
                 told=tuple(self.told),
                 log_keys=self.log_keys,
                 epoch=self.epoch,
+                restored=self.restored,
             )
         return self.known
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from lanewater.records.entries import Entry
+from lanewater.records.receiving import Restored
 from lanewater.service.clock import known_instant
 from lanewater.service.fold.draft import Draft
 from lanewater.service.state import LogKey
@@ -28,9 +29,12 @@ def take_revoked(draft: Draft, entry: Entry) -> None:
         draft.devices[known.id] = replace(known, revoked_ms=known_instant(entry.at), lost_ms=lost)
 
 
-def take_restored(draft: Draft, _entry: Entry) -> None:
+def take_restored(draft: Draft, entry: Entry) -> None:
     """Begin an epoch: the record goes on from an older state than stamps have seen."""
+    body = entry.body
     draft.epoch += 1
+    known = Restored(body["size"], body["held_size"], body["held_root"])
+    draft.restored = (*draft.restored, known)
 
 
 def take_nothing(draft: Draft, entry: Entry) -> None:

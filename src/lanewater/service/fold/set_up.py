@@ -108,12 +108,15 @@ def take_forgotten(draft: Draft, entry: Entry) -> None:
 
 
 def take_device(draft: Draft, entry: Entry) -> None:
-    """Enrol a device."""
+    """Enrol a device; one that was revoked stays so."""
     body = entry.body
+    known = draft.devices.get(body["device"])
     draft.devices[body["device"]] = Device(
         id=body["device"],
         name=body["name"],
         kind=body["kind"],
         algorithm=body["algorithm"],
         public_key=body.get("public_key", ""),
+        revoked_ms=known.revoked_ms if known else None,
+        lost_ms=known.lost_ms if known else None,
     )
