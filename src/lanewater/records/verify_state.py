@@ -20,6 +20,7 @@ class Finding:
     device: str | None = None
     entry: int | None = None
     size: int | None = None
+    stamp: int | None = None
     file: str | None = None
 
     def fields(self) -> dict[str, Any]:
@@ -62,6 +63,7 @@ class Walk:
     restored: list[Restored] = field(default_factory=list)
     levels: list[list[bytes]] = field(default_factory=list)
     whole: bool = True
+    accepted: frozenset[str] = frozenset()
     findings: list[Finding] = field(default_factory=list)
 
     @property

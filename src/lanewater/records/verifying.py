@@ -73,9 +73,17 @@ class Answer:
         }
 
 
-def walk_over(lines: Iterable[Line | None]) -> Walk:
-    """Walk over the lines of a record, the first one first."""
-    walk = Walk()
+def walk_over(lines: Iterable[Line | None], accepted: frozenset[str] = frozenset()) -> Walk:
+    """Walk over the lines of a record, the first one first.
+
+    Parameters
+    ----------
+    lines : iterable of Line or None
+        None for one that cannot be read.
+    accepted : frozenset of str
+        Log keys that somebody answers for, so that they need no word of the key before them.
+    """
+    walk = Walk(accepted=accepted)
     for line in lines:
         take_line(walk, line)
     return walk
@@ -145,7 +153,7 @@ def hold_stamps(
     against: list[Finding] = []
     for number, stamp in enumerate(stamps, start=1):
         finding = (
-            Finding("not-checked", by, f"the stamp number {number} cannot be read", entry=number)
+            Finding("not-checked", by, f"the stamp number {number} cannot be read", stamp=number)
             if stamp is None
             else stamp_finding(walk, stamp, by)
         )
@@ -229,17 +237,23 @@ def cover_findings(walk: Walk, held: Sequence[int]) -> list[Finding]:
     return [Finding("not-checked", BESIDE, says, line=newest + 1, until=walk.lines)]
 
 
-def answer_over_bundle(files: Mapping[str, bytes], outside: Sequence[str] = ()) -> Answer:
+def answer_over_bundle(
+    files: Mapping[str, bytes],
+    outside: Iterable[str] = (),
+    accepted: frozenset[str] = frozenset(),
+) -> Answer:
     """Answer for a bundle.
 
     Parameters
     ----------
     files : mapping
         From name to content; a file that the manifest does not name is passed over.
-    outside : sequence of str
-        Stamps held elsewhere, as text.
+    outside : iterable of str
+        Texts that hold stamps from elsewhere, one or several each.
+    accepted : frozenset of str
+        As in `walk_over`.
     """
-    walk = walk_over(read_lines(files.get(EVENTS, b"")))
+    walk = walk_over(read_lines(files.get(EVENTS, b"")), accepted)
     others = file_findings(files)
     beside: list[Stamp] = []
     try:
@@ -249,13 +263,28 @@ def answer_over_bundle(files: Mapping[str, bytes], outside: Sequence[str] = ()) 
     if KEYS in files and files[KEYS] != keys_text(keys_of(walk)):
         says = f"{KEYS} does not say what the lines say"
         others.append(Finding("file-changed", "file", says, file=KEYS))
-    return answer_over(walk, beside, [stamp_from(text) for text in outside], others=others)
+    held_elsewhere = [stamp for text in outside for stamp in stamps_in(text)]
+    return answer_over(walk, beside, held_elsewhere, others=others)
 
 
-def stamp_from(text: str) -> Stamp | None:
-    """Read a stamp that came by hand: line ends and blanks around it are no matter."""
+def stamps_in(text: str) -> list[Stamp | None]:
+    """Find the stamps in a text that came by hand, such as an e-mail; None for a broken one.
+
+    A stamp begins at each line that begins with lanewater/; blanks at the ends of lines and what
+    stands around are no matter. A text without any gives one that cannot be read.
+    """
+    lines = [line.rstrip(" \t\r") for line in text.split("\n")]
+    starts = [number for number, line in enumerate(lines) if line.startswith("lanewater/")]
+    return [stamp_at(lines, start) for start in starts] or [None]
+
+
+def stamp_at(lines: Sequence[str], start: int) -> Stamp | None:
+    """Read the stamp that begins at a line."""
+    end = start + 4
+    while end < len(lines) and lines[end].startswith("— "):
+        end += 1
     try:
-        return read_stamp(text.replace("\r\n", "\n").strip(" \t\r\n") + "\n")
+        return read_stamp("\n".join(lines[start:end]) + "\n")
     except InputError:
         return None
 

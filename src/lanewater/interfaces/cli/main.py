@@ -25,6 +25,7 @@ GROUPS = {
     "record": "show the record",
     "access": "make a first key for a new device",
     "people": "forget a person's name",
+    "verify": "hold a record that was exported to its keys and stamps",
     "demo": "make the demo site and serve it",
     "serve": "serve a site's pages",
 }
