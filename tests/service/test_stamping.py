@@ -68,7 +68,8 @@ def test_without_the_key_on_record_lines_are_written_but_never_stamped(baths: Ba
     baths.round()
     known = latest(baths.book.connection, baths.book.site)
     own = baths.book.own
-    baths.book.own = Own(own.device, make_key(), own.seen)
+    own.log_file.unlink()
+    baths.book.own = Own(own.device, make_key(), own.seen, own.log_file)
     baths.wait(60)
     baths.round()
     assert latest(baths.book.connection, baths.book.site) == known

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from lanewater.records.signing import DeviceKey, key_bytes, key_from, make_key
@@ -27,11 +27,19 @@ class Own:
         Signs stamps and receipts.
     seen : Path
         The file of the newest stamp that this machine saw.
+    log_file : Path
+        Where the log's key lies.
     """
 
     device: DeviceKey
     log: DeviceKey
     seen: Path
+    log_file: Path
+
+    @property
+    def next_log_file(self) -> Path:
+        """Give where a key waits until the record names it."""
+        return self.log_file.with_suffix(".next")
 
 
 def own_keys(config: Config, device: str) -> Own:
@@ -42,7 +50,30 @@ def own_keys(config: Config, device: str) -> Own:
     InputError, MissingError
         As device_key.
     """
-    return Own(device_key(config, device), device_key(config, LOG), config.seen)
+    key = device_key(config, device)
+    return Own(key, device_key(config, LOG), config.seen, config.key_file(LOG))
+
+
+def log_key_named(own: Own, public_hex: str) -> Own:
+    """Give the keys with the log's key that the record names, where this machine holds it.
+
+    Another process may have changed the key; a change cut short left it in its waiting place.
+    """
+    if own.log.public_hex == public_hex:
+        return own
+    for path in (own.log_file, own.next_log_file):
+        with suppress(OSError, InputError):
+            found = key_from(path.read_bytes())
+            if found.public_hex == public_hex:
+                return replace(own, log=found)
+    return own
+
+
+def put_log_key_in_place(own: Own) -> None:
+    """Move the log's key, once the record names it, from where it waited to its own place."""
+    with suppress(FileNotFoundError):
+        if key_from(own.next_log_file.read_bytes()).public_hex == own.log.public_hex:
+            own.next_log_file.replace(own.log_file)
 
 
 def device_key(config: Config, device: str) -> DeviceKey:

@@ -11,6 +11,7 @@ from lanewater.records.store import log
 from lanewater.records.store.growing import root_at
 from lanewater.records.store.schema import stamp as table
 from lanewater.service.clock import instant_text, known_instant
+from lanewater.service.keys import log_key_named
 from lanewater.terms.errors import MissingError
 
 if TYPE_CHECKING:
@@ -78,8 +79,11 @@ def stamp_if_due(writing: Writing) -> None:
 
 def signs(book: Book) -> bool:
     """Tell whether this machine holds the log's key that is on record."""
-    keys = book.draft.log_keys
-    return bool(keys) and keys[-1].public_key == book.own.log.public_hex
+    if not book.draft.log_keys:
+        return False
+    named = book.draft.log_keys[-1].public_key
+    book.own = log_key_named(book.own, named)
+    return book.own.log.public_hex == named
 
 
 def origin(writing: Writing) -> str:
