@@ -202,7 +202,7 @@ def add_by_hand(making: Making, pool: str) -> None:
 
 def all_out(making: Making, pool: str, day: int) -> None:
     """Call everyone out; the stop is ended next day."""
-    stop = making.rng.choice(("faeces-formed", "circulation-stopped", "bottom-not-seen"))
+    stop = making.rng.choice(("stool", "circulation-stopped", "bottom-not-seen"))
     everyone_out(making.book, making.one_of(TESTERS), {"pool": pool, "stop": stop})
     making.open.discard(pool)
     making.out[pool] = day + 1

@@ -2,24 +2,21 @@
 
 from __future__ import annotations
 
-from bisect import bisect_left
 from collections.abc import Mapping
 from typing import Any
 
 from lanewater.people.competence import why_not_dose
 from lanewater.service.actor import Actor
 from lanewater.service.book import Book
-from lanewater.service.clock import MINUTE_MS, instant_text
+from lanewater.service.clock import instant_text
 from lanewater.service.in_the_way import why_not_begun
 from lanewater.service.judging import local_date
 from lanewater.service.permission import NotAllowedError, may, person_of
-from lanewater.service.state import DISINFECTANTS, Addition, Advice, Round, SiteState
+from lanewater.service.retests import retested, wait_ends
+from lanewater.service.state import Addition, Advice, SiteState
 from lanewater.terms.errors import InputError, RefusedError
 from lanewater.terms.shapes import Shape, decimal, identity, one_of, text, whole
 
-# Common practice, no source: how long to wait before the retest where nothing says more.
-LEAST_WAIT_MINUTES = 30
-RETEST_POINTS = 2
 SCOPES = ("pool", "circuit")
 
 START = Shape(
@@ -125,37 +122,6 @@ def blocks_of(
         why = "What was added has not been tested since."
         return [block("retest-first", *about, why, "Test at two points: shallow and deep.")]
     return []
-
-
-def wait_ends(addition: Addition) -> int:
-    """Give when the wait after an addition is over, in UTC milliseconds."""
-    minutes = max(addition.wait_minutes, LEAST_WAIT_MINUTES)
-    return addition.answered_ms + minutes * MINUTE_MS
-
-
-def retested(state: SiteState, pools: tuple[str, ...], since_ms: int) -> bool:
-    """Tell whether every pool of a circuit was tested at two points since an instant."""
-    for pool in pools:
-        rounds = state.rounds.get(pool, ())
-        start = bisect_left(rounds, since_ms, key=lambda found: found.at_ms)
-        later = (rounds[index] for index in range(start, len(rounds)))
-        if not any(tested_at_points(found, since_ms) for found in later):
-            return False
-    return True
-
-
-def tested_at_points(found: Round, since_ms: int) -> bool:
-    """Tell whether a round read its disinfectant at two points at least, sampled since then.
-
-    A round is saved at one time and may hold samples of an earlier one.
-    """
-    points = {
-        row.point
-        for row in found.readings
-        if row.parameter in DISINFECTANTS
-        and (row.at_ms is None or row.at_ms >= since_ms // 1000 * 1000)
-    }
-    return len(points) >= RETEST_POINTS
 
 
 def retest_instants(state: SiteState, pool: str) -> list[int]:

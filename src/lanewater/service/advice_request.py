@@ -22,10 +22,11 @@ from lanewater.kernel.deciding.judging import rules_that_apply, with_doubt
 from lanewater.kernel.deciding.plausibility import findings_of
 from lanewater.kernel.deciding.tries import legible, number_of, relation_in
 from lanewater.kernel.deciding.waterknown import SURPRISING_WATER
-from lanewater.service.additions import blocks, in_same_water, wait_ends
+from lanewater.service.additions import blocks, in_same_water
 from lanewater.service.clock import MINUTE_MS
 from lanewater.service.in_the_way import called_open, oldest_reading, open_stops, sampled_before
 from lanewater.service.judging import judging_case, readings_of
+from lanewater.service.retests import wait_ends
 from lanewater.service.state import Round, SiteState
 
 LOWER_LIMITS = ("at-least", "above")

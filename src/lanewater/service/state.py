@@ -271,7 +271,12 @@ class Told:
 
 @dataclass(frozen=True, slots=True)
 class SiteState:
-    """Everything a site's record says, up to an index."""
+    """What a site's record says, up to an index.
+
+    Of each pool it holds the rounds since `whole_from` and others that are still of use; of
+    advised and added amounts those since `additions_from` and all that are open. `service.past`
+    reads the older ones. `tested` says since when each pool counts as tested at two points.
+    """
 
     site: Site
     index: int
@@ -294,6 +299,9 @@ class SiteState:
     log_keys: tuple[LogKey, ...] = ()
     epoch: int = 1
     restored: tuple[Restored, ...] = ()
+    tested: Mapping[str, int] = field(default_factory=dict)
+    whole_from: Mapping[str, int] = field(default_factory=dict)
+    additions_from: int = 0
 
     def round_by_id(self, identity: str) -> Round | None:
         """Find a round; the latest of each pool are looked at first."""

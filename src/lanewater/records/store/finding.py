@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import islice
 
-from sqlalchemy import Connection, Select, bindparam, func, select
+from sqlalchemy import Connection, bindparam, func, select
 
 from lanewater.records.store.log import Row
 from lanewater.records.store.schema import claimed
@@ -79,9 +79,7 @@ def between(
         when it came.
     """
     instant = claimed.c[by]
-    wanted: Select[tuple[int]] = select(claimed.c.log_index).where(
-        claimed.c.site == site, claimed.c.log_index <= upto
-    )
+    wanted = select(claimed.c.log_index).where(claimed.c.site == site, claimed.c.log_index <= upto)
     if since_ms is not None:
         wanted = wanted.where(instant >= since_ms)
     if until_ms is not None:

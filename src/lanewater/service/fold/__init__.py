@@ -8,6 +8,7 @@ from dataclasses import replace
 from lanewater.records.entries import Entry
 from lanewater.service.fold.additions import take_advice, take_answered, take_started
 from lanewater.service.fold.draft import Draft
+from lanewater.service.fold.letting_go import let_go
 from lanewater.service.fold.log_itself import (
     take_log_key,
     take_nothing,
@@ -89,3 +90,4 @@ def take(draft: Draft, index: int, entry: Entry) -> None:
     """Take in the entry that stands at an index of the log."""
     draft.next_entry(index)
     TAKE[entry.type](draft, entry)
+    let_go(draft)

@@ -8,6 +8,7 @@ from typing import Any
 
 from lanewater.records.entries import Entry
 from lanewater.records.receiving import Restored
+from lanewater.service.retests import tested_until
 from lanewater.service.state import (
     Addition,
     Advice,
@@ -77,6 +78,9 @@ class Draft:
         # Who wrote a round elsewhere, and how much of the record that device had seen.
         self.heard: dict[str, Writer] = {}
         self.told: list[Told] = []
+        self.tested: dict[str, int] = {}
+        self.whole_from: dict[str, int] = {}
+        self.additions_from = 0
         self.log_keys: tuple[LogKey, ...] = ()
         self.epoch = 1
         self.restored: tuple[Restored, ...] = ()
@@ -114,11 +118,15 @@ class Draft:
                 log_keys=self.log_keys,
                 epoch=self.epoch,
                 restored=self.restored,
+                tested=dict(self.tested),
+                whole_from=dict(self.whole_from),
+                additions_from=self.additions_from,
             )
         return self.known
 
     def put_round(self, given: Round) -> None:
         """Put a round where it was taken, or in place of itself as it was."""
+        self.tested[given.pool] = max(self.tested.get(given.pool, 0), tested_until(given))
         order = self.order.setdefault(given.pool, [])
         rounds = self.in_order.setdefault(given.pool, [])
         key = (given.at_ms, given.index)
