@@ -11,6 +11,10 @@ class NotRecordingError(LanewaterError):
     exit_code = 3
 
 
+class StoreAwayError(NotRecordingError):
+    """The store's server was lost; what is unfinished is not saved, or not known to be."""
+
+
 class BrokenPromiseError(LanewaterError):
     """The store does not keep what it must keep: durable, append-only, whole."""
 

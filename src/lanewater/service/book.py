@@ -5,7 +5,6 @@ from __future__ import annotations
 import gc
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
-from pathlib import Path
 from threading import RLock
 from typing import Any
 
@@ -13,13 +12,16 @@ import uuid_utils
 from sqlalchemy import Connection
 
 from lanewater.records.entries import Entry, canonical, digest, read
-from lanewater.records.errors import BrokenPromiseError, NotRecordingError
+from lanewater.records.errors import BrokenPromiseError, NotRecordingError, StoreAwayError
 from lanewater.records.signing import ALGORITHM, sign
 from lanewater.records.store import log
 from lanewater.records.store.connection import (
     Connect,
     close_store,
     disk_errors,
+    is_there,
+    mark,
+    mend,
     open_store,
     plain_connect,
     writing,
@@ -193,6 +195,7 @@ class Book:
         self.draft = Draft()
         self.heads: dict[str, str] = {}
         self.seen_version = -1
+        self.looked = False
         self.lock = RLock()
         self.open_writing: Writing | None = None
 
@@ -204,6 +207,19 @@ class Book:
                 self.refresh()
             return self.draft.state()
 
+    @contextmanager
+    def using_store(self) -> Iterator[None]:
+        """Forget what was folded where the store is lost: an older one may come back for it."""
+        try:
+            if self.open_writing is None:
+                mend(self.connection)
+            with disk_errors():
+                yield
+        except StoreAwayError:
+            self.forget()
+            self.looked = False
+            raise
+
     @property
     def recording(self) -> bool:
         """Tell whether the book still takes entries; trouble says why not."""
@@ -212,19 +228,30 @@ class Book:
     def refresh(self) -> None:
         """Fold the entries that came since, checking each device's chain on the way.
 
+        The first time, and after the store was lost, its end is looked at.
+
         Raises
         ------
         BrokenPromiseError
             Where an entry does not follow its device's previous one.
         """
-        with disk_errors():
-            version = self.connection.exec_driver_sql("PRAGMA data_version").scalar_one()
+        with self.using_store():
+            version = mark(self.connection)
             if version == self.seen_version:
                 return
             with without_collecting():
                 for row in log.rows_from(self.connection, self.site, self.draft.index + 1):
                     self.fold(row)
             self.seen_version = version
+            if not self.looked:
+                self.look_at_end()
+
+    def look_at_end(self) -> None:
+        """Hold the last entries to what they were, and the whole to what was seen here before."""
+        self.looked = True
+        hold_tail(self, LOOKED_AT[self.device_kind])
+        older = rolled_back(self.connection, self.site, held_head(self.own.seen))
+        self.trouble = self.trouble or older
 
     def fold(self, row: log.Row) -> None:
         """Fold one entry, holding it to its device's chain."""
@@ -246,7 +273,7 @@ class Book:
     @contextmanager
     def reading(self) -> Iterator[Connection]:
         """Hold the book still for a look at what is kept beside the record."""
-        with self.lock, disk_errors():
+        with self.lock, self.using_store():
             yield self.connection
 
     @contextmanager
@@ -257,6 +284,8 @@ class Book:
         ------
         NotRecordingError
             Where the disk does not take it; from then on nothing is recorded.
+        StoreAwayError
+            Where the store's server was lost; it is asked again the next time.
         RefusedError
             Where another program holds the place.
         """
@@ -272,12 +301,17 @@ class Book:
         """Run one transaction; on any error nothing of it stays, on disk or in the state."""
         begun: Writing | None = None
         try:
-            with writing(self.connection):
+            with self.using_store(), writing(self.connection):
                 self.refresh()
+                if self.trouble:
+                    raise NotRecordingError(self.trouble)
                 begun = self.begin_writing()
                 yield begun
                 if begun.appended:
                     stamp_if_due(begun)
+        except StoreAwayError:
+            begun = None  # forgotten already, saved or not
+            raise
         except (NotRecordingError, BrokenPromiseError) as error:
             self.trouble = str(error)
             raise
@@ -302,9 +336,11 @@ class Book:
         """Keep what the transaction folded where it is on disk; else read the disk again."""
         heads: dict[str, str] = {}
         try:
-            with disk_errors():
+            with self.using_store():
                 for device in begun.heads:
                     heads[device] = log.device_head(self.connection, device)[1]
+        except StoreAwayError:
+            return
         except (NotRecordingError, BrokenPromiseError) as error:
             self.trouble = str(error)
         if heads == begun.heads:
@@ -372,30 +408,20 @@ def open_book(
         Where its last lines are not as they were written. A record that is older than what was
         seen here opens for reading; its trouble says so.
     """
-    if not is_there(config.store):
+    if not is_there(config.place):
         raise MissingError(f"no site in {config.data}: make one with `lanewater site new NAME`")
-    connection = open_store(config.store, create=False, connect=connect)
+    connection = open_store(config.place, create=False, connect=connect)
     try:
         found = log.sites(connection)
         if len(found) != 1:
-            raise MissingError(f"{config.store} holds {len(found)} sites; one is wanted")
+            raise MissingError(f"{config.where} holds {len(found)} sites; one is wanted")
         book = Book(connection, found[0], own_keys(config, device), clock, load)
         book.device_kind = device
         book.refresh()
-        hold_tail(book, LOOKED_AT[device])
-        book.trouble = rolled_back(connection, book.site, held_head(config.seen))
     except BaseException:
         close_store(connection)
         raise
     return book
-
-
-def is_there(path: Path) -> bool:
-    """Tell whether a file is there and may be looked at."""
-    try:
-        return path.is_file()
-    except OSError:
-        return False
 
 
 def create_book(
@@ -416,12 +442,13 @@ def create_book(
     try:
         config.data.mkdir(mode=0o700, parents=True, exist_ok=True)
         # A store without a site is what a site that was never finished left behind.
-        connection = open_store(config.store, create=not config.store.exists())
+        connection = open_store(config.place, create=not is_there(config.place))
     except OSError as error:
         raise MissingError(f"{config.data} cannot be made: {error.strerror}") from None
     if log.sites(connection):
         close_store(connection)
-        raise RefusedError(f"{config.data} holds a site already; name another folder with --data")
+        raise RefusedError(f"{config.where} holds a site already; name another with --data")
     book = Book(connection, site, own_keys(config, device), clock, load)
     book.device_kind = device
+    book.looked = True
     return book

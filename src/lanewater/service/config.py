@@ -12,6 +12,8 @@ CHECKOUT = Path(__file__).resolve().parents[3]
 FOLDER = ".lanewater"
 HOST = "127.0.0.1"
 PORT = 8321
+SERVER_SETTING = "LANEWATER_STORE"
+SCHEMES = ("postgresql://", "postgres://")
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,16 +28,29 @@ class Config:
         The address the pages are served at.
     port : int
         1 to 65535, or 0 for any free one.
+    server : str
+        The address of the PostgreSQL schema that holds the record; "" where it is a file.
     """
 
     data: Path
     host: str = HOST
     port: int = PORT
+    server: str = ""
 
     @property
     def store(self) -> Path:
         """Give the file of the record."""
         return self.data / "lanewater.db"
+
+    @property
+    def place(self) -> Path | str:
+        """Give where the record is: its file, or the address of its schema."""
+        return self.server or self.store
+
+    @property
+    def where(self) -> str:
+        """Give where the record is, for people: an address may hold a password."""
+        return f"the schema in {SERVER_SETTING}" if self.server else str(self.data)
 
     @property
     def seen(self) -> Path:
@@ -53,15 +68,16 @@ def load_config(
     *,
     host: str | None = None,
     port: int | str | None = None,
+    store: str | None = None,
 ) -> Config:
     """Put the settings together: flags before environment before defaults.
 
     Parameters
     ----------
-    data, host, port : optional
+    data, host, port, store : optional
         What flags say; None where they say nothing.
     environ : mapping
-        The environment: LANEWATER_DATA, LANEWATER_HOST, LANEWATER_PORT.
+        The environment: LANEWATER_DATA, LANEWATER_HOST, LANEWATER_PORT, LANEWATER_STORE.
 
     Raises
     ------
@@ -76,6 +92,10 @@ def load_config(
         data=data_folder(where, "--data" if data is not None else "LANEWATER_DATA"),
         host=host if host is not None else environ.get("LANEWATER_HOST", HOST),
         port=port_number(port_text, "--port" if port is not None else "LANEWATER_PORT"),
+        server=server_address(
+            store if store is not None else environ.get(SERVER_SETTING, ""),
+            "--store" if store is not None else SERVER_SETTING,
+        ),
     )
 
 
@@ -103,3 +123,10 @@ def port_number(value: int | str, name: str) -> int:
     if not text.isascii() or not text.isdigit() or len(text) > 5 or int(text) > 65535:
         raise InputError(name, f"must be a port from 0 to 65535, not {text[:20]!r}")
     return int(text)
+
+
+def server_address(text: str, name: str) -> str:
+    """Read the address of a store on a server, "" for the file in the data folder."""
+    if text and (not text.startswith(SCHEMES) or "\0" in text):
+        raise InputError(name, "must be an address like postgresql://ROLE@HOST/DATABASE")
+    return text

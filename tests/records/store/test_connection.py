@@ -9,7 +9,7 @@ import pytest
 from sqlalchemy import inspect
 
 from lanewater.records.errors import BrokenPromiseError
-from lanewater.records.store import connection as store
+from lanewater.records.store import sqlite as store
 from lanewater.records.store.connection import close_store, open_store, plain_connect, writing
 from lanewater.records.store.schema import GUARDS, metadata
 from lanewater.terms.errors import RefusedError

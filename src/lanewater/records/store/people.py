@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from sqlalchemy import Connection, delete, insert, select, update
-from sqlalchemy.dialects.sqlite import insert as upsert
+from sqlalchemy import Connection, Table, delete, insert, select, update
 
 from lanewater.records.store.schema import contact, device, first_key, person, pin_failure, session
 
@@ -14,9 +13,7 @@ from lanewater.records.store.schema import contact, device, first_key, person, p
 def put_person(connection: Connection, identity: str, known: Mapping[str, str]) -> None:
     """Add a person or change what is known of one; fields left out keep what they hold."""
     fresh = {"name": "", "initials": "", "phone": "", "pin_hash": ""} | dict(known)
-    statement = upsert(person).values(id=identity, **fresh)
-    changes = dict(known) or {"id": identity}
-    connection.execute(statement.on_conflict_do_update(index_elements=["id"], set_=changes))
+    put(connection, person, fresh | {"id": identity}, dict(known))
 
 
 def people(connection: Connection) -> dict[str, dict[str, str]]:
@@ -81,9 +78,18 @@ def set_failures(connection: Connection, device_id: str, person_id: str, count: 
 def put_contact(connection: Connection, known: Mapping[str, str]) -> None:
     """Add a line of the phone list, or change it."""
     changes = {key: value for key, value in known.items() if key != "id"}
-    connection.execute(
-        upsert(contact).values(**known).on_conflict_do_update(index_elements=["id"], set_=changes)
-    )
+    put(connection, contact, known, changes)
+
+
+def put(
+    connection: Connection, table: Table, fresh: Mapping[str, str], changes: Mapping[str, str]
+) -> None:
+    """Add a row, or change some of what the one of the same id holds; the caller alone writes."""
+    same = table.c.id == fresh["id"]
+    if connection.execute(select(table.c.id).where(same)).first() is None:
+        connection.execute(insert(table).values(**fresh))
+    elif changes:
+        connection.execute(update(table).where(same).values(**changes))
 
 
 def contacts(connection: Connection) -> list[dict[str, str]]:

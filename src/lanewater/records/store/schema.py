@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sqlalchemy import BigInteger, Column, Integer, LargeBinary, MetaData, Table, Text
+from sqlalchemy import BigInteger, Column, LargeBinary, MetaData, Table, Text
 
 REVISION = "0002"
 
@@ -11,12 +11,12 @@ metadata = MetaData()
 entry = Table(
     "entry",
     metadata,
-    Column("seq", Integer, primary_key=True),
+    Column("seq", BigInteger, primary_key=True),
     Column("site", Text, nullable=False),
-    Column("log_index", Integer, nullable=False),
+    Column("log_index", BigInteger, nullable=False),
     Column("id", Text, nullable=False, unique=True),
     Column("dev", Text, nullable=False),
-    Column("dseq", Integer, nullable=False),
+    Column("dseq", BigInteger, nullable=False),
     Column("type", Text, nullable=False),
     Column("received_at", Text, nullable=False),
     Column("hash", Text, nullable=False),
@@ -27,8 +27,8 @@ tree_node = Table(
     "tree_node",
     metadata,
     Column("site", Text, primary_key=True),
-    Column("level", Integer, primary_key=True),
-    Column("position", Integer, primary_key=True),
+    Column("level", BigInteger, primary_key=True),
+    Column("position", BigInteger, primary_key=True),
     Column("hash", LargeBinary, nullable=False),
 )
 # Where each line is found: by when it is claimed, by its pool, by what it adds something to. Worked
@@ -38,7 +38,7 @@ claimed = Table(
     metadata,
     Column("site", Text, primary_key=True),
     Column("at_ms", BigInteger, primary_key=True),
-    Column("log_index", Integer, primary_key=True),
+    Column("log_index", BigInteger, primary_key=True),
     Column("stands_ms", BigInteger, nullable=False),
     Column("type", Text, nullable=False),
     Column("pool", Text, nullable=False),
@@ -50,7 +50,7 @@ resting = Table(
     "resting",
     metadata,
     Column("site", Text, primary_key=True),
-    Column("log_index", Integer, primary_key=True),
+    Column("log_index", BigInteger, primary_key=True),
     Column("form", Text, nullable=False),
     Column("kept", LargeBinary, nullable=False),
     Column("dev", Text, nullable=False),
@@ -60,7 +60,7 @@ stamp = Table(
     "stamp",
     metadata,
     Column("site", Text, primary_key=True),
-    Column("size", Integer, primary_key=True),
+    Column("size", BigInteger, primary_key=True),
     Column("root", LargeBinary, nullable=False),
     Column("text", Text, nullable=False),
     Column("made_at", Text, nullable=False),
@@ -69,7 +69,7 @@ stamp = Table(
 evidence = Table(
     "evidence",
     metadata,
-    Column("seq", Integer, primary_key=True),
+    Column("seq", BigInteger, primary_key=True),
     Column("received_at", Text, nullable=False),
     Column("dev", Text, nullable=False),
     Column("why", Text, nullable=False),
@@ -90,7 +90,7 @@ pin_failure = Table(
     metadata,
     Column("device", Text, primary_key=True),
     Column("person", Text, primary_key=True),
-    Column("count", Integer, nullable=False),
+    Column("count", BigInteger, nullable=False),
 )
 contact = Table(
     "contact",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from alembic import op
+from lanewater.records.store.migrations.words import run
 
 revision = "0001"
 down_revision = None
@@ -67,6 +67,4 @@ CREATE TABLE first_key (
 
 def upgrade() -> None:
     """Make the tables; the guards are made after the last step."""
-    for statement in TABLES.split(";"):
-        if statement.strip():
-            op.execute(statement)
+    run(TABLES)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from alembic import op
 
 from lanewater.records.store.growing import build_tree
+from lanewater.records.store.migrations.words import run
 
 revision = "0002"
 down_revision = "0001"
@@ -69,7 +70,5 @@ CREATE TABLE inspection_link (
 
 def upgrade() -> None:
     """Make the tables and the tree over the entries that are there already."""
-    for statement in TABLES.split(";"):
-        if statement.strip():
-            op.execute(statement)
+    run(TABLES)
     build_tree(op.get_bind())
