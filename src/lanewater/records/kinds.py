@@ -333,7 +333,8 @@ KINDS: dict[str, Check] = {
             "pool": identity,
             "status": one_of("open", "closed"),
             "entries": list_of(identity, 40, least=1),
-        }
+        },
+        {"round": identity, "overall": one_of(*VERDICTS), "marked": open_list},
     ),
     "record-restored": Shape(HEAD | {"held_size": count, "held_root": digest}),
     "record-exported": Shape(HEAD),

@@ -10,9 +10,15 @@ from lanewater.service.book import Book
 from lanewater.service.clock import MINUTE_MS, instant_text, offsets_ahead
 from lanewater.service.directory import contacts, names, tell_list
 from lanewater.service.judging import FAILS, verdict_on_the_wire
-from lanewater.service.opening import NEVER_VERDICTS, last_overall, opening_answer
+from lanewater.service.opening import (
+    DISAGREE,
+    NEVER_VERDICTS,
+    in_conflict,
+    last_overall,
+    opening_answer,
+)
 from lanewater.service.schedule import due, hours_of, out_of_date, why_test_again
-from lanewater.service.state import Reading, Round, SiteState, current_readings
+from lanewater.service.state import Opening, Reading, Round, SiteState, current_readings
 
 BOTTOM_STOPS = ("bottom-not-seen", "bottom-cannot-tell")
 
@@ -87,6 +93,7 @@ def pool_now(book: Book, state: SiteState, pool: str, now_ms: int) -> dict[str, 
         ],
         "open_actions": open_actions(state, pool, now_ms),
         "opening": opening_answer(book, pool, now_ms),
+        "also_closed": [side_of(state, side) for side in state.also_closed.get(pool, ())],
     }
 
 
@@ -183,9 +190,45 @@ def heard(state: SiteState, last: Round) -> dict[str, str]:
     }
 
 
+def disagreement(state: SiteState, pool: str) -> list[dict[str, Any]]:
+    """Give what two devices wrote of a pool without knowing of each other; nothing where none did.
+
+    Returns
+    -------
+    list of dict
+        At most one {"id", "about", "entries": to be named by who settles it, "sides": [{"entry",
+        "said": open, closed or shut, "stop", "by", "at", "device"}], the earliest claimed first}.
+    """
+    entries = in_conflict(state, pool)
+    if not entries:
+        return []
+    sides = {side.entry: side for row in state.disputes[pool] for side in (row.opened, row.closed)}
+    return [
+        {
+            "id": DISAGREE,
+            "about": entries[0],
+            "entries": entries,
+            "sides": [side_of(state, sides[entry]) for entry in entries],
+        }
+    ]
+
+
+def side_of(state: SiteState, side: Opening) -> dict[str, str]:
+    """Give one side of a disagreement: what was said, who by, when and through which device."""
+    device = state.devices.get(side.through)
+    return {
+        "entry": side.entry,
+        "said": side.status,
+        "stop": side.stop,
+        "by": side.by,
+        "at": instant_text(side.since_ms),
+        "device": device.name if device else side.through,
+    }
+
+
 def open_actions(state: SiteState, pool: str, now_ms: int) -> list[dict[str, Any]]:
     """Give what waits for somebody: to be told, repeated, answered, waited for, tested."""
-    found: list[dict[str, Any]] = []
+    found = disagreement(state, pool)
     last = state.last_round(pool)
     verdict = state.verdicts.get(last.id) if last else None
     told = {row.about for row in state.told}

@@ -14,12 +14,13 @@ from lanewater.service.permission import require
 from lanewater.service.schedule import out_of_date
 from lanewater.service.state import SiteState
 from lanewater.terms.errors import InputError, RefusedError
-from lanewater.terms.shapes import Shape, anything, flag, identity, one_of, text, words
+from lanewater.terms.shapes import Shape, anything, flag, identity, list_of, one_of, text, words
 
 EARLY_MS = 5 * MINUTE_MS
 NEVER_VERDICTS = ("close", "evacuate")
 REASON_VERDICTS = ("does-not-meet", "does-not-meet-borderline", "not-judged")
 NEVER_BLOCKS = ("dose-running", "wait")
+DISAGREE = "devices-disagree"
 
 OUT = Shape(
     {"pool": identity, "stop": one_of(*HOUSE_STOPS)},
@@ -27,6 +28,14 @@ OUT = Shape(
 )
 END = Shape({"pool": identity, "reason": words}, {"stop": identity, "false_alarm": flag})
 OPEN = Shape({"pool": identity}, {"reason": words})
+SETTLE = Shape(
+    {
+        "pool": identity,
+        "status": one_of("open", "closed"),
+        "entries": list_of(identity, 40, least=2),
+        "reason": words,
+    }
+)
 CLOSE = Shape({"pool": identity, "kind": one_of("closed", "shut")}, {"reason": words})
 TOLD = Shape({"pool": identity, "about": identity, "whom": identity}, {"how": text(60)})
 
@@ -102,13 +111,24 @@ def opening_answer(book: Book, pool: str, now_ms: int) -> dict[str, Any]:
     """
     state = book.state
     never = [f"house-stop:{stop.id}" for stop in state.stops.get(pool, ())]
-    reasons: list[str] = []
-    for found in blocks(state, pool, now_ms):
-        (never if found["id"] in NEVER_BLOCKS else reasons).append(found["id"])
+    if state.disputes.get(pool):
+        never.append(DISAGREE)
+    never += [row["id"] for row in blocks(state, pool, now_ms) if row["id"] in NEVER_BLOCKS]
     overall = last_overall(state, pool)
     if overall in NEVER_VERDICTS:
         never.append(f"rules-say-{overall}")
-    elif overall in REASON_VERDICTS:
+    if never:
+        return {"may": "never", "why": never}
+    reasons = reasons_asked(book, pool, now_ms)
+    return {"may": "reason" if reasons else "open", "why": reasons}
+
+
+def reasons_asked(book: Book, pool: str, now_ms: int) -> list[str]:
+    """Give why an opening takes a reason and is marked; none where it takes none."""
+    state = book.state
+    reasons = [row["id"] for row in blocks(state, pool, now_ms) if row["id"] not in NEVER_BLOCKS]
+    overall = last_overall(state, pool)
+    if overall in REASON_VERDICTS:
         reasons.append(overall)
     elif not overall:
         reasons.append("no-round")
@@ -120,9 +140,7 @@ def opening_answer(book: Book, pool: str, now_ms: int) -> dict[str, Any]:
         reasons.append("round-not-verified")
     if last is not None and out_of_date(book, pool, now_ms):
         reasons.append("round-out-of-date")
-    if never:
-        return {"may": "never", "why": never}
-    return {"may": "reason" if reasons else "open", "why": list(dict.fromkeys(reasons))}
+    return list(dict.fromkeys(reasons))
 
 
 def last_overall(state: SiteState, pool: str) -> str:
@@ -171,14 +189,72 @@ def open_pool(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[str, A
             raise RefusedError(f"{pool} stays closed: {', '.join(answer['why'])}")
         if answer["may"] == "reason" and "reason" not in given:
             raise InputError("reason", f"is needed to open now: {', '.join(answer['why'])}")
-        body: dict[str, Any] = {"pool": pool}
-        last = state.last_round(pool)
-        if last is not None:
-            body |= {"round": last.id, "overall": last_overall(state, pool)}
-        if answer["why"]:
-            body["marked"] = answer["why"]
+        body = {"pool": pool} | opened_on(state, pool, answer["why"])
         entry = writing.append("pool-opened", body, actor, reason=given.get("reason"))
     return {"entry": entry.id, "marked": answer["why"]}
+
+
+def opened_on(state: SiteState, pool: str, marked: list[str]) -> dict[str, Any]:
+    """Give the round that an opening rests on, and why it took a reason."""
+    last = state.last_round(pool)
+    found: dict[str, Any] = {"marked": marked} if marked else {}
+    if last is not None:
+        found |= {"round": last.id, "overall": last_overall(state, pool)}
+    return found
+
+
+def settle_opening(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[str, Any]:
+    """Decide, where two devices wrote of a pool without knowing of each other, how it stands.
+
+    Parameters
+    ----------
+    book : Book
+        The site's book.
+    actor : Actor
+        A listed person who may open pools, signed in.
+    given : mapping
+        {"pool", "status": open or closed, "entries": every line in conflict, as the Now page told
+        them, "reason"}. What was written stays.
+
+    Returns
+    -------
+    dict
+        {"entry", "marked": why an opening would have needed a reason}.
+
+    Raises
+    ------
+    RefusedError
+        Where nothing is in conflict, other lines are by now, or it may not be open.
+    """
+    SETTLE(given, "")
+    with book.writing() as writing:
+        state = writing.state
+        pool = known_pool(state, given["pool"])
+        require(state.people, actor, "open")
+        wanted = in_conflict(state, pool)
+        if not wanted:
+            raise RefusedError(f"nothing is in conflict at {pool}")
+        if set(given["entries"]) != set(wanted):
+            raise RefusedError(f"{pool}: other lines are in conflict now; look again")
+        marked: list[str] = []
+        body: dict[str, Any] = {"pool": pool, "status": given["status"], "entries": wanted}
+        if given["status"] == "open":
+            answer = opening_answer(book, pool, book.clock())
+            blocked = answer["may"] == "never"
+            others = [why for why in answer["why"] if why != DISAGREE]
+            if blocked and others:
+                raise RefusedError(f"{pool} stays closed: {', '.join(others)}")
+            marked = reasons_asked(book, pool, book.clock())
+            body |= opened_on(state, pool, marked)
+        entry = writing.append("opening-settled", body, actor, reason=given["reason"])
+    return {"entry": entry.id, "marked": marked}
+
+
+def in_conflict(state: SiteState, pool: str) -> list[str]:
+    """Give the lines about a pool that contradict each other, the earliest claimed first."""
+    sides = [side for row in state.disputes.get(pool, ()) for side in (row.opened, row.closed)]
+    sides.sort(key=lambda side: (side.since_ms, side.entry))
+    return list(dict.fromkeys(side.entry for side in sides))
 
 
 def close_pool(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[str, Any]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 from tests.interfaces.api.baths import LOW_ROUND, PINS, ROUND, Baths
+from tests.offline_tablet import OfflineTablet
 
 NO_ONE = "00000000-0000-7000-8000-000000000000"
 
@@ -55,6 +56,23 @@ def test_opening_on_a_failed_round_needs_a_reason_and_is_marked(baths: Baths) ->
     sent = {"pin": PINS["duty-manager"], "reason": "Feed raised, retest at nine"}
     answer = baths.post("/pools/main/open", sent, role="duty-manager").json()
     assert "does-not-meet" in answer["marked"]
+
+
+def test_a_duty_manager_settles_where_two_devices_disagree(baths: Baths) -> None:
+    tablet = OfflineTablet(baths.book, "Tablet 2").enrol()
+    baths.post("/rounds", ROUND, role="tester")
+    open_main(baths, "duty-manager")
+    tablet.write("everyone-out", {"pool": "main", "stop": "glass"}, user="tester")
+    action = next(
+        row for row in baths.get("/now").json()["pools"][0]["open_actions"] if "sides" in row
+    )
+    sent = {"status": "closed", "entries": action["entries"], "reason": "Went to look"}
+    wrong = baths.post("/pools/main/settle", {**sent, "pin": "000000"}, role="duty-manager")
+    assert wrong.status_code == 403
+    right = {**sent, "pin": PINS["duty-manager"]}
+    assert baths.post("/pools/main/settle", right, role="duty-manager").status_code == 200
+    actions = baths.get("/now").json()["pools"][0]["open_actions"]
+    assert not any("sides" in row for row in actions)
 
 
 def test_opening_takes_the_pin_again(baths: Baths) -> None:

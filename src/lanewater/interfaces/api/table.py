@@ -87,6 +87,7 @@ TABLE: tuple[Endpoint, ...] = (
     ),
     post(f"{POOL}/end-stop", pools.end_stop, SIGNED_IN, told.StopEndedAnswer, "missing", *PIN),
     post(f"{POOL}/open", pools.open_pool, SIGNED_IN, told.OpenedAnswer, "missing", *PIN),
+    post(f"{POOL}/settle", pools.settle, SIGNED_IN, told.OpenedAnswer, "missing", *PIN),
     post(f"{POOL}/close", pools.close_pool, SIGNED_IN, pools_told.EntryTold, "missing", *PIN),
     post(f"{POOL}/told", pools.told, ENROLLED, pools_told.EntryTold, "missing"),
     post(f"{V1}/rounds", rounds.record_round, ENROLLED, rounds_told.RoundAnswer),

@@ -24,6 +24,7 @@ ALWAYS = (
     "/devices/remove",
     "/people/forget",
     "/open",
+    "/settle",
     "/end-stop",
 )
 REFUSED = (401, 403, 423, 429)

@@ -11,6 +11,7 @@ from lanewater.interfaces.api.schemas.pools import (
     EndStopSent,
     EveryoneOutSent,
     OpenSent,
+    SettleSent,
     ToldSent,
 )
 from lanewater.interfaces.api.served import Site
@@ -53,6 +54,14 @@ def open_pool(pool: PoolId, sent: OpenSent, served: Site, caller: Who) -> JSONRe
     require(served.book.state.people, caller.actor, "open")
     prove(served, caller, given.pop("pin"))
     return answer(opening.open_pool(served.book, caller.actor, given))
+
+
+def settle(pool: PoolId, sent: SettleSent, served: Site, caller: Who) -> JSONResponse:
+    """Decide how a pool stands where two devices disagree; what was written stays."""
+    given = {"pool": known_pool(served, pool), **sent.given()}
+    require(served.book.state.people, caller.actor, "open")
+    prove(served, caller, given.pop("pin"))
+    return answer(opening.settle_opening(served.book, caller.actor, given))
 
 
 def close_pool(pool: PoolId, sent: CloseSent, served: Site, caller: Who) -> JSONResponse:

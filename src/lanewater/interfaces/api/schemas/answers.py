@@ -37,6 +37,7 @@ class PoolNow(Told):
     stops: list[dict[str, Any]]
     open_actions: list[dict[str, Any]]
     opening: dict[str, Any]
+    also_closed: list[dict[str, str]]
 
 
 class NowAnswer(Told):

@@ -53,6 +53,15 @@ class OpenSent(Sent):
     reason: Words | None = None
 
 
+class SettleSent(Sent):
+    """A named person decides how a pool stands where two devices disagree."""
+
+    status: Literal["open", "closed"]
+    entries: Annotated[list[Identity], Field(min_length=2, max_length=40)]
+    reason: Words
+    pin: Pin
+
+
 class CloseSent(Sent):
     """A named person closes the pool for cause, or shuts it for the hours."""
 
