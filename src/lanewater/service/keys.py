@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import os
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from lanewater.records.signing import DeviceKey, key_bytes, key_from, make_key
 from lanewater.service.config import Config
+from lanewater.service.flushed import keep_file, make_folder
 from lanewater.terms.errors import InputError, MissingError
 
 OTHERS = 0o077
@@ -109,13 +109,6 @@ def device_key(config: Config, device: str) -> DeviceKey:
 def new_key(path: Path) -> DeviceKey:
     """Make a key and put it in place whole: one cut short would lock the device out."""
     key = make_key()
-    path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-    fresh = path.with_suffix(f".{os.getpid()}.new")
-    handle = os.open(fresh, os.O_CREAT | os.O_TRUNC | os.O_WRONLY, 0o600)
-    try:
-        os.write(handle, key_bytes(key))
-        os.fsync(handle)
-    finally:
-        os.close(handle)
-    fresh.replace(path)
+    make_folder(path.parent)
+    keep_file(path, key_bytes(key))
     return key
