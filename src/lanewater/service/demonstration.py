@@ -67,8 +67,8 @@ class Demo:
 
 
 def demo_config(config: Config) -> Config:
-    """Give the demo's own folder inside a data folder."""
-    return replace(config, data=config.data / "demo")
+    """Give the demo's own folder inside a data folder; its record is always a file there."""
+    return replace(config, data=config.data / "demo", server="")
 
 
 def make_demo(config: Config, clock: Clock, *, days: int = DAYS, seed: int = SEED) -> Demo:

@@ -20,7 +20,7 @@ from lanewater.terms.jsontext import LONGEST, read_json
 
 def config_of(arguments: argparse.Namespace) -> Config:
     """Give the settings of this run."""
-    return load_config(arguments.data, os.environ)
+    return load_config(arguments.data, os.environ, store=arguments.store)
 
 
 def sheet_head(book: Book) -> str:

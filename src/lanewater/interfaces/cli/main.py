@@ -28,6 +28,7 @@ GROUPS = {
     "verify": "hold a record that was exported to its keys and stamps",
     "demo": "make the demo site and serve it",
     "serve": "serve a site's pages",
+    "store": "prepare a PostgreSQL server to hold the record",
 }
 
 USAGE = """\
@@ -41,9 +42,11 @@ Each command takes --help. Exit codes: 0 answered; 1 some lines could not be rea
 
 EVERYWHERE = (
     "In any place: --json for an answer that a program can read, --data FOLDER for another data"
-    " folder than LANEWATER_DATA or the checkout's .lanewater."
+    " folder than LANEWATER_DATA or the checkout's .lanewater, --store ADDRESS for a record on a"
+    " PostgreSQL server (LANEWATER_STORE)."
 )
 HELP = ("-h", "--help")
+PLACES = {"--data": "a folder", "--store": "an address"}
 
 
 class Parser(argparse.ArgumentParser):
@@ -90,7 +93,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 def command(given: list[str]) -> int:
     """Find the command, read its arguments and run it."""
-    anywhere = argparse.Namespace(json=False, data=None)
+    anywhere = argparse.Namespace(json=False, data=None, store=None)
     words = without_flags(given, anywhere)
     if not words or words[0] not in GROUPS:
         return usage(words)
@@ -101,12 +104,13 @@ def command(given: list[str]) -> int:
 
 
 def without_flags(given: list[str], anywhere: argparse.Namespace) -> list[str]:
-    """Take out --json and --data, which every command takes in any place.
+    """Take out --json, --data and --store, which every command takes in any place.
 
     Raises
     ------
     InputError
-        Where --data names no folder, or a flag's value is two dashes, which argparse drops.
+        Where --data or --store names nothing, or a flag's value is two dashes, which argparse
+        drops.
     """
     words: list[str] = []
     rest = iter(given)
@@ -115,10 +119,12 @@ def without_flags(given: list[str], anywhere: argparse.Namespace) -> list[str]:
             return [*words, word, *rest]
         if word == "--json":
             anywhere.json = True
-        elif word == "--data" or word.startswith("--data="):
-            anywhere.data = word[7:] if word != "--data" else next(rest, None)
-            if anywhere.data is None:
-                raise InputError("--data", "must name a folder")
+        elif word.partition("=")[0] in PLACES:
+            flag, given_here, value = word.partition("=")
+            named = value if given_here else next(rest, None)
+            if named is None:
+                raise InputError(flag, f"must name {PLACES[flag]}")
+            setattr(anywhere, flag[2:], named)
         elif word.startswith("--") and word.endswith("=--"):
             raise InputError(word[:-3], "'--' is no value")
         else:

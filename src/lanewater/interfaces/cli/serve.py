@@ -21,7 +21,13 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Serve until it is told to stop."""
-    config = load_config(arguments.data, os.environ, host=arguments.host, port=arguments.port)
+    config = load_config(
+        arguments.data,
+        os.environ,
+        host=arguments.host,
+        port=arguments.port,
+        store=arguments.store,
+    )
     # The server and all that it needs is wanted by this command and the demo alone.
     from lanewater.interfaces.serving import say_where, serve  # noqa: PLC0415
 

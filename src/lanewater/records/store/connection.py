@@ -23,6 +23,7 @@ __all__ = [
     "mend",
     "open_store",
     "plain_connect",
+    "prepare_store",
     "writing",
 ]
 
@@ -52,6 +53,28 @@ def open_store(place: Path | str, *, create: bool, connect: Connect = plain_conn
         from lanewater.records.store.postgres import connected  # noqa: PLC0415
 
         return connected(place)
+
+
+def prepare_store(place: str, owner: str) -> dict[str, str]:
+    """Make a server's schema ready as its owner: tables, guards, the rights of the program's role.
+
+    Parameters
+    ----------
+    place : str
+        The address as the program signs in.
+    owner : str
+        The address as the owner of the tables does.
+
+    Returns
+    -------
+    dict
+        {"schema", "role", "form"}.
+    """
+    with disk_errors():
+        from lanewater.records.store.postgres_prepare import prepare  # noqa: PLC0415
+
+        made = prepare(place, owner)
+    return {"schema": made.schema, "role": made.role, "form": made.form}
 
 
 def close_store(connection: Connection) -> None:

@@ -56,12 +56,14 @@ BUSY_STATES = {"55P03", "57014", "40001", "40P01"}
 DAMAGED_STATES = {"XX001", "XX002"}
 AWAY_CLASSES = ("08", "57P0", "53300")
 LOST_CLASSES = ("53", "58", "25006")
-LOST = "the server of the record was lost ({said})"
-UNKNOWN = (
-    "NOT CONFIRMED. " + LOST + " while it was saving. Whether it is saved is not known: look in "
-    "the record. Sending the same again is harmless."
+AWAY = (
+    "NOT RECORDING. The record's server does not answer ({said}). Nothing was saved; it goes on "
+    "once the server is back."
 )
-AWAY = "NOT RECORDING. " + LOST + ". Nothing was saved; it goes on once the server is back."
+UNKNOWN = (
+    "NOT CONFIRMED. The record's server was lost while it was saving ({said}). Whether it is saved "
+    "is not known: look in the record. Sending the same again is harmless."
+)
 
 
 def connected(address: str) -> Connection:
