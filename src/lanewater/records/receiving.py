@@ -280,9 +280,9 @@ def hold_to_seen(size: int, root: str, ground: Ground) -> None:
 
 
 def was_lost(size: int, root: str, known: Restored) -> bool:
-    """Tell whether a head may lie in what a restoring lost: beyond what was left, not beyond what
-    was held. Only the held head itself can be compared.
+    """Tell whether a head that is none of this log may lie in what a restoring lost.
+
+    Only the head that was held then can be compared. There is no lower bound: a record may have
+    gone on from an older copy for a while before anybody could see that it was one.
     """
-    if size == known.held_size:
-        return root == known.held_root
-    return known.size < size < known.held_size
+    return root == known.held_root if size == known.held_size else size < known.held_size

@@ -192,6 +192,7 @@ class Book:
         self.load = remembering(load)
         self.device_kind = "shell"
         self.trouble = ""
+        self.first_hash = ""
         self.draft = Draft()
         self.heads: dict[str, str] = {}
         self.seen_version = -1
@@ -267,6 +268,7 @@ class Book:
     def forget(self) -> None:
         """Drop the folded state; it is read again from disk."""
         self.draft = Draft()
+        self.first_hash = ""
         self.heads = {}
         self.seen_version = -1
 

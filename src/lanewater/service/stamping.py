@@ -88,7 +88,10 @@ def signs(book: Book) -> bool:
 
 def origin(writing: Writing) -> str:
     """Give the origin line of the record in a transaction."""
-    first = log.row_at(writing.connection, writing.site, 0)
-    if first is None:
-        raise ValueError("an empty record has no origin")
-    return origin_of(writing.site, first.hash, writing.book.draft.epoch)
+    book = writing.book
+    if not book.first_hash:
+        first = log.row_at(writing.connection, writing.site, 0)
+        if first is None:
+            raise ValueError("an empty record has no origin")
+        book.first_hash = first.hash
+    return origin_of(writing.site, book.first_hash, book.draft.epoch)

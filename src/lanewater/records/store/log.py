@@ -30,6 +30,11 @@ ENDS = select(
     ).label("log_index"),
 )
 ADD = insert(table)
+PARTS = (table.c.log_index, table.c.received_at, table.c.bytes, table.c.sig, table.c.hash)
+WHOLE_BY_ID = select(*PARTS).where(table.c.id == bindparam("id"))
+AT = select(*PARTS).where(
+    table.c.site == bindparam("site"), table.c.log_index == bindparam("log_index")
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,12 +159,11 @@ def rows_of_types(connection: Connection, site: str, types: tuple[str, ...]) -> 
 
 def row_at(connection: Connection, site: str, index: int) -> Row | None:
     """Give the entry at an index of a site's log."""
-    return next(rows_from(connection, site, index), None)
+    row = connection.execute(AT, {"site": site, "log_index": index}).first()
+    return None if row is None else Row(*row)
 
 
 def row_by_id(connection: Connection, entry_id: str) -> Row | None:
     """Give one entry by its id."""
-    row = connection.execute(select(table).where(table.c.id == entry_id)).first()
-    if row is None:
-        return None
-    return Row(row.log_index, row.received_at, row.bytes, row.sig, row.hash)
+    row = connection.execute(WHOLE_BY_ID, {"id": entry_id}).first()
+    return None if row is None else Row(*row)
