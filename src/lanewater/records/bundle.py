@@ -115,8 +115,12 @@ def keys_text(keys: Mapping[str, Any]) -> bytes:
 
 def manifest_text(files: Mapping[str, bytes]) -> bytes:
     """Write manifest.sha256 over the other files, sorted by name."""
-    lines = [f"{hashlib.sha256(files[name]).hexdigest()}  {name}\n" for name in sorted(files)]
-    return "".join(lines).encode()
+    return manifest_of({name: hashlib.sha256(raw).hexdigest() for name, raw in files.items()})
+
+
+def manifest_of(hashes: Mapping[str, str]) -> bytes:
+    """Write manifest.sha256 from the SHA-256 of each file, sorted by name."""
+    return "".join(f"{hashes[name]}  {name}\n" for name in sorted(hashes)).encode()
 
 
 def read_manifest(raw: bytes) -> dict[str, str] | None:

@@ -31,6 +31,7 @@ from lanewater.records.tree import root
 from lanewater.service.actor import SHELL, Actor
 from lanewater.service.clock import Clock, instant_text, offset_minutes, system_clock
 from lanewater.service.config import Config
+from lanewater.service.flushed import make_folder
 from lanewater.service.fold import standing, take
 from lanewater.service.fold.draft import Draft
 from lanewater.service.keys import Own, own_keys
@@ -251,7 +252,7 @@ class Book:
         """Hold the last entries to what they were, and the whole to what was seen here before."""
         self.looked = True
         hold_tail(self, LOOKED_AT[self.device_kind])
-        older = rolled_back(self.connection, self.site, held_head(self.own.seen))
+        older = rolled_back(self.connection, self.site, held_head(self.own.seen), self.draft)
         self.trouble = self.trouble or older
 
     def fold(self, row: log.Row) -> None:
@@ -442,7 +443,7 @@ def create_book(
         Where the folder holds a site already.
     """
     try:
-        config.data.mkdir(mode=0o700, parents=True, exist_ok=True)
+        make_folder(config.data)
         # A store without a site is what a site that was never finished left behind.
         connection = open_store(config.place, create=not is_there(config.place))
     except OSError as error:

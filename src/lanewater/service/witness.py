@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from sqlalchemy import Connection
 
+from lanewater.records.receiving import Restored, was_lost
 from lanewater.records.stamps import Head, read_stamp
 from lanewater.records.store import log
 from lanewater.records.store.growing import root_at
+from lanewater.service.fold.draft import Draft
 from lanewater.terms.errors import InputError
 
 
@@ -57,7 +60,30 @@ def keep(path: Path, text: str) -> None:
         os.close(folder)
 
 
-def rolled_back(connection: Connection, site: str, held: Head | None) -> str:
+def goes_on_from(
+    head: Head, epoch: int, restored: Sequence[Restored], size: int, root_of: Callable[[int], bytes]
+) -> bool:
+    """Tell whether a record goes on from a head, or says itself that it was restored behind it.
+
+    Parameters
+    ----------
+    head : Head
+        What was seen.
+    epoch, restored, size
+        The record's own.
+    root_of : callable
+        Gives the root of its first lines.
+    """
+    if head.epoch > epoch:
+        return False
+    if head.size <= size and root_of(head.size) == head.root:
+        return True
+    return head.epoch < epoch and any(
+        was_lost(head.size, head.root.hex(), known) for known in restored
+    )
+
+
+def rolled_back(connection: Connection, site: str, held: Head | None, draft: Draft) -> str:
     """Say in words how the record fails to go on from a head that was seen, "" where it does.
 
     Parameters
@@ -68,20 +94,20 @@ def rolled_back(connection: Connection, site: str, held: Head | None) -> str:
         The site's id.
     held : Head, optional
         The newest head that was seen.
+    draft : Draft
+        What was folded of the record.
     """
-    if held is None:
-        return ""
     size = log.size(connection, site)
-    if size < held.size:
-        return (
-            f"ROLLED BACK. The record has {size} lines; {held.size} were seen here before. "
-            "Nothing is recorded until somebody decides: put the newer record back, or "
-            "`lanewater restore --accept`."
-        )
-    if root_at(connection, site, held.size) != held.root:
-        return (
-            f"CHANGED. The first {held.size} lines of the record are not those that were seen "
-            "here before. Nothing is recorded until somebody decides: put the true record back, "
-            "or `lanewater restore --accept`."
-        )
-    return ""
+    if held is None or goes_on_from(
+        held, draft.epoch, draft.restored, size, lambda wanted: root_at(connection, site, wanted)
+    ):
+        return ""
+    how = (
+        f"ROLLED BACK. The record has {size} lines; {held.size} were seen here before."
+        if size < held.size
+        else f"CHANGED. The first {held.size} lines are not those that were seen here before."
+    )
+    return (
+        f"{how} Nothing is recorded until somebody decides: put the newer record back, or "
+        "`lanewater restore --accept`."
+    )
