@@ -20,6 +20,7 @@ from lanewater.service.book import Book
 from lanewater.service.clock import DAY_MS, offsets_ahead
 from lanewater.service.constants import load_constants
 from lanewater.service.judging import judging_case, kernel_readings, kits_of, pool_facts
+from lanewater.service.past import with_past
 from lanewater.service.schedule import hours_of
 from lanewater.service.state import Round, SiteState
 from lanewater.terms.errors import InputError, MissingError
@@ -63,6 +64,7 @@ def causes_for(book: Book, pool: str, now_ms: int) -> list[dict[str, Any]]:
         raise MissingError("there is no such pool here")
     rules = state.rules_of(pool).id
     pack = book.load(rules) if rules else None
+    state = with_past(book, pool, now_ms - LOOKED_BACK_DAYS * DAY_MS)
     return causes_of(case_for(state, pool, pack, now_ms))
 
 

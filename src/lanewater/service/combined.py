@@ -8,9 +8,10 @@ from typing import Any
 from lanewater.kernel.deciding.superchlorination import superchlorination_of
 from lanewater.service.advice_request import case_of_round
 from lanewater.service.book import Book
-from lanewater.service.causes import case_for
-from lanewater.service.clock import MINUTE_MS
+from lanewater.service.causes import LOOKED_BACK_DAYS, case_for
+from lanewater.service.clock import DAY_MS, MINUTE_MS
 from lanewater.service.judging import kernel_readings, kits_of
+from lanewater.service.past import with_past
 from lanewater.service.state import SiteState
 from lanewater.service.water_known import limits_now
 from lanewater.terms.errors import MissingError
@@ -53,6 +54,7 @@ def combined_for(
     state = book.state
     if pool not in state.pools:
         raise MissingError("there is no such pool here")
+    state = with_past(book, pool, now_ms - LOOKED_BACK_DAYS * DAY_MS)
     case = with_repeat(state, pool, case_of_round(state, pool, state.last_round(pool), now_ms))
     limits = limits_now(book, state, pool, case)
     most = {

@@ -20,6 +20,7 @@ from lanewater.service.additions import in_same_water
 from lanewater.service.book import Book
 from lanewater.service.clock import DAY_MS, MINUTE_MS, instant_text
 from lanewater.service.judging import kernel_readings, kits_of
+from lanewater.service.past import with_past
 from lanewater.service.retests import tested_at_points, wait_ends
 from lanewater.service.state import Addition, Advice, Round, SiteState
 from lanewater.terms.errors import InputError, MissingError
@@ -66,6 +67,7 @@ def additions_of(book: Book, pool: str, now_ms: int) -> dict[str, Any]:
     if pool not in state.pools:
         raise MissingError("there is no such pool here")
     since = now_ms - LOOKED_BACK_MS
+    state = with_past(book, pool, since)
     seen = sorted(
         (
             row

@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from lanewater.service.book import Book
-from lanewater.service.clock import instant_text
+from lanewater.service.clock import LATEST_MS, instant_text
 from lanewater.service.judging import verdict_on_the_wire
+from lanewater.service.past import last_rounds, with_round
 from lanewater.service.record import readings_with_corrections
 from lanewater.service.state import Round, SiteState
 from lanewater.terms.errors import MissingError
@@ -33,17 +34,17 @@ def rounds(
     limit : int
         Only so many, the latest ones.
     """
-    state = book.state
-    found = [
-        known
-        for name, rows in state.rounds.items()
-        if pool in (None, name)
-        for known in rows
-        if (since_ms is None or known.at_ms >= since_ms)
-        and (until_ms is None or known.at_ms < until_ms)
-    ]
-    found.sort(key=lambda known: (known.at_ms, known.index))
-    return [round_row(state, known) for known in found[-limit:]]
+    before_ms = LATEST_MS if until_ms is None else until_ms
+    rows: list[tuple[Round, SiteState]] = []
+    for name in book.state.pools if pool is None else [pool]:
+        state = last_rounds(book, name, limit, before_ms)
+        rows += [
+            (known, state)
+            for known in state.rounds.get(name, ())
+            if (since_ms is None or known.at_ms >= since_ms) and known.at_ms < before_ms
+        ]
+    rows.sort(key=lambda row: (row[0].at_ms, row[0].index))
+    return [round_row(state, known) for known, state in rows[-limit:]]
 
 
 def one_round(book: Book, identity: str) -> dict[str, Any]:
@@ -54,7 +55,7 @@ def one_round(book: Book, identity: str) -> dict[str, Any]:
     MissingError
         Where it is not on record.
     """
-    state = book.state
+    state = with_round(book, identity)
     found = state.round_by_id(identity)
     if found is None:
         raise MissingError("there is no such round on record")

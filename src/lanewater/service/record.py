@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from lanewater.records.entries import Entry, read
-from lanewater.records.store import log
+from lanewater.records.store import finding, log
 from lanewater.records.timing import Claim, timing_of
 from lanewater.service.book import Book
 from lanewater.service.clock import instant_text, known_instant
-from lanewater.service.state import Round, SiteState
+from lanewater.service.fold.reading_back import entries_at
+from lanewater.service.fold.rounds import corrected, round_of
+from lanewater.service.state import Round
 
 HIDDEN = ("tester",)
+LINES_AT_ONCE = 500
 
 
 def lines(
@@ -45,32 +48,64 @@ def lines(
         "readings" with "corrected" beside each, "overall" as it stands, and "judged": every
         judgement with its time and, after corrections, when the last of them was made.
     """
-    found = []
-    received: list[str] = []
-    judged: dict[str, list[dict[str, str]]] = {}
-    corrected: dict[str, str] = {}
-    with book.reading():
-        state = book.state
-        rounds = {known.id: known for rows in state.rounds.values() for known in rows}
-        for index, received_at, entry in entries(book):
-            received.append(received_at)
-            take_judgement(judged, corrected, entry)
-            at_ms = known_instant(entry.at)
-            if pool is not None and entry.body.get("pool") != pool:
-                continue
-            if (since_ms is not None and at_ms < since_ms) or (
-                until_ms is not None and at_ms >= until_ms
-            ):
-                continue
-            line = line_of(state, rounds, index, received_at, entry)
-            found.append(line | proven(entry, index, received))
-    for line in found:
-        if line["type"] == "round-recorded":
-            line["judged"] = judged.get(line["id"], [])
-    return found if limit is None else found[-limit:] if limit else []
+    return list(each_line(book, pool=pool, since_ms=since_ms, until_ms=until_ms, limit=limit))
 
 
-def proven(entry: Entry, index: int, received: Sequence[str]) -> dict[str, Any]:
+def each_line(
+    book: Book,
+    *,
+    pool: str | None = None,
+    since_ms: int | None = None,
+    until_ms: int | None = None,
+    limit: int | None = None,
+) -> Iterator[dict[str, Any]]:
+    """Give the same lines one by one; others may write while they are read.
+
+    What comes on record meanwhile is left out.
+    """
+    with book.reading() as connection:
+        size = log.size(connection, book.site)
+        if pool is None and since_ms is None and until_ms is None:
+            places: Sequence[int] = range(size)
+        else:
+            places = finding.between(
+                connection, book.site, since_ms=since_ms, until_ms=until_ms, pool=pool
+            )
+    if limit is not None:
+        places = places[max(0, len(places) - limit) :]
+    for start in range(0, len(places), LINES_AT_ONCE):
+        yield from lines_at(book, places[start : start + LINES_AT_ONCE], size)
+
+
+def lines_at(book: Book, places: Sequence[int], size: int) -> Iterator[dict[str, Any]]:
+    """Give the lines at some places, with what was added to them up to a size of the record."""
+    with book.reading() as connection:
+        rows = list(finding.rows_at(connection, book.site, places))
+        entries = [read(row.raw) for row in rows]
+        rounds = [entry.id for entry in entries if entry.type == "round-recorded"]
+        beside = finding.about(connection, book.site, rounds, size - 1)
+        added = [entry for _, entry in entries_at(connection, book.site, beside)]
+        known = {entry.seen["size"] - 1 for entry in entries}
+        received = finding.received_at(connection, book.site, sorted(known))
+    story = stories(added)
+    for row, entry in zip(rows, entries, strict=True):
+        received[row.log_index] = row.received_at
+        line = line_of(row.log_index, row.received_at, entry)
+        if entry.type == "round-recorded":
+            line |= round_line(entry, story.get(entry.id, []))
+        yield line | proven(entry, row.log_index, received)
+
+
+def stories(added: Iterable[Entry]) -> dict[str, list[Entry]]:
+    """Give what was added to each round, in order of the record."""
+    found: dict[str, list[Entry]] = {}
+    for entry in added:
+        if entry.type in ("reading-corrected", "round-judged"):
+            found.setdefault(entry.body["round"], []).append(entry)
+    return found
+
+
+def proven(entry: Entry, index: int, received: Mapping[int, str]) -> dict[str, Any]:
     """Give within which times an entry came on record, and how its claimed time stands to them.
 
     Parameters
@@ -79,15 +114,15 @@ def proven(entry: Entry, index: int, received: Sequence[str]) -> dict[str, Any]:
         The entry.
     index : int
         Its place in the record.
-    received : sequence of str
-        When each entry came on record, this one included.
+    received : mapping
+        When the entries came on record, by their place; this one and the one it knew last.
     """
     known_from = known_line(entry, index, received)
     window = {"to": received[index]} | ({"from": known_from} if known_from else {})
     return {"window": window, "timing": timing_of(claim_of(entry, received[index], known_from))}
 
 
-def known_line(entry: Entry, index: int, received: Sequence[str]) -> str:
+def known_line(entry: Entry, index: int, received: Mapping[int, str]) -> str:
     """Give when the newest line that an entry's device knew came on record, "" where it knew none.
 
     One that says it knew lines that were not there yet has proved nothing.
@@ -108,29 +143,20 @@ def claim_of(entry: Entry, received_at: str, known_from: str) -> Claim:
     )
 
 
-def take_judgement(
-    judged: dict[str, list[dict[str, str]]], corrected: dict[str, str], entry: Entry
-) -> None:
-    """Take in what was said of a round, and after which correction."""
-    if entry.type == "reading-corrected":
-        corrected[entry.body["round"]] = entry.at
-    elif entry.type == "round-judged":
-        known = entry.body["round"]
-        said = {"at": entry.at, "overall": str(entry.body["overall"])}
-        if known in corrected:
-            said["corrected_at"] = corrected[known]
-        judged.setdefault(known, []).append(said)
+def judgements(story: Iterable[Entry]) -> list[dict[str, str]]:
+    """Give what was said of a round each time, and after which correction."""
+    found = []
+    corrected_at = ""
+    for entry in story:
+        if entry.type == "reading-corrected":
+            corrected_at = entry.at
+        else:
+            said = {"at": entry.at, "overall": str(entry.body["overall"])}
+            found.append(said | ({"corrected_at": corrected_at} if corrected_at else {}))
+    return found
 
 
-def entries(book: Book) -> Iterator[tuple[int, str, Entry]]:
-    """Give every entry of the site with its index and when it was received."""
-    for row in log.rows_from(book.connection, book.site, 0):
-        yield row.log_index, row.received_at, read(row.raw)
-
-
-def line_of(
-    state: SiteState, rounds: Mapping[str, Round], index: int, received_at: str, entry: Entry
-) -> dict[str, Any]:
+def line_of(index: int, received_at: str, entry: Entry) -> dict[str, Any]:
     """Give one line."""
     line: dict[str, Any] = {
         "index": index,
@@ -151,18 +177,20 @@ def line_of(
         "amends": entry.amends,
         "rules": dict(entry.rules) if entry.rules else None,
     }
-    line |= {key: value for key, value in stated.items() if value is not None}
-    if entry.type == "round-recorded":
-        line |= round_line(state, rounds.get(entry.id), entry)
-    return line
+    return line | {key: value for key, value in stated.items() if value is not None}
 
 
-def round_line(state: SiteState, known: Round | None, entry: Entry) -> dict[str, Any]:
+def round_line(entry: Entry, story: Sequence[Entry]) -> dict[str, Any]:
     """Give a round's readings as first recorded, each with its corrections beside it."""
-    verdict = state.verdicts.get(entry.id)
+    known = round_of(entry, 0)
+    for change in story:
+        if change.type == "reading-corrected":
+            known = corrected(known, change)
+    judged = judgements(story)
     return {
-        "readings": [] if known is None else readings_with_corrections(known),
-        "overall": None if verdict is None else verdict.overall,
+        "readings": readings_with_corrections(known),
+        "overall": judged[-1]["overall"] if judged else None,
+        "judged": judged,
     }
 
 

@@ -26,6 +26,7 @@ from lanewater.service.judging import (
     verdict_on_the_wire,
     why_repeat,
 )
+from lanewater.service.past import as_of, with_round
 from lanewater.service.permission import NotAllowedError, person_of
 from lanewater.service.round_given import Given, reading_body, round_given
 from lanewater.service.state import (
@@ -117,7 +118,7 @@ def resent(writing: Writing, actor: Actor, given: Given) -> Round | None:
     """
     if given.id is None or not writing.known(given.id):
         return None
-    found = writing.state.round_by_id(given.id)
+    found = with_round(writing.book, given.id).round_by_id(given.id)
     if found is None or found.by != actor.person:
         raise EntryIdReusedError(given.id)
     same = tuple(reading_body(measured(row)) for row in found.readings)
@@ -130,7 +131,7 @@ def resent(writing: Writing, actor: Actor, given: Given) -> Round | None:
 
 def answer_for(book: Book, recorded: Recorded, why_not: str) -> dict[str, Any]:
     """Give the answer to a round that is on disk."""
-    verdict = book.state.verdicts.get(recorded.id)
+    verdict = with_round(book, recorded.id).verdicts.get(recorded.id)
     body = verdict.body if verdict else {}
     answer: dict[str, Any] = {
         "round": recorded.id,
@@ -150,7 +151,7 @@ def judge_if_needed(book: Book, round_id: str) -> str:
     The round is on disk already, so nothing that goes wrong here may reach the tester as "not
     saved".
     """
-    if round_id in book.state.verdicts:
+    if round_id in with_round(book, round_id).verdicts:
         return ""
     try:
         judge_round(book, round_id)
@@ -179,10 +180,11 @@ def judge_round(book: Book, round_id: str, *, was: str = "") -> Entry:
         The overall verdict before a correction, "" where there was none.
     """
     with book.writing() as writing:
-        state = writing.state
+        state = with_round(book, round_id)
         found = state.round_by_id(round_id)
         if found is None:
             raise InputError("round", f"{round_id} is not on record")
+        state = as_of(book, state, found)
         pack, missing = pack_or_why(book, state, found.pool)
         body = judge_readings(state, found, readings_of(found), pack)
         if missing:
@@ -342,7 +344,7 @@ def correct_reading(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[
     """
     CORRECTION(given, "")
     with book.writing() as writing:
-        state = writing.state
+        state = with_round(book, given["round"])
         found = state.round_by_id(given["round"])
         if found is None:
             raise InputError("round", f"{given['round']} is not on record")

@@ -13,12 +13,13 @@ from lanewater.kernel.deciding.rulings import values_of
 from lanewater.kernel.deciding.standing import standing_readings
 from lanewater.kernel.deciding.tries import legible_text
 from lanewater.measurement.reading import Reading
-from lanewater.records.entries import read
-from lanewater.records.store import log
+from lanewater.records.store import finding
 from lanewater.service.additions import in_same_water
 from lanewater.service.book import Book
 from lanewater.service.clock import DAY_MS, MINUTE_MS, instant_text, known_instant
+from lanewater.service.fold.reading_back import entries_at
 from lanewater.service.judging import local_date, readings_of
+from lanewater.service.past import with_past
 from lanewater.service.state import Round, SiteState, Verdict
 from lanewater.terms.errors import LanewaterError, MissingError
 
@@ -74,6 +75,7 @@ def pool_trends(book: Book, pool: str, now_ms: int, days: int) -> dict[str, Any]
     if pool not in state.pools:
         raise MissingError("there is no such pool here")
     since_ms = now_ms - days * DAY_MS
+    state = with_past(book, pool, since_ms)
     by_day = days >= BY_DAY_FROM
     rounds = seen_rounds(state, pool, since_ms, now_ms)
     hanging = hanging_rules(book, rounds)
@@ -275,16 +277,21 @@ def events_between(
         and row.answer != "not-added"
         and since_ms <= row.started_ms <= until_ms
     ]
-    with book.reading():
-        for row in log.rows_of_types(book.connection, book.site, HAPPENED):
-            entry = read(row.raw)
-            if entry.body.get("pool") == pool:
-                at_ms = known_instant(entry.at)
-                kind = entry.type
-                if entry.type == "pool-closed":
-                    kind = f"pool-{entry.body['kind']}"
-                if since_ms <= at_ms <= until_ms:
-                    found.append({"at_ms": at_ms, "kind": kind, "pool": pool})
+    with book.reading() as connection:
+        places = finding.between(
+            connection,
+            book.site,
+            since_ms=since_ms,
+            until_ms=until_ms + 1,
+            pool=pool,
+            types=HAPPENED,
+            by="stands_ms",
+        )
+        for _, entry in entries_at(connection, book.site, places):
+            kind = entry.type
+            if entry.type == "pool-closed":
+                kind = f"pool-{entry.body['kind']}"
+            found.append({"at_ms": known_instant(entry.at), "kind": kind, "pool": pool})
     found.sort(key=lambda row: int(str(row["at_ms"])))
     return [
         {"at": instant_text(int(str(row["at_ms"]))), "kind": row["kind"], "pool": row["pool"]}

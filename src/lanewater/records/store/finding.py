@@ -21,6 +21,10 @@ BY_INDEX = (
     )
     .order_by(table.c.log_index)
 )
+RECEIVED = select(table.c.log_index, table.c.received_at).where(
+    table.c.site == bindparam("site"),
+    table.c.log_index.in_(bindparam("indexes", expanding=True)),
+)
 ABOUT_THESE = (
     select(claimed.c.log_index)
     .where(
@@ -126,6 +130,16 @@ def rows_at(connection: Connection, site: str, places: Iterable[int]) -> Iterato
     while indexes := list(islice(left, AT_ONCE)):
         for row in connection.execute(BY_INDEX, {"site": site, "indexes": indexes}):
             yield Row(row.log_index, row.received_at, row.bytes, row.sig, row.hash)
+
+
+def received_at(connection: Connection, site: str, places: Sequence[int]) -> dict[int, str]:
+    """Give when the entries at some places came on record."""
+    found: dict[int, str] = {}
+    for start in range(0, len(places), AT_ONCE):
+        given = {"site": site, "indexes": list(places[start : start + AT_ONCE])}
+        for row in connection.execute(RECEIVED, given):
+            found[row.log_index] = row.received_at
+    return found
 
 
 def about(connection: Connection, site: str, ids: Sequence[str], upto: int = WHOLE) -> list[int]:

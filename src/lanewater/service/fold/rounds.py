@@ -30,10 +30,10 @@ def reading_of(body: Mapping[str, Any]) -> Reading:
     )
 
 
-def take_round(draft: Draft, entry: Entry) -> None:
-    """Take in a round."""
+def round_of(entry: Entry, index: int) -> Round:
+    """Read a round as first recorded."""
     body = entry.body
-    found = Round(
+    return Round(
         id=entry.id,
         pool=body["pool"],
         at_ms=known_instant(entry.at),
@@ -49,20 +49,21 @@ def take_round(draft: Draft, entry: Entry) -> None:
         bathers=body.get("bathers"),
         note=body.get("note", ""),
         reason=entry.reason or "",
-        index=draft.index,
+        index=index,
     )
-    draft.put_round(found)
+
+
+def take_round(draft: Draft, entry: Entry) -> None:
+    """Take in a round."""
+    draft.put_round(round_of(entry, draft.index))
     writer = writer_of(draft, entry)
     if writer.seen_size < draft.index:
         draft.heard[entry.id] = writer
 
 
-def take_correction(draft: Draft, entry: Entry) -> None:
+def corrected(known: Round, entry: Entry) -> Round:
     """Put a correction beside the reading it corrects."""
     body = entry.body
-    known = draft.rounds.get(body["round"])
-    if known is None:
-        return
     correction = Correction(
         entry=entry.id,
         parameter=body["parameter"],
@@ -75,23 +76,34 @@ def take_correction(draft: Draft, entry: Entry) -> None:
         by=entry.user,
         reason=entry.reason or "",
     )
-    draft.put_round(replace(known, corrections=(*known.corrections, correction)))
+    return replace(known, corrections=(*known.corrections, correction))
+
+
+def take_correction(draft: Draft, entry: Entry) -> None:
+    """Take in a correction of a round that is held."""
+    known = draft.rounds.get(entry.body["round"])
+    if known is not None:
+        draft.put_round(corrected(known, entry))
+
+
+def verdict_of(entry: Entry) -> Verdict:
+    """Read a judgement."""
+    return Verdict(
+        entry=entry.id,
+        round=entry.body["round"],
+        at_ms=known_instant(entry.at),
+        overall=entry.body["overall"],
+        rules=rules_of(entry),
+        body=entry.body,
+    )
 
 
 def take_verdict(draft: Draft, entry: Entry) -> None:
     """Take in a judgement; the latest of a round stands, and its house stops open."""
-    body = entry.body
-    known = draft.rounds.get(body["round"])
+    known = draft.rounds.get(entry.body["round"])
     if known is None:
         return
-    draft.verdicts[known.id] = Verdict(
-        entry=entry.id,
-        round=known.id,
-        at_ms=known_instant(entry.at),
-        overall=body["overall"],
-        rules=rules_of(entry),
-        body=body,
-    )
+    draft.verdicts[known.id] = verdict_of(entry)
     if known.purpose != "round":
         return
     latest = draft.latest_beside(known)
