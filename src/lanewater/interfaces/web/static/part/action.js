@@ -8,6 +8,7 @@ import { say } from "../ground/words.js";
 import { key } from "./key.js";
 import { problem } from "./problem.js";
 import { overallShown, roundWords } from "./sentence.js";
+import { sidesWords } from "./settle.js";
 import { tellList } from "./tell.js";
 
 let failed = { about: "", error: null };
@@ -17,6 +18,7 @@ export function actionSentence(action, row) {
   const values = {
     stop: action.stop ? say(`stop.${action.stop}`) : "",
     until: action.until ? when(action.until) : "",
+    sides: action.sides ? sidesWords(action.sides) : "",
   };
   const id = action.id === "tell" && action.stop ? "tell-stop" : action.id;
   const what = say(`action.${id}`, values);

@@ -15,6 +15,7 @@ import {
   resultSentence,
   statusSentence,
 } from "./sentence.js";
+import { alsoClosed } from "./settle.js";
 import { outcomeShape, statusShape } from "./shape.js";
 
 const HEAVY = ["everyone-out", "closed"];
@@ -40,6 +41,7 @@ export function lane(row, people, after) {
         " ",
         dueSentence(row.due),
       ),
+      alsoClosed(row),
       result(row),
       row.same_filter.length > 0 &&
         h("p", { class: "small" }, say("now.same-filter", { pools: mates(row) })),

@@ -111,8 +111,14 @@ function sentence(line, lines) {
     whom: body.whom ? whomTold(body.whom) : "",
     about: body.about ? about(body.about, lines) : "",
   };
-  const key = body.kind && line.type === "pool-closed" ? `line.pool-closed.${body.kind}` : `line.${line.type}`;
+  const key = wordsKey(line);
   return sayOr(key, "") ? say(key, values) : line.type;
+}
+
+function wordsKey(line) {
+  if (line.type === "pool-closed") return `line.pool-closed.${line.body.kind}`;
+  if (line.type === "opening-settled") return `line.opening-settled.${line.body.status}`;
+  return `line.${line.type}`;
 }
 
 function corrected(body) {

@@ -11,12 +11,14 @@ import { newPin, pinPad } from "./pin.js";
 import { problem } from "./problem.js";
 import { reasonField } from "./reason.js";
 import { who } from "./sentence.js";
+import { disagreement, inTheWay, settleBody, settleChoice } from "./settle.js";
 
 const state = { pool: "", what: "", reason: "", kind: "", pin: newPin(), error: null };
 
 const CHIPS = {
   open: ["tested-again", "authority", "manager-accepts"],
   close: ["rules", "incident", "plant", "staff"],
+  settle: ["asked-both", "went-to-look"],
 };
 /** How a house stop usually ends; it depends on what it was. */
 const ENDS = {
@@ -30,11 +32,13 @@ const ENDS = {
   "disinfectant-none": ["repeat-done"],
   "disinfectant-over-range": ["repeat-done"],
 };
-const DECISION = { open: "open", close: "close", end: "end-house-stop" };
+const DECISION = { open: "open", close: "close", end: "end-house-stop", settle: "open" };
 
 /** What a person who may could do with this pool now. */
 function choices(row) {
-  if (row.status === "everyone-out") return ["end"];
+  const settle = disagreement(row) ? ["settle"] : [];
+  if (row.status === "everyone-out") return ["end", ...settle];
+  if (settle.length) return settle;
   return row.status === "open" ? ["close"] : ["open"];
 }
 
@@ -48,7 +52,7 @@ export function openingKeys(row) {
       redraw();
     };
     return key(say(`opening.${what}`, { pool: row.name }), start, {
-      "aria-expanded": state.pool === row.pool ? "true" : "false",
+      "aria-expanded": state.pool === row.pool && state.what === what ? "true" : "false",
       "data-key": what,
     });
   });
@@ -63,13 +67,16 @@ export function whoMayOpen(rows) {
 
 export function openingPanel(row, after) {
   if (state.pool !== row.pool) return null;
-  const never = state.what === "open" && row.opening.may === "never";
+  const asOpen = state.what === "settle" && state.kind === "open";
+  const never = state.what === "open" ? row.opening.may === "never" : asOpen && inTheWay(row).length > 0;
   return h(
     "section",
     { class: "panel", "data-key": "opening", "aria-label": say(`opening.${state.what}`, { pool: row.name }) },
-    state.what === "open" && row.opening.why.length > 0 && reasons(row),
+    state.what === "settle" && settleChoice(state),
+    state.what === "open" && row.opening.why.length > 0 && reasons(row, row.opening.why, openingWords(row)),
+    asOpen && never && reasons(row, inTheWay(row), say("settle.blocked")),
     problem(state.error),
-    !never && [
+    !never && !(state.what === "settle" && state.kind === "") && [
       state.what === "close" && kinds(),
       needsReason(row) && reasonField(state, state.what === "end" ? endings(row) : CHIPS[state.what]),
       state.what === "close"
@@ -84,15 +91,19 @@ export function openingPanel(row, after) {
   );
 }
 
-function reasons(row) {
+function openingWords(row) {
+  return say(row.opening.may === "never" ? "opening.never" : "opening.with-reason");
+}
+
+function reasons(row, ids, words) {
   return h(
     "div",
     { class: "why" },
-    h("p", {}, say(row.opening.may === "never" ? "opening.never" : "opening.with-reason")),
+    h("p", {}, words),
     h(
       "ul",
       {},
-      row.opening.why.map((id) => h("li", { "data-key": id }, whyWords(id, row))),
+      ids.map((id) => h("li", { "data-key": id }, whyWords(id, row))),
     ),
   );
 }
@@ -114,7 +125,7 @@ function endings(row) {
 
 function needsReason(row) {
   if (state.what === "open") return row.opening.may === "reason";
-  return state.what === "end" || state.kind === "closed";
+  return state.what !== "close" || state.kind === "closed";
 }
 
 function kinds() {
@@ -139,6 +150,7 @@ async function decide(row, after, { pin }) {
   try {
     if (state.what === "open") await post(`/pools/${row.pool}/open`, body);
     if (state.what === "close") await post(`/pools/${row.pool}/close`, { ...body, kind: state.kind });
+    if (state.what === "settle") await post(`/pools/${row.pool}/settle`, settleBody(row, state, body));
     if (state.what === "end") await post(`/pools/${row.pool}/end-stop`, endBody(body));
     state.pool = "";
     await after();
