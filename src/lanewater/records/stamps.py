@@ -93,6 +93,15 @@ def make_stamp(head: Head, key: DeviceKey) -> str:
     return f"{head.text}\n— {head.name} {base64.b64encode(signed).decode()}\n"
 
 
+def note_of(stamp: Stamp) -> str:
+    """Give a stamp's note again; a note has one spelling only."""
+    lines = [
+        f"— {name} {base64.b64encode(key + signature).decode()}\n"
+        for name, key, signature in stamp.signatures
+    ]
+    return f"{stamp.head.text}\n{''.join(lines)}"
+
+
 def read_stamp(text: str) -> Stamp:
     """Read a note strictly; what its signatures are worth, `stamp_holds` tells.
 

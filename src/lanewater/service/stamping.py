@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import Connection, bindparam, insert, select
 
-from lanewater.records.stamps import Head, make_stamp, origin_of
+from lanewater.records.stamps import Head, make_stamp, origin_of, read_stamp
 from lanewater.records.store import log
 from lanewater.records.store.growing import root_at
 from lanewater.records.store.schema import stamp as table
@@ -62,10 +62,16 @@ def stamp_in(writing: Writing) -> str:
             "the new one with `lanewater keys rotate --lost`"
         )
     text = make_stamp(head, book.own.log)
-    row = {"site": book.site, "size": head.size, "root": head.root, "text": text}
-    writing.connection.execute(ADD, row | {"made_at": instant_text(book.clock())})
+    keep_stamp(writing.connection, book.site, text, instant_text(book.clock()))
     writing.stamped = text
     return text
+
+
+def keep_stamp(connection: Connection, site: str, text: str, made_at: str) -> None:
+    """Keep a stamp beside the record, once."""
+    head = read_stamp(text).head
+    row = {"site": site, "size": head.size, "root": head.root, "text": text, "made_at": made_at}
+    connection.execute(ADD, row)
 
 
 def stamp_if_due(writing: Writing) -> None:
