@@ -14,7 +14,7 @@ from typing import Any
 import rfc8785
 
 from lanewater.records import tree
-from lanewater.records.bundle import Line
+from lanewater.records.bundle import SIGNATURE, Line
 from lanewater.records.entries import (
     DIGEST,
     LARGEST,
@@ -283,7 +283,8 @@ def log_key_failures(
         yield changed("log-key", "names a log key that is none")
     elif walk.log_keys:
         current = walk.log_keys[-1][1]
-        given = isinstance(word, str) and handover_holds(word, current, key)
+        signed = isinstance(word, str) and SIGNATURE.fullmatch(word) is not None
+        given = signed and handover_holds(str(word), current, key)
         if key not in walk.accepted and (body.get("replaces") != current or not given):
             says = f"line {number} names a new log key without the word of the one before"
             yield Finding("not-checked", "log-key", says, line=number)
