@@ -65,6 +65,13 @@ def test_a_clock_measured_to_be_ten_minutes_off_is_never_on_time(sign: int) -> N
     assert timing_of(claim(clock_off_ms=sign * (CLOCK_OFF_MS + 1))) == "clock-off"
 
 
+@pytest.mark.parametrize(("over_ms", "timing"), [(0, "on-time"), (1, "clock-off")])
+def test_a_line_that_came_before_the_line_it_knew_shows_that_a_clock_was_set_back(
+    over_ms: int, timing: str
+) -> None:
+    assert timing_of(claim(known_from_ms=TEN + CLOCKS_APART_MS + over_ms)) == timing
+
+
 def test_no_wrong_clock_hides_that_an_entry_was_written_later() -> None:
     later = TEN + 3 * HOUR
     found = claim(known_from_ms=later, received_ms=later, clock_off_ms=HOUR)

@@ -60,8 +60,8 @@ def timing_of(claim: Claim) -> str:
     str
         "paper" and "late": the entry says so itself. "ahead": claimed for after it was on record.
         "back-dated": written more than an hour after the time it claims, as its own device's time
-        or the line it knew shows, and it does not say so. "clock-off": its device's clock is not
-        to be believed. "sent-later": written at the time by its device's clock, and on record
+        or the line it knew shows, and it does not say so. "clock-off": its device's clock, or the
+        record's own between the line it knew and itself, is not to be believed. "sent-later": written at the time by its device's clock, and on record
         more than an hour later; nothing proves either. "on-time": on record within the hour.
     """
     if claim.source in (PAPER, LATE):
@@ -70,6 +70,8 @@ def timing_of(claim: Claim) -> str:
         return AHEAD
     latest_on_time_ms = claim.claimed_ms + ON_TIME_MS
     shown_ms = claim.written_ms if claim.known_from_ms is None else claim.known_from_ms
+    if shown_ms > claim.received_ms + CLOCKS_APART_MS:
+        return CLOCK_OFF
     if max(claim.written_ms, shown_ms) > latest_on_time_ms:
         return BACK_DATED
     if abs(claim.clock_off_ms) > CLOCK_OFF_MS:

@@ -15,7 +15,7 @@ from lanewater.reports.pieces import Pieces, in_period, of_kind, pieces_of
 from lanewater.reports.rounds import round_rows
 from lanewater.reports.sheet import Line, Material, PoolPart, PoolSheet, Row, Sheet
 from lanewater.reports.standing import closed_spans, quiet_rows
-from lanewater.reports.words import HEADS, limit_words, parameter_words
+from lanewater.reports.words import HEADS, limit_words, parameter_words, short_words
 from lanewater.terms.instants import instant_text
 
 DAY_MS = 86_400_000
@@ -206,15 +206,21 @@ def followed(later: Sequence[Row], row: Row) -> Iterable[str]:
                 continue
             tested = True
             read = [
-                f"{HEADS[name].lower()} {value.text}"
+                f"{short_words(name)} {value.text}"
                 for name in ("free_chlorine", "total_bromine", "combined_chlorine", "ph", "clarity")
                 for value in found.values.get(name, ())[:1]
             ]
-            yield f"{found.at[11:]} tested again by {found.by}: {', '.join(read)}: {found.outcome}"
+            words = f"{when(found, row)} tested again by {found.by}: {', '.join(read)}"
+            yield f"{words}. {found.outcome}"
         elif found.kind not in ("quiet", "gap"):
-            yield f"{found.at[11:]} {found.text} ({found.by})"
+            yield f"{when(found, row)} {found.text} ({found.by})"
     if not tested:
         yield "No test after it within a day, in this period."
+
+
+def when(found: Row, row: Row) -> str:
+    """Give the time of a row beside an earlier one: the hour alone where it is the same day."""
+    return found.at[11:] if found.at[:10] == row.at[:10] else found.at
 
 
 def people_of(pieces: Pieces) -> tuple[tuple[str, str], ...]:

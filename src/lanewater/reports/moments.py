@@ -40,11 +40,16 @@ def day_text(moment: datetime) -> str:
     return f"{moment:%a} {moment.day} {moment:%b %Y}"
 
 
+def short_text(moment: datetime) -> str:
+    """Write 3 Nov 05:51, where the year stands elsewhere."""
+    return f"{moment.day} {moment:%b %H:%M}"
+
+
 def minute_near(moment: datetime, other: datetime) -> str:
     """Write a minute beside another one: without the date where it is the same day."""
     if moment.date() == other.date():
         return moment.strftime("%H:%M")
-    return minute_text(moment)
+    return short_text(moment) if moment.year == other.year else minute_text(moment)
 
 
 def window_text(local: Local, known_from_ms: int | None, received_ms: int, at_ms: int) -> str:
@@ -53,14 +58,14 @@ def window_text(local: Local, known_from_ms: int | None, received_ms: int, at_ms
     Returns
     -------
     str
-        "05:40 to 05:52", or "by 05:52" where nothing bounds it from below.
+        "05:40–05:52", or "by 05:52" where nothing bounds it from below.
     """
     claimed, end = local(at_ms), local(received_ms)
     to = minute_near(end, claimed)
     if known_from_ms is None:
         return f"by {to}"
     start = minute_near(local(known_from_ms), claimed)
-    return to if start == to else f"{start} to {to}"
+    return to if start == to else f"{start}–{to}"
 
 
 def duration_text(milliseconds: int) -> str:

@@ -4,22 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
+from decimal import Decimal, InvalidOperation
 from typing import Any
 
 from lanewater.reports.pieces import Pieces
 from lanewater.reports.sheet import Line, Row, Value
 from lanewater.reports.words import (
     AGAINST,
-    HEADS,
     NOT_LISTED,
     TOLD,
     limit_words,
     parameter_words,
+    sentence,
+    short_words,
 )
 from lanewater.terms.parameters import PARAMETERS
 
+Points = dict[str, dict[str, tuple[Value, ...]]]
+
 PASSES = ("meets", "meets-borderline")
-POINTLESS = ("clarity", "circulation")
 OWN_UNITS = ("", "mg/L", "mg/l", "ppm", "pH", "C", "°C", "mV", "NTU")
 DEPENDS = "the reading does not decide it"
 
@@ -62,12 +65,10 @@ def round_rows(pieces: Pieces, line: Line) -> list[Row]:
     ]
 
 
-def values_by_point(
-    body: Mapping[str, Any], changes: Sequence[Line]
-) -> dict[str, dict[str, tuple[Value, ...]]]:
+def values_by_point(body: Mapping[str, Any], changes: Sequence[Line]) -> Points:
     """Give a round's readings by point and parameter; what has no point goes with the first."""
     places = list(dict.fromkeys(row["point"] for row in body["readings"] if row.get("point")))
-    points: dict[str, dict[str, tuple[Value, ...]]] = {place: {} for place in places or [""]}
+    points: Points = {place: {} for place in places or [""]}
     before = list(body.get("changed_after_result", ()))
     waiting = [line.entry.body for line in changes]
     for reading in body["readings"]:
@@ -117,19 +118,28 @@ def shown(parameter: str, reading: Mapping[str, Any]) -> str:
     return text if dilution == 1 else f"{text} x{dilution}"
 
 
-def add_computed(points: dict[str, dict[str, tuple[Value, ...]]], said: Sequence[Line]) -> None:
-    """Put in combined chlorine where it was worked out and not read: total less free."""
-    if not said:
-        return
-    found = {
-        row.get("point", ""): row["value"]
-        for row in said[-1].entry.body.get("results", ())
-        if row["parameter"] == "combined_chlorine" and "value" in row
-    }
-    for point, values in points.items():
-        value = found.get(point, found.get("", "") if len(points) == 1 else "")
-        if value and "combined_chlorine" not in values and "total_chlorine" in values:
-            values["combined_chlorine"] = (Value(value, computed=True),)
+def add_computed(points: Points, said: Sequence[Line]) -> None:
+    """Put in combined chlorine where it was not read: as the rules took it, or total less free."""
+    rows = said[-1].entry.body.get("results", ()) if said else ()
+    found = [row["value"] for row in rows if row["parameter"] == "combined_chlorine"]
+    for values in points.values():
+        if "combined_chlorine" not in values and "total_chlorine" in values:
+            alone = len(points) == 1 and found
+            value = str(found[0]) if alone else total_less_free(values)
+            if value:
+                values["combined_chlorine"] = (Value(value, computed=True),)
+
+
+def total_less_free(values: Mapping[str, tuple[Value, ...]]) -> str:
+    """Give total less free where both are plain numbers and total is not the lower one, else ""."""
+    total, free = values["total_chlorine"], values.get("free_chlorine", ())
+    if len(total) != 1 or len(free) != 1:
+        return ""
+    try:
+        less = Decimal(total[0].text) - Decimal(free[0].text)
+    except InvalidOperation:
+        return ""
+    return str(less) if less >= 0 else ""
 
 
 def outcome(said: Sequence[Line]) -> str:
@@ -156,7 +166,7 @@ def judgement_words(body: Mapping[str, Any]) -> str:
     why = [result_words(row) for row in body.get("results", ()) if not passed(row)]
     if body["overall"] == "not-judged":
         why = [gap_words(row) for row in body.get("not_judged", ())]
-    return f"{whole}: {'; '.join(dict.fromkeys(why))}" if why else whole
+    return sentence(whole, "; ".join(dict.fromkeys(why)))
 
 
 def passed(row: Mapping[str, Any]) -> bool:
@@ -166,7 +176,7 @@ def passed(row: Mapping[str, Any]) -> bool:
 
 def result_words(row: Mapping[str, Any]) -> str:
     """Say one rule that is not met, or met only just."""
-    name = HEADS.get(row["parameter"], parameter_words(row["parameter"])).lower()
+    name = short_words(row["parameter"])
     value = TOLD.get(row.get("value", ""), row.get("value", ""))
     point = f" at {row['point']}" if row.get("point") else ""
     limit = limit_words(row["comparison"], row["limit"])

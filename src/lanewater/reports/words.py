@@ -47,7 +47,7 @@ TIMINGS = {
 }
 TIMINGS_SAID = {
     "late": "says itself that it was written down later",
-    "paper": "says itself that it was copied from paper",
+    "from paper": "says itself that it was copied from paper",
     "BACK-DATED": "written more than an hour after the time it claims, and does not say so",
     "sent later": "on record more than an hour after the time it claims; its device says it was"
     " written then",
@@ -92,15 +92,61 @@ HEADS = {
     "controller_free": "Contr. free",
     "controller_ph": "Contr. pH",
 }
+PRINTED = {
+    "demo": "DEMO, not your pool",
+    "stamp": "Stamp of the record (its name, how many lines, the print of all of them):",
+    "code-alt": "The stamp of the record, signed, as a QR code; its three lines stand beside it.",
+    "page": "Page",
+    "about": "About this sheet",
+    "attached": "The lines of the record that this sheet is made of, with their signatures",
+}
+EXPLAINED = (
+    (
+        "Tested is the time as typed. On record says between which times the line came on record:"
+        " it is no older than the first, which is when the newest line that its device knew came"
+        " in, and no younger than the second. Nothing can prove that a reading was taken when it"
+        " says."
+    ),
+    "A line beside which nothing stands was on record within an hour. {timings}.",
+    (
+        "GAP rows (hatched): a test was due by the rules or the site's plan, in opening hours, with"
+        " the pool not closed on record, and none was done within {grace} of that time."
+    ),
+    (
+        "Not judged is not a pass. A number typed wrong in good time by somebody who may cannot be"
+        " seen by any of this."
+    ),
+    (
+        "To check: this file carries the lines it is made of (events.jsonl). Keep the code of an"
+        " old print: a record that was changed or cut since does not fit it (lanewater verify)."
+    ),
+)
+BY_NUMBER = (
+    "Signs that this machine's fonts lack, or that show nothing, are shown by their number, as"
+    " [U+4E2D]; the lines in this file have them as they were typed."
+)
 METHODS = {"pin": "", "shell": "by command", "none": "not signed in", "device": "", "key": "by key"}
 NOT_LISTED = "not listed"
 BY_PROGRAM = "lanewater"
+
+
+def short_words(identity: str) -> str:
+    """Give a parameter in the fewest words, as they stand inside a sentence."""
+    head = HEADS.get(identity, parameter_words(identity))
+    return head if head == "pH" else head[0].lower() + head[1:]
 
 
 def parameter_words(identity: str) -> str:
     """Give the trade's word for a parameter, or the id itself for one it has none for."""
     known = PARAMETERS.get(identity)
     return known.name if known else identity.replace("_", " ")
+
+
+def sentence(whole: str, rest: str) -> str:
+    """Put what is said in detail behind what is said of the whole."""
+    if not rest:
+        return whole
+    return f"{whole} {rest}" if whole.endswith(".") else f"{whole}: {rest}"
 
 
 def limit_words(comparison: str, limit: str) -> str:
