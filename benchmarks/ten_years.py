@@ -15,7 +15,7 @@ import json
 import sys
 import time
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from pathlib import Path
 from random import Random
@@ -244,7 +244,7 @@ def take_device(making: Making, number: int) -> None:
     """Let the next device sign."""
     kind, key = making.keys[number % len(making.keys)]
     making.book.device_kind = kind
-    making.book.key = key
+    making.book.own = replace(making.book.own, device=key)
     making.book.device = key.device
 
 
