@@ -26,7 +26,6 @@ BY_CHLORINE = ("free_chlorine", "total_chlorine", "combined_chlorine")
 IF_THERE = ("total_bromine", *BY_CHLORINE, "controller_free", "controller_ph", "circulation")
 # Pages begin anew with each pool on a sheet of more rows than fit on two of them.
 ROWS_TOGETHER = 90
-LONG = 40
 
 IN_NUMBERS = (
     "Pool",
@@ -133,7 +132,7 @@ def pool_table(pool: PoolSheet) -> dict[str, Any]:
     heads = ["Tested", "On record", *(["Point"] if points else []), "By"]
     heads += [HEADS[name] for name in columns] + (["In"] if bathers else [])
     days = min(row.at[:10] for row in pool.rows), max(row.at[:10] for row in pool.rows)
-    widths = [beside_width(days), 24, *([13] if points else []), 9]
+    widths = [beside_width(days), 27, *([13] if points else []), 9]
     widths += [NARROW.get(name, 10) for name in columns] + ([8] if bathers else [])
     first = len(heads) - len(columns) - bathers
     numbers = [
@@ -229,12 +228,8 @@ def lists_of(sheet: Sheet) -> list[dict[str, Any]]:
             "heads": ["Pool", "Rules and edition", "Limits, each with its clause"],
             "widths": [24, 50, 0],
             "rows": [
-                [
-                    pool.name,
-                    "; ".join(pool.rules) or "none judged",
-                    "\n".join(pool.limits) or "none",
-                ]
-                for pool in sheet.pools
+                [", ".join(names), "; ".join(rules) or "none", "\n".join(limits) or "none"]
+                for (rules, limits), names in together(sheet.pools).items()
             ],
         },
         plain_list("People", ["Initials", "Name, as known now"], [20, 0], sheet.people),
@@ -249,6 +244,16 @@ def lists_of(sheet: Sheet) -> list[dict[str, Any]]:
             [(row.at, row.by, joined(row.text, ", ".join(row.flags))) for row in sheet.others],
         ),
     ]
+
+
+def together(
+    pools: Iterable[PoolSheet],
+) -> dict[tuple[tuple[str, ...], tuple[str, ...]], list[str]]:
+    """Give the names of the pools that were held against the same limits, by those."""
+    found: dict[tuple[tuple[str, ...], tuple[str, ...]], list[str]] = {}
+    for pool in pools:
+        found.setdefault((pool.rules, pool.limits), []).append(pool.name)
+    return found
 
 
 def plain_list(

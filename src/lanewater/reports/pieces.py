@@ -53,6 +53,8 @@ class Pieces:
             at_ms=line.at_ms,
             at=self.minute_of(line),
             on_record=window_text(self.local, line.known_from_ms, line.received_ms, line.at_ms),
+            known_from_ms=line.known_from_ms,
+            received_ms=line.received_ms,
             timing=line.timing,
             line=line.index,
             entry=line.entry.id,

@@ -132,8 +132,8 @@ class Row:
         A key of `words.KINDS`.
     at_ms, at : int, str
         When, as claimed; the site's own time as 2026-11-03 05:51.
-    on_record : str
-        Between which times it came on record; "" for a row that is no line of the record.
+    on_record, known_from_ms, received_ms : str, int, int
+        Between which times it came on record; empty for a row that is no line of the record.
     timing : str
         One of `records.timing.TIMINGS`, "" for a row that is no line.
     values : mapping
@@ -165,6 +165,8 @@ class Row:
     outcome: str = ""
     text: str = ""
     flags: tuple[str, ...] = ()
+    known_from_ms: int | None = None
+    received_ms: int | None = None
     line: int | None = None
     entry: str = ""
     first: bool = True

@@ -18,6 +18,7 @@ KINDS = {
     "addition": "added",
     "told": "told",
     "settled": "settled",
+    "other": "set-up",
 }
 AGAINST = {
     "meets": "meets",

@@ -1,0 +1,141 @@
+"""`lanewater sheet`: the record of a day, a month or any period, to print or to open in a table."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from lanewater.interfaces.cli.folder import shell_book
+from lanewater.interfaces.cli.lines import write_answer
+from lanewater.reports.sheet import Sheet
+from lanewater.service.book import Book
+from lanewater.service.sheet_days import day_at, day_named, days_of_month, sheet_wanted
+from lanewater.service.sheets import sheet_of
+from lanewater.service.stamping import stamp
+from lanewater.terms.errors import InputError, LanewaterError, MissingError
+
+FORMATS = ("pdf", "csv", "xlsx")
+TITLES = {"day": "Day sheet", "month": "Month sheet", "period": "Sheet"}
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Describe the command's arguments."""
+    verbs = parser.add_subparsers(dest="verb", required=True)
+    day = verbs.add_parser("day", help="one day at the site")
+    day.add_argument("--date", help="such as 2026-11-25; today where left out")
+    month = verbs.add_parser("month", help="one month")
+    month.add_argument("--month", help="such as 2026-11; this month where left out")
+    period = verbs.add_parser("period", help="from one day to another, both included")
+    period.add_argument("--from", dest="since", required=True, help="such as 2025-12-01")
+    period.add_argument("--to", dest="until", help="today where left out")
+    for verb in (day, month, period):
+        verb.add_argument("--pool", action="append", default=[], help="only this pool; repeatable")
+        verb.add_argument("--format", choices=FORMATS, help="default: as --out ends, else pdf")
+        verb.add_argument("--out", metavar="FILE", help="default: a name made from the period")
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Make a sheet and write it to a file."""
+    form = format_of(arguments.format, arguments.out)
+    with shell_book(arguments) as book:
+        first, last = days_of(book, arguments)
+        wanted = sheet_wanted(
+            TITLES[arguments.verb],
+            book.state.site.timezone,
+            first,
+            last,
+            tuple(dict.fromkeys(arguments.pool)),
+        )
+        sheet = sheet_of(book, wanted, stamp_or_none(book))
+    content = writer_of(form)(sheet)
+    days = str(first) if first == last else f"{first}-to-{last}"
+    path = Path(arguments.out or f"lanewater-{arguments.verb}-{days}.{form}")
+    keep(path, content)
+    answer = answer_of(sheet, path, form, len(content))
+    if arguments.json:
+        write_answer(answer)
+    else:
+        sys.stdout.write("\n".join(in_words(answer)) + "\n")
+    return 0
+
+
+def format_of(named: str | None, out: str | None) -> str:
+    """Give the form to write: as named, as the file's name ends, else PDF."""
+    ending = Path(out).suffix[1:].lower() if out else ""
+    if named is None and out and ending not in FORMATS:
+        raise InputError("--out", f"must end in .{', .'.join(FORMATS)}, or give --format")
+    return named or ending or "pdf"
+
+
+def days_of(book: Book, arguments: argparse.Namespace) -> tuple[date, date]:
+    """Give the first and the last day that are wanted."""
+    today = day_at(book.state.site.timezone, book.clock())
+    if arguments.verb == "day":
+        day = today if arguments.date is None else day_named(arguments.date, "--date")
+        return day, day
+    if arguments.verb == "month":
+        return days_of_month(arguments.month or str(today)[:7], "--month")
+    first = day_named(arguments.since, "--from")
+    return first, today if arguments.until is None else day_named(arguments.until, "--to")
+
+
+def stamp_or_none(book: Book) -> str:
+    """Give the record's stamp; without one the sheet is printed all the same and says so."""
+    try:
+        return stamp(book)
+    except LanewaterError as error:
+        sys.stderr.write(f"Without a stamp: {error}\n")
+        return ""
+
+
+def writer_of(form: str) -> Callable[[Sheet], bytes]:
+    """Give what writes a form; the printer is fetched only where it is asked for."""
+    if form == "pdf":
+        from lanewater.reports.pdf import pdf_of  # noqa: PLC0415
+
+        return pdf_of
+    from lanewater.reports.table import csv_of, xlsx_of  # noqa: PLC0415
+
+    return csv_of if form == "csv" else xlsx_of
+
+
+def keep(path: Path, content: bytes) -> None:
+    """Write a file whole or not at all."""
+    half = path.with_name(f".{path.name}.half")
+    try:
+        half.write_bytes(content)
+        half.replace(path)
+    except OSError as error:
+        half.unlink(missing_ok=True)
+        raise MissingError(f"--out: {path} cannot be written: {error.strerror}") from None
+
+
+def answer_of(sheet: Sheet, path: Path, form: str, length: int) -> dict[str, Any]:
+    """Say what was written."""
+    counts = [pool.counts for pool in sheet.pools]
+    return {
+        "file": os.fspath(path),
+        "format": form,
+        "bytes": length,
+        "period": sheet.period,
+        "rounds": sum(count["rounds"] for count in counts),
+        "missed": sum(count["missed"] for count in counts),
+        "failures": sum(count["failures"] for count in counts),
+        "corrected": sum(count["corrected"] for count in counts),
+        "lines": sheet.size,
+        "stamped": bool(sheet.stamp),
+    }
+
+
+def in_words(answer: dict[str, Any]) -> list[str]:
+    """Say for people what was written."""
+    counted = (
+        f"{answer['rounds']} rounds, {answer['missed']} due and not done, {answer['failures']} not"
+        f" met or not judged, {answer['corrected']} corrected"
+    )
+    return [f"{answer['file']}: {answer['period']}", counted]
