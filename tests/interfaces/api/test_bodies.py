@@ -106,6 +106,12 @@ def test_a_body_of_two_million_bytes_is_refused(baths: Baths) -> None:
     assert answer.status_code == 413
 
 
+def test_a_stranger_may_send_a_first_key_and_no_more(baths: Baths) -> None:
+    sent = {"key": "k" * 20, "name": "n" * 10_000}
+    assert baths.ask("POST", "/api/v1/enrol", sent).status_code == 413
+    assert baths.ask("POST", "/api/v1/enrol", sent | {"name": "n"}).status_code == 409
+
+
 def test_a_body_that_never_ends_is_cut_off_as_it_arrives(baths: Baths) -> None:
     sent = 0
 

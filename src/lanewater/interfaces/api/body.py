@@ -11,7 +11,9 @@ from lanewater.terms.errors import InputError
 from lanewater.terms.jsontext import read_json
 
 LARGEST = 1_000_000
-TOO_LARGE = "at most a million bytes are read"
+# Of somebody who is not known here, enough for a first key.
+LARGEST_OF_STRANGERS = 10_000
+TOO_LARGE = "at most {largest} bytes are read"
 REPEATING = {
     "stands twice": "not readable as JSON: a key stands twice in one object",
     "too large a number": "not readable as JSON: a number is too large",
@@ -20,7 +22,15 @@ REPEATING = {
 
 
 class JsonRequest(Request):
-    """A request whose body is JSON, refused before anything else looks at it."""
+    """A request whose body is JSON, refused before anything else looks at it.
+
+    Attributes
+    ----------
+    largest : int
+        How many bytes are read.
+    """
+
+    largest = LARGEST
 
     async def body(self) -> bytes:
         """Give the body; what is too large is cut off as it arrives.
@@ -28,19 +38,24 @@ class JsonRequest(Request):
         Raises
         ------
         WireError
-            Where it is larger than a million bytes.
+            Where it is larger than may be.
         """
         if not hasattr(self, "_body"):
             declared = self.headers.get("content-length", "0")
-            if not declared.isdigit() or int(declared[:12]) > LARGEST:
-                raise WireError("too-large", TOO_LARGE, {"Connection": "close"})
+            if not declared.isdigit() or int(declared[:12]) > self.largest:
+                raise self.too_large()
             arrived = bytearray()
             async for part in self.stream():
                 arrived += part
-                if len(arrived) > LARGEST:
-                    raise WireError("too-large", TOO_LARGE, {"Connection": "close"})
+                if len(arrived) > self.largest:
+                    raise self.too_large()
             self._body = bytes(arrived)
         return self._body
+
+    def too_large(self) -> WireError:
+        """Give the error of a body that is too large; the connection ends with it."""
+        said = TOO_LARGE.format(largest=self.largest)
+        return WireError("too-large", said, {"Connection": "close"})
 
     async def json(self) -> Any:
         """Give what the body says.

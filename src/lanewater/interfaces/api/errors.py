@@ -14,6 +14,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from lanewater.records.errors import NotRecordingError
 from lanewater.service.access import LockedError, SignInError
+from lanewater.service.inspection import LinkError
 from lanewater.service.permission import NotAllowedError
 from lanewater.terms.errors import InputError, LanewaterError, MissingError, RefusedError
 from lanewater.terms.shapes import below
@@ -26,13 +27,17 @@ STATUSES: dict[str, tuple[int, str]] = {
     "json": (400, "The body is not JSON that has one meaning."),
     "not-enrolled": (401, "This browser is not enrolled."),
     "sign-in": (401, "Nobody is signed in."),
+    "link": (401, "This link opens nothing, or no more."),
     "pin": (403, "The PIN does not fit."),
     "not-allowed": (403, "Somebody else may do this; the message names who."),
     "cross-site": (403, "The request does not come from this site's own pages."),
     "missing": (404, "There is no such thing."),
     "method": (405, "This address takes other methods."),
     "refused": (409, "Understood, and not possible now; the message says why."),
-    "too-large": (413, "The body is larger than a million bytes."),
+    "too-large": (
+        413,
+        "The body is larger than a million bytes; than ten thousand where anybody may ask.",
+    ),
     "media-type": (415, "The body is not application/json."),
     "host": (421, "The request was meant for another host."),
     "input": (422, "A field cannot be read; it is named."),
@@ -45,6 +50,7 @@ OF_STARLETTE = {404: "missing", 405: "method"}
 KINDS: tuple[tuple[type[LanewaterError], str], ...] = (
     (NotRecordingError, "not-recording"),
     (LockedError, "locked"),
+    (LinkError, "link"),
     (SignInError, "pin"),
     (NotAllowedError, "not-allowed"),
     (RefusedError, "refused"),

@@ -11,17 +11,19 @@ from fastapi.exceptions import RequestValidationError
 from fastapi.routing import APIRoute
 from starlette.concurrency import run_in_threadpool
 
-from lanewater.interfaces.api.body import JsonRequest
+from lanewater.interfaces.api.body import LARGEST_OF_STRANGERS, JsonRequest
 from lanewater.interfaces.api.caller import find_caller, may_set_up
 from lanewater.interfaces.api.errors import WireError, answer_to, fault, unfit
 from lanewater.interfaces.api.served import Served
 from lanewater.interfaces.api.watch import watch
+from lanewater.service.inspection import Link, link_of
 from lanewater.terms.errors import LanewaterError
 
 ANYBODY = "anybody"
 ENROLLED = "enrolled"
 SIGNED_IN = "signed-in"
 MAY_SET_UP = "may-set-up"
+INSPECTION = "inspection"
 NOBODY = "nobody"
 
 SAFE_METHODS = ("GET", "HEAD")
@@ -39,6 +41,8 @@ class GatedRoute(APIRoute):
             # A route that does not stand in the table is open to nobody.
             wanted = request.app.state.who_may.get((request.method, self.path), NOBODY)
             asked = JsonRequest(request.scope, request.receive)
+            if wanted == ANYBODY:
+                asked.largest = LARGEST_OF_STRANGERS
             served: Served = request.app.state.served
             try:
                 refuse_other_sites(request, served)
@@ -87,6 +91,9 @@ def pass_gate(served: Served, request: Request, wanted: str) -> None:
         return
     if wanted == NOBODY:
         raise WireError("not-allowed", "nobody may use this")
+    if wanted == INSPECTION:
+        request.state.link = find_link(served, request)
+        return
     if not caller.device:
         raise WireError(
             "not-enrolled", "enrol this browser with a first key: `lanewater access new`"
@@ -97,6 +104,23 @@ def pass_gate(served: Served, request: Request, wanted: str) -> None:
         raise WireError(
             "not-allowed", "to change the site's set-up takes the area manager or a first key"
         )
+
+
+def find_link(served: Served, request: Request) -> Link:
+    """Find the inspector's link that a request carries; cookies open nothing here.
+
+    Raises
+    ------
+    WireError
+        Where it carries none, or too many were tried.
+    LinkError
+        Where it opens nothing, or no more.
+    """
+    served.doors.try_link(request.client.host if request.client else "")
+    scheme, _, token = request.headers.get("authorization", "").partition(" ")
+    if request.method != "GET" or scheme.lower() != "bearer" or not token.isascii():
+        raise WireError("link", "open the whole link that the site gave you")
+    return link_of(served.book, token.strip())
 
 
 def refuse_other_sites(request: Request, served: Served) -> None:
