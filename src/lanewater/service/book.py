@@ -36,6 +36,7 @@ from lanewater.service.fold import standing, take
 from lanewater.service.fold.draft import Draft
 from lanewater.service.keys import Own, own_keys
 from lanewater.service.packs import load_pack
+from lanewater.service.resting import REST_EVERY, rest, resume
 from lanewater.service.stamping import stamp_if_due
 from lanewater.service.state import SiteState
 from lanewater.service.tail import LOOKED_AT, hold_tail
@@ -198,6 +199,7 @@ class Book:
         self.heads: dict[str, str] = {}
         self.seen_version = -1
         self.looked = False
+        self.rested = 0
         self.lock = RLock()
         self.open_writing: Writing | None = None
 
@@ -242,11 +244,27 @@ class Book:
             if version == self.seen_version:
                 return
             with without_collecting():
+                if self.draft.index < 0:
+                    self.resume()
                 for row in log.rows_from(self.connection, self.site, self.draft.index + 1):
                     self.fold(row)
             self.seen_version = version
             if not self.looked:
                 self.look_at_end()
+
+    def resume(self) -> None:
+        """Go on from the newest resting point, where there is one that can be taken."""
+        found = resume(self.connection, self.site)
+        if found is not None:
+            self.draft, self.heads = found
+            self.rested = self.draft.index + 1
+
+    def rest(self, begun: Writing) -> None:
+        """Keep the state in the store once so many entries came since it was kept."""
+        if begun.size - self.rested >= REST_EVERY:
+            heads = self.heads | begun.heads
+            rest(begun.connection, self.site, self.draft, heads, self.own.device)
+            self.rested = begun.size
 
     def look_at_end(self) -> None:
         """Hold the last entries to what they were, and the whole to what was seen here before."""
@@ -312,6 +330,7 @@ class Book:
                 yield begun
                 if begun.appended:
                     stamp_if_due(begun)
+                    self.rest(begun)
         except StoreAwayError:
             begun = None  # forgotten already, saved or not
             raise

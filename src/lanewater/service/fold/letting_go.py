@@ -34,7 +34,7 @@ class Held:
         How many entries lie between one letting go and the next.
     """
 
-    rounds: int = 512
+    rounds: int = 416
     amounts: int = 128
     words: int = 128
     told: int = 256
