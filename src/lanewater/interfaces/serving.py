@@ -10,8 +10,9 @@ import logging
 import signal
 import socket
 import sys
-from collections.abc import Callable
-from contextlib import suppress
+import threading
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 import uvicorn
@@ -24,6 +25,7 @@ from lanewater.interfaces.shield import Shield
 from lanewater.interfaces.web.files import FOLDER, Pages
 from lanewater.service.book import Book, open_book
 from lanewater.service.config import Config
+from lanewater.service.keeping import keep_until
 from lanewater.service.rounds import judge_missing
 from lanewater.service.translation.generated import write_kernel
 from lanewater.terms.errors import InputError, MissingError
@@ -163,8 +165,25 @@ def log_to_stderr() -> None:
         log.propagate = False
 
 
+@contextmanager
+def kept(book: Book, config: Config, backups: Path | None) -> Iterator[None]:
+    """Stamp and back up beside the serving."""
+    stop = threading.Event()
+    keeper = threading.Thread(target=keep_until, args=(stop, book, config, backups), daemon=True)
+    keeper.start()
+    try:
+        yield
+    finally:
+        stop.set()
+        keeper.join(LONGEST_GOODBYE_S)
+
+
 def serve(
-    config: Config, *, behind_tls: bool = False, announce: Callable[[str], None] = say_where
+    config: Config,
+    *,
+    behind_tls: bool = False,
+    backups: Path | None = None,
+    announce: Callable[[str], None] = say_where,
 ) -> int:
     """Serve a site until it is told to stop.
 
@@ -174,6 +193,8 @@ def serve(
         Which site, and where.
     behind_tls : bool
         Whether a proxy that speaks TLS stands before it.
+    backups : Path, optional
+        The folder that takes a backup a day.
     announce : callable
         Called with the address once the server can be reached.
 
@@ -212,7 +233,7 @@ def serve(
             )
             # uvicorn says goodbye and raises the stop signal again: that is the wanted end.
             signal.signal(signal.SIGTERM, signal.default_int_handler)
-            with suppress(KeyboardInterrupt):
+            with suppress(KeyboardInterrupt), kept(book, config, backups):
                 Announced(settings, address_of(taken), announce).run(sockets=[taken])
     finally:
         book.close()

@@ -7,7 +7,9 @@ import os
 import sys
 
 from lanewater.interfaces.cli.lines import write_answer
-from lanewater.service.config import HOST, PORT, load_config
+from lanewater.service.config import HOST, PORT, data_folder, load_config
+
+BACKUPS = "LANEWATER_BACKUPS"
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -17,6 +19,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--behind-tls", action="store_true", help="a proxy that speaks TLS stands before it"
     )
+    parser.add_argument("--backups", metavar="FOLDER", help=f"takes a backup a day (or {BACKUPS})")
 
 
 def run(arguments: argparse.Namespace) -> int:
@@ -28,6 +31,8 @@ def run(arguments: argparse.Namespace) -> int:
         port=arguments.port,
         store=arguments.store,
     )
+    named = arguments.backups or os.environ.get(BACKUPS)
+    backups = None if not named else data_folder(named, "--backups")
     # The server and all that it needs is wanted by this command and the demo alone.
     from lanewater.interfaces.serving import say_where, serve  # noqa: PLC0415
 
@@ -37,4 +42,4 @@ def run(arguments: argparse.Namespace) -> int:
             sys.stdout.flush()
         say_where(where)
 
-    return serve(config, behind_tls=arguments.behind_tls, announce=announce)
+    return serve(config, behind_tls=arguments.behind_tls, backups=backups, announce=announce)
