@@ -13,6 +13,9 @@ from collections.abc import Iterator
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from tests.postgres import postgres
+
+__all__ = ["postgres"]
 
 BROWSERS = ("chromium", "chromium-browser", "google-chrome")
 FLAGS = (

@@ -2,7 +2,8 @@
 
 It keeps what it acknowledges exactly as a site's server must (fsync on, data checksums on), and
 ends with the process that started it, however that ends. Where the programs are missing a test
-that asks for it fails; it is never skipped.
+that asks for it fails; it is never skipped. Where there is room its files lie in memory: what is
+tried here are programs that die, and a disk's syncs are only waited for.
 """
 
 from __future__ import annotations
@@ -26,6 +27,7 @@ import pytest
 PLACES = ("/usr/lib/postgresql", "/usr/local/lib/postgresql")
 ACCOUNT = "postgres"
 PATIENCE_S = 30.0
+MEMORY, ROOM = Path("/dev/shm"), 2**29  # noqa: S108 - a folder with a name of its own is made there
 
 # The server runs under a shell that waits for the end of its own input: that comes when the tests
 # close it, and also when they are killed.
@@ -164,7 +166,8 @@ class Server:
 @pytest.fixture(scope="session")
 def postgres() -> Iterator[Server]:
     """Give the server of this run, started when the first test asks for it."""
-    folder = Path(tempfile.mkdtemp(prefix="lanewater-pg-"))
+    roomy = MEMORY.is_dir() and shutil.disk_usage(MEMORY).free > ROOM
+    folder = Path(tempfile.mkdtemp(prefix="lanewater-pg-", dir=MEMORY if roomy else None))
     known = account()
     if known:
         os.chown(folder, known["user"], known["group"])

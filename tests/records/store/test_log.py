@@ -11,6 +11,7 @@ import pytest
 from sqlalchemy import Connection
 from sqlalchemy.exc import DBAPIError
 from tests.records.entry_cases import KEY, chain, entry
+from tests.stores import Place
 
 from lanewater.records.entries import canonical
 from lanewater.records.errors import EntryIdReusedError, SequenceError
@@ -22,8 +23,17 @@ NOW = "2026-07-01T09:51:00.000Z"
 
 
 @pytest.fixture
-def opened(tmp_path: Path) -> Iterator[Connection]:
+def opened(made: Connection) -> Connection:
     """Give a store with three entries of one device."""
+    with writing(made):
+        for item, raw, signature in chain(3):
+            log.append(made, item, raw, signature, received_at=NOW)
+    return made
+
+
+@pytest.fixture
+def file(tmp_path: Path) -> Iterator[Connection]:
+    """Give the same in a file."""
     made = open_store(tmp_path / "record.db", create=True)
     with writing(made):
         for item, raw, signature in chain(3):
@@ -89,13 +99,14 @@ def test_each_device_has_its_own_sequence(opened: Connection) -> None:
 
 
 COLUMNS = "seq, site, log_index, id, dev, dseq, type, received_at, hash, bytes, sig"
+OTHER = {"file": "x'00'", "server": "'\\x00'"}
 
 
 def put_over(seq: str, index: str, identity: str, dev: str, dseq: str) -> str:
     """Write the statement that puts other bytes over the second entry by some of its keys."""
-    values = f"{seq}, site, {index}, {identity}, {dev}, {dseq}, type, received_at, hash, x'00', sig"
+    values = f"{seq}, site, {index}, {identity}, {dev}, {dseq}, type, received_at, hash, OTHER, sig"
     chosen = f"SELECT {values} FROM entry WHERE log_index = 1"  # noqa: S608 - fixed texts
-    return f"INSERT OR REPLACE INTO entry ({COLUMNS}) {chosen}"
+    return f"INSERT ANYHOW INTO entry ({COLUMNS}) {chosen}"
 
 
 REPLACED = (
@@ -107,31 +118,65 @@ REPLACED = (
     put_over("9", "3", "'new'", "'other'", "1"),
     put_over("4", "8", "'new'", "'other'", "1"),
     put_over("4", "3", "'new'", "dev", "9"),
-    "UPDATE entry SET bytes = x'00'",
-    "UPDATE OR REPLACE entry SET log_index = 1 WHERE log_index = 2",
+    "UPDATE entry SET bytes = OTHER",
+    "UPDATE entry SET log_index = 1 WHERE log_index = 2",
     "DELETE FROM entry WHERE log_index = 2",
     "DELETE FROM entry",
+    "DELETE FROM tree_node",
+    "UPDATE tree_node SET hash = OTHER",
+)
+# Each kind's own way to write over what is there.
+FILE_ONLY = ("UPDATE OR REPLACE entry SET log_index = 1 WHERE log_index = 2",)
+SERVER_ONLY = (
+    "TRUNCATE entry",
+    "TRUNCATE entry, tree_node",
+    put_over("seq", "log_index", "id", "dev", "dseq") + " ON CONFLICT DO NOTHING",
+    put_over("seq", "log_index", "id", "dev", "dseq")
+    + " ON CONFLICT (id) DO UPDATE SET bytes = OTHER",
 )
 
 
-@pytest.mark.parametrize("statement", REPLACED)
-@pytest.mark.parametrize("recursive", ["ON", "OFF"])
-def test_the_record_refuses_to_change(opened: Connection, statement: str, recursive: str) -> None:
-    # OFF is what another program's connection would have: the guards must not lean on it.
-    opened.exec_driver_sql(f"PRAGMA recursive_triggers = {recursive}")
+def anyhow(place: Place, statement: str) -> str:
+    """Write a statement in the words of a kind of store, so that it replaces what it can."""
+    kind = "file" if place.server is None else "server"
+    how = {"file": "INSERT OR REPLACE", "server": "INSERT"}[kind]
+    return statement.replace("INSERT ANYHOW", how).replace("OTHER", OTHER[kind])
+
+
+def attempts(place: Place) -> tuple[str, ...]:
+    """Give every statement that would change the record."""
+    return REPLACED + (FILE_ONLY if place.server is None else SERVER_ONLY)
+
+
+def test_the_record_refuses_to_change_whoever_asks(opened: Connection, place: Place) -> None:
     before = contents(opened)
-    with pytest.raises(DBAPIError) as caught:
-        opened.exec_driver_sql(statement)
-    assert isinstance(caught.value.orig, sqlite3.IntegrityError | sqlite3.OperationalError)
-    assert contents(opened) == before
+    for statement in attempts(place):
+        with pytest.raises(place.refusals):
+            place.behind(anyhow(place, statement))
+        assert contents(opened) == before
 
 
-def test_without_its_guard_the_replace_hole_is_open(opened: Connection) -> None:
+@pytest.mark.parametrize("recursive", ["ON", "OFF"])
+def test_the_guards_of_a_file_lean_on_no_setting(file: Connection, recursive: str) -> None:
+    # OFF is what another program's connection would have.
+    file.exec_driver_sql(f"PRAGMA recursive_triggers = {recursive}")
+    before = contents(file)
+    for statement in REPLACED + FILE_ONLY:
+        said = statement.replace("INSERT ANYHOW", "INSERT OR REPLACE")
+        with pytest.raises(DBAPIError) as caught:
+            file.exec_driver_sql(said.replace("OTHER", "x'00'"))
+        assert isinstance(caught.value.orig, sqlite3.IntegrityError | sqlite3.OperationalError)
+        assert contents(file) == before
+
+
+def test_without_its_guard_the_replace_hole_is_open(file: Connection) -> None:
     # The planted bug: if this did not lose the entry, the tests above would prove nothing.
-    opened.exec_driver_sql("PRAGMA recursive_triggers = OFF")
-    opened.exec_driver_sql("DROP TRIGGER entry_goes_to_the_end")
-    opened.exec_driver_sql(REPLACED[1])
-    assert contents(opened)[1] != chain(3)[1][1]
+    file.exec_driver_sql("PRAGMA recursive_triggers = OFF")
+    file.exec_driver_sql("DROP TRIGGER entry_goes_to_the_end")
+    file.exec_driver_sql(
+        REPLACED[1].replace("INSERT ANYHOW", "INSERT OR REPLACE").replace("OTHER", "x'00'")
+    )
+    assert contents(file)[1] != chain(3)[1][1]
 
 
 def test_one_entry_is_found_by_its_id(opened: Connection) -> None:

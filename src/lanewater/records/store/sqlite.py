@@ -115,9 +115,9 @@ def bring_up_to_date(connection: Connection) -> None:
         raise
 
 
-def migrate(connection: Connection, form: str = "head") -> None:
+def migrate(connection: Connection) -> None:
     """Run the steps that are missing and make the guards again, in the caller's transaction."""
-    take_steps(connection, form)
+    take_steps(connection)
     for name, statement in GUARDS.items():
         connection.exec_driver_sql(f"DROP TRIGGER IF EXISTS {name}")
         connection.exec_driver_sql(statement)
