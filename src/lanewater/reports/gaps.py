@@ -130,11 +130,11 @@ def gaps_in(plan: Plan, stretch: Span, *, opening: bool, rounds: Sequence[int]) 
     else:
         return
     while due + GRACE_MS < end:
-        following = rounds[place] if place < len(rounds) else end
+        following = rounds[place] if place < len(rounds) else end + 1
         until = min(following, end)
         if until > due + GRACE_MS:
             later = (until - GRACE_MS - due - 1) // plan.every_ms if plan.every_ms else 0
-            yield Gap(due, until, 1 + later, following < end, opening and due == start)
+            yield Gap(due, until, 1 + later, following <= end, opening and due == start)
         if following >= end or not plan.every_ms:
             return
         due = following + plan.every_ms

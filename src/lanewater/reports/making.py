@@ -199,11 +199,11 @@ def followed(later: Sequence[Row], row: Row) -> Iterable[str]:
     """Say what came after a failed round, up to the next round and the opening after it."""
     tested = False
     for found in later:
+        if found.kind == "sample" or not found.first:
+            continue
         if found.at_ms > row.at_ms + DAY_MS or (tested and found.kind != "opened"):
             break
         if found.kind in TESTED:
-            if not found.first or found.kind == "sample":
-                continue
             tested = True
             read = [
                 f"{short_words(name)} {value.text}"

@@ -61,13 +61,15 @@ def sheet_of(book: Book, wanted: Wanted, stamp: str = "") -> Sheet:
     Raises
     ------
     InputError
-        Where a pool is not set up here.
+        Where a pool is not set up here, or none is.
     """
     state = book.state
     for pool in wanted.pools:
         if pool not in state.pools:
             raise InputError("pool", f"{pool!r} is not set up here")
     pools = wanted.pools or tuple(state.pools)
+    if not pools:
+        raise InputError("pool", "none is set up here yet")
     with book.reading() as connection:
         last = newest(connection, book.site)
         places = places_of(connection, book.site, wanted, pools)
@@ -104,9 +106,14 @@ def sheet_of(book: Book, wanted: Wanted, stamp: str = "") -> Sheet:
 def places_of(connection: Connection, site: str, wanted: Wanted, pools: Sequence[str]) -> list[int]:
     """Give the places of what is claimed for the period, and of what adds to any of it."""
     since_ms, until_ms = wanted.since_ms, wanted.until_ms
-    places = set(
-        finding.between(connection, site, since_ms=since_ms, until_ms=until_ms, types=tuple(OTHERS))
+    site_wide = finding.between(
+        connection, site, since_ms=since_ms, until_ms=until_ms, types=tuple(OTHERS)
     )
+    places = {
+        row.log_index
+        for row in finding.rows_at(connection, site, site_wide)
+        if read(row.raw).body.get("pool", pools[0]) in pools
+    }
     for pool in pools:
         places.update(
             finding.between(connection, site, since_ms=since_ms, until_ms=until_ms, pool=pool)
