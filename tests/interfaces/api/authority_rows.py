@@ -49,6 +49,12 @@ BODIES: dict[str, Any] = {
     },
     "POST /api/v1/pools/{pool}/close": {"kind": "closed", "reason": "Cleaning"},
     "POST /api/v1/pools/{pool}/told": {"about": NO_ONE, "whom": "dm"},
+    "POST /api/v1/inspections": {
+        "from": "2026-01-01T00:00:00Z",
+        "to": "2026-12-01T00:00:00Z",
+        "hours": 24,
+    },
+    "POST /api/v1/inspections/end": {"link": "0123456789ab"},
     "POST /api/v1/rounds": ROUND,
     "POST /api/v1/rounds/{round_id}/corrections": {
         "parameter": "ph",
@@ -102,6 +108,12 @@ EXPECTED: dict[str, tuple[int, ...]] = {
     "GET /api/v1/site/public": ENROLLED,
     "POST /api/v1/site/items": MANAGERS,
     "POST /api/v1/site/import": MANAGERS,
+    "POST /api/v1/inspections": MANAGERS,
+    "GET /api/v1/inspections": MANAGERS,
+    "POST /api/v1/inspections/end": (401, 403, 403, 403, 403, 403, 404, 404),
+    # No cookie opens these, whoever it belongs to: test_inspections holds the link itself.
+    "GET /api/v1/inspection": (401,) * 8,
+    "GET /api/v1/inspection/sheet": (401,) * 8,
     "GET /api/v1/rules": ENROLLED,
     "GET /api/v1/rules/{pack}": ENROLLED,
     "GET /api/v1/words": ENROLLED,

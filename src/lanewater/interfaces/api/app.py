@@ -6,7 +6,7 @@ import inspect
 from typing import Any
 
 from fastapi import FastAPI, Request
-from fastapi.responses import JSONResponse
+from fastapi.responses import JSONResponse, Response
 from starlette.exceptions import HTTPException
 
 from lanewater import __version__
@@ -18,13 +18,16 @@ from lanewater.interfaces.api.errors import (
     documented,
     error_answer,
 )
-from lanewater.interfaces.api.gate import ANYBODY, GatedRoute
+from lanewater.interfaces.api.gate import ANYBODY, INSPECTION, GatedRoute
 from lanewater.interfaces.api.served import Served
-from lanewater.interfaces.api.table import TABLE, Endpoint
+from lanewater.interfaces.api.table import JSON, TABLE, Endpoint
 
 ALWAYS = ("server", "not-recording")
 OF_CALLERS = ("not-enrolled", "sign-in", "not-allowed")
+OF_LINKS = ("link", "too-many")
 OF_CHANGES = ("json", "cross-site", "refused", "too-large", "media-type", "input")
+COOKIES: list[dict[str, list[str]]] = [{"device": [], "session": []}, {"device": []}]
+LINK: list[dict[str, list[str]]] = [{"link": []}]
 WORDS = {404: "there is nothing at this address", 405: "this address takes other methods"}
 
 
@@ -63,6 +66,9 @@ def build_api(served: Served | None) -> FastAPI:
 def add_route(app: FastAPI, row: Endpoint) -> None:
     """Add one row of the table."""
     told: dict[int | str, dict[str, Any]] = {OK: {"model": row.answers}}
+    if row.media != JSON:
+        written = {"schema": {"type": "string", "format": "binary"}}
+        told = {OK: {"description": "The file.", "content": {row.media: written}}}
     app.add_api_route(
         row.path,
         row.call,
@@ -72,7 +78,7 @@ def add_route(app: FastAPI, row: Endpoint) -> None:
         summary=(inspect.getdoc(row.call) or "").partition("\n")[0],
         description="",
         response_model=None,
-        response_class=JSONResponse,
+        response_class=JSONResponse if row.media == JSON else Response,
         responses=told | documented(*errors_of(row)),
     )
 
@@ -80,7 +86,9 @@ def add_route(app: FastAPI, row: Endpoint) -> None:
 def errors_of(row: Endpoint) -> list[str]:
     """Give what can go wrong on a route, in the order of statuses."""
     found = {*ALWAYS, *row.errors}
-    if row.who != ANYBODY:
+    if row.who == INSPECTION:
+        found |= set(OF_LINKS)
+    elif row.who != ANYBODY:
         found |= set(OF_CALLERS)
     if row.method != "GET":
         found |= set(OF_CHANGES)
@@ -98,7 +106,7 @@ async def not_here(_request: Request, error: Exception) -> JSONResponse:
 
 
 def describe(app: FastAPI) -> None:
-    """Add to the description of the API how callers are known: two cookies."""
+    """Add to the description of the API how callers are known: two cookies, or a link."""
     made = app.openapi
 
     def openapi() -> dict[str, Any]:
@@ -107,11 +115,12 @@ def describe(app: FastAPI) -> None:
             found["components"]["securitySchemes"] = {
                 "device": {"type": "apiKey", "in": "cookie", "name": DEVICE_COOKIE},
                 "session": {"type": "apiKey", "in": "cookie", "name": SESSION_COOKIE},
+                "link": {"type": "http", "scheme": "bearer"},
             }
             for row in TABLE:
                 if row.who != ANYBODY:
                     operation = found["paths"][row.path][row.method.lower()]
-                    operation["security"] = [{"device": [], "session": []}, {"device": []}]
+                    operation["security"] = LINK if row.who == INSPECTION else COOKIES
         return found
 
     app.openapi = openapi  # type: ignore[method-assign]

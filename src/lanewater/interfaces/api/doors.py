@@ -1,4 +1,4 @@
-"""How often signing in and enrolling may be tried: buckets that fill again, never a lock."""
+"""How often signing in, enrolling and links may be tried: buckets that fill again, no lock."""
 
 from __future__ import annotations
 
@@ -67,6 +67,8 @@ class Doors:
         self.of_device = Buckets(size=20, per_minute=20)
         self.of_person = Buckets(size=5, per_minute=5)
         self.of_network = Buckets(size=10, per_minute=10)
+        self.of_links = Buckets(size=30, per_minute=30)
+        self.of_prints = Buckets(size=4, per_minute=2)
 
     def try_pin(self, device: str, person: str) -> None:
         """Take out one try of a PIN.
@@ -94,6 +96,26 @@ class Doors:
             Where none is left.
         """
         self.take([(self.of_network, network_of(address))])
+
+    def try_link(self, address: str) -> None:
+        """Take out one look of an inspector's network, whether its token opens something or not.
+
+        Raises
+        ------
+        WireError
+            Where none is left.
+        """
+        self.take([(self.of_links, network_of(address))])
+
+    def try_print(self, link: str) -> None:
+        """Take out one print of a link: each takes seconds of this machine.
+
+        Raises
+        ------
+        WireError
+            Where none is left.
+        """
+        self.take([(self.of_prints, link)])
 
     def take(self, asked: list[tuple[Buckets, str]]) -> None:
         """Take one try out of each bucket, or out of none where one is empty."""

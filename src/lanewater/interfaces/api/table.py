@@ -8,10 +8,26 @@ from typing import Any
 
 from pydantic import BaseModel
 
-from lanewater.interfaces.api.gate import ANYBODY, ENROLLED, MAY_SET_UP, SIGNED_IN
-from lanewater.interfaces.api.routes import access, amounts, health, pools, rounds, site, water
+from lanewater.interfaces.api.gate import (
+    ANYBODY,
+    ENROLLED,
+    INSPECTION,
+    MAY_SET_UP,
+    SIGNED_IN,
+)
+from lanewater.interfaces.api.routes import (
+    access,
+    amounts,
+    health,
+    inspections,
+    pools,
+    rounds,
+    site,
+    water,
+)
 from lanewater.interfaces.api.schemas import access as access_told
 from lanewater.interfaces.api.schemas import answers as told
+from lanewater.interfaces.api.schemas import inspections as inspections_told
 from lanewater.interfaces.api.schemas import pools as pools_told
 from lanewater.interfaces.api.schemas import rounds as rounds_told
 from lanewater.interfaces.api.schemas import site as site_told
@@ -19,6 +35,8 @@ from lanewater.interfaces.api.schemas import water as water_told
 from lanewater.interfaces.api.schemas.base import Done
 
 V1 = "/api/v1"
+JSON = "application/json"
+PDF = "application/pdf"
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +55,8 @@ class Endpoint:
         The model of its answer.
     errors : tuple of str
         What can go wrong beside what can always.
+    media : str
+        What a good answer is written in.
     """
 
     method: str
@@ -45,6 +65,7 @@ class Endpoint:
     who: str
     answers: type[BaseModel]
     errors: tuple[str, ...] = ()
+    media: str = JSON
 
 
 def get(
@@ -113,6 +134,21 @@ TABLE: tuple[Endpoint, ...] = (
     get(f"{V1}/site/public", site.public_site, ENROLLED, told.AnyAnswer),
     post(f"{V1}/site/items", site.add_item, MAY_SET_UP, site_told.ItemAnswer, "missing"),
     post(f"{V1}/site/import", site.import_site, MAY_SET_UP, site_told.ImportAnswer, "missing"),
+    post(f"{V1}/inspections", inspections.make, MAY_SET_UP, inspections_told.LinkMade),
+    get(f"{V1}/inspections", inspections.list_all, MAY_SET_UP, inspections_told.LinksAnswer),
+    post(
+        f"{V1}/inspections/end", inspections.end, MAY_SET_UP, inspections_told.LinkEnded, "missing"
+    ),
+    get(f"{V1}/inspection", inspections.look, INSPECTION, inspections_told.InspectionAnswer),
+    Endpoint(
+        "GET",
+        f"{V1}/inspection/sheet",
+        inspections.sheet,
+        INSPECTION,
+        told.AnyAnswer,
+        ("refused",),
+        PDF,
+    ),
     get(f"{V1}/rules", site.list_rules, ENROLLED, told.RulesAnswer),
     get(f"{V1}/rules/{{pack}}", site.one_pack, ENROLLED, told.AnyAnswer, "missing"),
     get(f"{V1}/words", site.all_words, ENROLLED, told.AnyAnswer),
