@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from datetime import UTC, date, datetime, timedelta
 
-from lanewater.service.clock import MINUTE_MS, offset_minutes
+from lanewater.service.clock import DAY_MS, MINUTE_MS, offset_minutes
 from lanewater.service.sheets import Wanted
 from lanewater.terms.errors import InputError
 from lanewater.terms.instants import EPOCH, MILLISECOND
@@ -24,10 +24,11 @@ def day_at(timezone: str, instant_ms: int) -> date:
 
 
 def midnight_ms(timezone: str, day: date) -> int:
-    """Give the instant at which a day begins at the site. [UTC ms]"""
+    """Give the instant at which a day begins at the site, at 01:00 where midnight is left out."""
     local = (datetime(day.year, day.month, day.day, tzinfo=UTC) - EPOCH) // MILLISECOND
-    guess = local - offset_minutes(timezone, local) * MINUTE_MS
-    return local - offset_minutes(timezone, guess) * MINUTE_MS
+    offsets = {offset_minutes(timezone, local + side * DAY_MS) for side in (-1, 1)}
+    begins = (local - offset * MINUTE_MS for offset in offsets)
+    return min(instant for instant in begins if day_at(timezone, instant) >= day)
 
 
 def day_named(text: str, field: str) -> date:
