@@ -123,6 +123,21 @@ def by_relay(relay: Relay) -> Callable[[EmailMessage], None]:
     return deliver
 
 
+def shown(book: Book) -> dict[str, Any]:
+    """Give the stamp of the record as it is now: {"stamp", "lines", "squares"}."""
+    note = stamp(book)
+    return {"stamp": note, "lines": read_stamp(note).head.size, "squares": squares(note)}
+
+
+def squares(note: str) -> list[str]:
+    """Give the rows of a stamp's QR code, error correction M: "1" is dark; no quiet zone."""
+    # Only a stamp that is drawn wants it.
+    import segno  # noqa: PLC0415
+
+    code = segno.make(note, error="m", micro=False)
+    return ["".join("1" if dark else "0" for dark in row) for row in code.matrix]
+
+
 def compare(book: Book, text: str) -> dict[str, Any]:
     """Hold the record to an older stamp, such as one on a print or in a mailbox.
 

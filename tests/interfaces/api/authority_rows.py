@@ -32,6 +32,7 @@ ANYBODY = (200,) * 8
 ENROLLED = (401, 200, 200, 200, 200, 200, 200, 200)
 MANAGERS = (401, 403, 403, 403, 403, 403, 200, 200)
 BODIES: dict[str, Any] = {
+    "POST /api/v1/record/compare": {"stamp": "no such stamp"},
     "POST /api/v1/enrol": {"key": "no-such-key", "name": "Tablet"},
     "POST /api/v1/sign-in": {"person": "tester", "pin": PINS["tester"]},
     "POST /api/v1/sign-out": {},
@@ -97,6 +98,8 @@ EXPECTED: dict[str, tuple[int, ...]] = {
     "GET /api/v1/rounds/{round_id}": (401, 404, 404, 404, 404, 404, 404, 404),
     "POST /api/v1/rounds/{round_id}/corrections": (401, 403, 403, 403, 200, 200, 200, 403),
     "GET /api/v1/record": ENROLLED,
+    "GET /api/v1/record/stamp": (401, 401, 200, 200, 200, 200, 200, 401),
+    "POST /api/v1/record/compare": (401, 401, 422, 422, 422, 422, 422, 401),
     "POST /api/v1/advice": ENROLLED,
     "POST /api/v1/plan": ENROLLED,
     "POST /api/v1/additions/start": (401, 401, 403, 403, 403, 403, 403, 401),

@@ -23,6 +23,7 @@ from lanewater.interfaces.api.routes import (
     pools,
     rounds,
     site,
+    stamps,
     water,
 )
 from lanewater.interfaces.api.schemas import access as access_told
@@ -31,6 +32,7 @@ from lanewater.interfaces.api.schemas import inspections as inspections_told
 from lanewater.interfaces.api.schemas import pools as pools_told
 from lanewater.interfaces.api.schemas import rounds as rounds_told
 from lanewater.interfaces.api.schemas import site as site_told
+from lanewater.interfaces.api.schemas import stamps as stamps_told
 from lanewater.interfaces.api.schemas import water as water_told
 from lanewater.interfaces.api.schemas.base import Done
 
@@ -122,6 +124,8 @@ TABLE: tuple[Endpoint, ...] = (
         "missing",
     ),
     get(f"{V1}/record", rounds.list_record, ENROLLED, told.RecordAnswer),
+    get(f"{V1}/record/stamp", stamps.show, SIGNED_IN, stamps_told.StampAnswer),
+    post(f"{V1}/record/compare", stamps.compare, SIGNED_IN, stamps_told.ComparedAnswer),
     post(f"{V1}/advice", amounts.advise, ENROLLED, told.AnyAnswer),
     post(f"{V1}/plan", amounts.plan, ENROLLED, told.AnyAnswer),
     post(f"{V1}/additions/start", amounts.start, SIGNED_IN, told.AdditionStarted),

@@ -9,6 +9,7 @@ import { correction, stopCorrecting } from "../part/correction.js";
 import { key } from "../part/key.js";
 import { lineView } from "../part/line.js";
 import { problem } from "../part/problem.js";
+import { dropStamp, stampPart } from "../part/stamp.js";
 
 const MOST = 300;
 /** Judgements and devices are on record too; people look for what people did. */
@@ -20,6 +21,7 @@ export const title = () => say("page.record");
 
 export async function enter(query) {
   stopCorrecting();
+  dropStamp();
   state.pool = query.get("pool") ?? state.pool;
   state.day = state.day || isoDay(Date.now());
   await load();
@@ -58,6 +60,7 @@ export function tree() {
         correction(line, load),
       ]),
     ),
+    here.me?.person && stampPart(),
   );
 }
 
