@@ -125,8 +125,10 @@ CHANGERS = {
     "owner of": ("GRANT lanewater_owner TO lanewater", "REVOKE lanewater_owner FROM lanewater"),
     "owner of the schema": (
         "ALTER SCHEMA {schema} OWNER TO lanewater",
-        "ALTER SCHEMA {schema} OWNER TO lanewater_owner; "
-        "GRANT USAGE ON SCHEMA {schema} TO lanewater",
+        (
+            "ALTER SCHEMA {schema} OWNER TO lanewater_owner; "
+            "GRANT USAGE ON SCHEMA {schema} TO lanewater"
+        ),
     ),
     "owner of the database": (
         "ALTER DATABASE lanewater OWNER TO lanewater",
