@@ -6,10 +6,17 @@ import argparse
 import sys
 from typing import Any
 
-from lanewater.interfaces.cli.folder import config_of, json_file, sheet_head, shell_book
+from lanewater.interfaces.cli.folder import (
+    bytes_of,
+    config_of,
+    json_file,
+    sheet_head,
+    shell_book,
+)
 from lanewater.interfaces.cli.lines import write_answer
 from lanewater.interfaces.cli.site_items import FLAGS, add_item_flags, item_of
 from lanewater.service.actor import SHELL
+from lanewater.service.limited import json_in_child
 from lanewater.service.set_up import add, new_site
 from lanewater.service.transfer import export_set_up, import_set_up
 
@@ -54,7 +61,9 @@ def run(arguments: argparse.Namespace) -> int:
             )
             return show_added(arguments, add(book, SHELL, arguments.what, item))
         if arguments.verb == "import":
-            answer = import_set_up(book, SHELL, json_file(arguments.file, "file"))
+            answer = import_set_up(
+                book, SHELL, json_in_child(bytes_of(arguments.file, "file"), "file")
+            )
             return tell(arguments, answer, f"Added {answer['added']}.")
         answer = export_set_up(book)
         if arguments.verb == "export" or arguments.json:

@@ -2,21 +2,18 @@
 
 from __future__ import annotations
 
-import csv
 import sys
 from collections import Counter
 from collections.abc import Callable, Iterator
-from itertools import chain
 from pathlib import Path
-from typing import Any, TextIO
+from typing import Any, BinaryIO
 
 from lanewater.interfaces.cli.lines import write_answer
+from lanewater.service.limited import rows_in_child
 from lanewater.terms.errors import InputError, LanewaterError, MissingError
 from lanewater.terms.parameters import PARAMETERS
 
 OFFICIAL = "official_compliant"
-LONGEST_CELL = 10_000
-LONGEST_LINE = 1_000_000
 RowJudge = Callable[[dict[str, str], str | None], dict[str, Any]]
 
 
@@ -40,24 +37,21 @@ def judge_table(path: str, columns: str, judge: RowJudge, *, as_json: bool) -> i
         0, or 1 where some row could not be read.
     """
     tally: Counter[str] = Counter()
-    try:
-        with table_file(path) as file:
-            for number, answer in judged_rows(file, mapping_of(columns), judge):
-                count(tally, answer)
-                if as_json:
-                    write_answer(answer)
-                elif "error" in answer:
-                    sys.stderr.write(f"line {number}: {answer['error']}\n")
-    except UnicodeError as error:
-        raise InputError("--table", f"{path} is not UTF-8 text") from error
+    with table_file(path) as file:
+        for number, answer in judged_rows(file, mapping_of(columns), judge):
+            count(tally, answer)
+            if as_json:
+                write_answer(answer)
+            elif "error" in answer:
+                sys.stderr.write(f"line {number}: {answer['error']}\n")
     (sys.stderr if as_json else sys.stdout).write(summary(tally))
     return 1 if tally["unread"] else 0
 
 
-def table_file(path: str) -> TextIO:
+def table_file(path: str) -> BinaryIO:
     """Open a table."""
     try:
-        return Path(path).open(encoding="utf-8-sig", newline="")
+        return Path(path).open("rb", buffering=0)
     except OSError as error:
         raise MissingError(f"--table: {path} cannot be read: {error.strerror}") from None
 
@@ -77,39 +71,19 @@ def mapping_of(columns: str) -> dict[str, str]:
 
 
 def judged_rows(
-    file: TextIO, mapping: dict[str, str], judge: RowJudge
+    file: BinaryIO, mapping: dict[str, str], judge: RowJudge
 ) -> Iterator[tuple[int, dict[str, Any]]]:
     """Give line number and answer of every row; an empty line is no row."""
-    lines = bounded_lines(file)
-    first = next(lines, "")
-    delimiter = ";" if first.count(";") > first.count(",") else ","
-    reader = csv.reader(chain([first], lines), delimiter=delimiter)
-    csv.field_size_limit(LONGEST_CELL)
-    try:
-        header = next(reader, None)
-    except csv.Error as error:
-        raise InputError("--table", f"the header cannot be read: {error}") from error
+    rows = rows_in_child(file, "--table")
+    _, header, _ = next(rows, (0, [], ""))
     if not header:
         raise InputError("--table", "the file is empty")
     names = header_names(header, mapping)
-    while True:
-        try:
-            cells = next(reader)
-        except StopIteration:
-            return
-        except csv.Error as error:
-            yield reader.line_num, {"line": reader.line_num, "error": str(error)}
-            continue
-        if cells:
-            yield reader.line_num, judged_row(cells, names, judge, reader.line_num)
-
-
-def bounded_lines(file: TextIO) -> Iterator[str]:
-    """Give the lines of a file; one without an end would fill the memory."""
-    while line := file.readline(LONGEST_LINE):
-        if len(line) == LONGEST_LINE:
-            raise InputError("--table", f"a line is longer than {LONGEST_LINE} characters")
-        yield line
+    for line, cells, why in rows:
+        if why:
+            yield line, {"line": line, "error": why}
+        elif cells:
+            yield line, judged_row(cells, names, judge, line)
 
 
 def header_names(header: list[str], mapping: dict[str, str]) -> list[str]:
