@@ -30,6 +30,7 @@ GROUPS = {
     "backup": "copy the record, proved line by line",
     "restore": "put a backup or a bundle in place, or decide to go on from it",
     "export": "write the whole record as files that anybody can verify",
+    "inspection": "links by which an inspector reads without an account",
     "verify": "hold a record that was exported to its keys and stamps",
     "demo": "make the demo site and serve it",
     "serve": "serve a site's pages",
@@ -142,7 +143,7 @@ def usage(words: list[str]) -> int:
     answered = bool(words) and words[0] in HELP
     if words and not answered:
         sys.stderr.write(f"lanewater: there is no command {words[0][:40]!r}\n\n")
-    commands = "\n".join(f"  {name:<8} {about}" for name, about in GROUPS.items())
+    commands = "\n".join(f"  {name:<10} {about}" for name, about in GROUPS.items())
     stream = sys.stdout if answered else sys.stderr
     stream.write(USAGE.format(commands=commands, everywhere=EVERYWHERE) + "\n")
     return 0 if answered else InputError.exit_code
