@@ -13,7 +13,7 @@ import { dropStamp, stampPart } from "../part/stamp.js";
 
 const MOST = 300;
 /** Judgements and devices are on record too; people look for what people did. */
-const QUIET = ["round-judged", "device-enrolled"];
+const QUIET = ["round-judged", "device-enrolled", "log-key-named"];
 
 const state = { pool: "", day: "", all: false, lines: null, error: null };
 

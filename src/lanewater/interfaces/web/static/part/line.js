@@ -109,6 +109,8 @@ function sentence(line, lines) {
     answer: body.answer ? say(`added.${body.answer}`) : "",
     reading: body.parameter ? corrected(body) : "",
     whom: body.whom ? whomTold(body.whom) : "",
+    size: body.size ?? "",
+    held: body.held_size ?? "",
     about: body.about ? about(body.about, lines) : "",
   };
   const key = wordsKey(line);
