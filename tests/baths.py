@@ -43,6 +43,7 @@ class Baths:
 
     folder: Path
     now_ms: int = MORNING
+    server: str = ""
     book: Book = field(init=False)
 
     def __post_init__(self) -> None:
@@ -51,7 +52,7 @@ class Baths:
     @property
     def config(self) -> Config:
         """Give the settings."""
-        return Config(self.folder)
+        return Config(self.folder, server=self.server)
 
     def clock(self) -> int:
         """Give the set time."""
@@ -86,9 +87,9 @@ class Baths:
         return self.book
 
 
-def set_up(folder: Path) -> None:
-    """Make the site's record in a folder."""
-    config = Config(folder)
+def set_up(folder: Path, server: str = "") -> None:
+    """Make the site's record in a folder, or its keys there and its record on a server."""
+    config = Config(folder, server=server)
     command = {"name": "Harbour Baths", "timezone": "America/Toronto", "rules": "ca-qc"}
     new_site(config, command, clock=lambda: MORNING - 60 * MINUTE_MS)
     book = open_book(config, clock=lambda: MORNING - 60 * MINUTE_MS)

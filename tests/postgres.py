@@ -158,6 +158,16 @@ class Server:
         with psycopg.connect(self.url(ACCOUNT, schema, database), autocommit=True) as connection:
             connection.execute(statement)
 
+    def copy(self, database: str) -> str:
+        """Copy a database that nobody is using; give the copy's name."""
+        name = f"copy_{next(self.numbers)}"
+        self.tell(f"CREATE DATABASE {name} TEMPLATE {database}", database=ACCOUNT)
+        return name
+
+    def drop(self, database: str) -> None:
+        """Throw a database away, whoever is using it."""
+        self.tell(f"DROP DATABASE {database} WITH (FORCE)", database=ACCOUNT)
+
     def new_schema(self) -> str:
         """Give the name of a schema that nobody has used."""
         return f"site_{next(self.numbers)}"
