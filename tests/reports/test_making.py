@@ -9,6 +9,7 @@ from tests.baths import GOOD, LOW, Baths
 from tests.reports.sheet_cases import FIRST_DAY, correct, late_round, part, rows, sheet
 
 from lanewater.records.entries import parse
+from lanewater.service.actor import SHELL
 from lanewater.service.additions import answer_addition, start_addition
 from lanewater.service.opening import close_pool, end_house_stop, everyone_out, open_pool, told
 from lanewater.service.people_forget import forget_person
@@ -196,8 +197,6 @@ def test_people_are_named_as_they_are_known_when_it_is_printed(baths: Baths) -> 
 
 
 def test_somebody_not_on_the_list_is_shown_so(baths: Baths) -> None:
-    from lanewater.service.actor import SHELL  # noqa: PLC0415
-
     record_round(baths.book, SHELL, {"pool": "main", "readings": GOOD})
     (row,) = rows(sheet(baths), "round")
     assert row.by == "not listed"
