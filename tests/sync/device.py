@@ -11,6 +11,7 @@ import json
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import cached_property, lru_cache
 from typing import Any
 
 from lanewater.records.entries import Entry, canonical, digest, signed_message
@@ -20,6 +21,22 @@ from lanewater.records.tree import completed, leaf_data, leaf_hash, root
 from lanewater.service.clock import instant_text
 
 MOST_SENT = 200
+
+
+# Every device looks at the same lines and stamps; each is worked out once.
+@lru_cache(maxsize=4096)
+def leaf_of(index: int, received_at: str, sha256: str, sig: str) -> bytes:
+    """Give the leaf of a line."""
+    return leaf_hash(leaf_data(index, received_at, sha256, sig))
+
+
+@lru_cache(maxsize=4096)
+def head_of(text: str, log_key: str) -> Head:
+    """Read a stamp that the log's key signed."""
+    stamp = read_stamp(text)
+    if not stamp_holds(stamp, log_key, stamp.head.name):
+        raise ValueError("a stamp that does not hold")
+    return stamp.head
 
 
 @dataclass(frozen=True)
@@ -45,7 +62,7 @@ class Replica:
         if line["index"] != index:
             raise ValueError(f"line {line['index']} where {index} is wanted")
         sha256 = line.get("sha256") or digest(line["entry"].encode())
-        leaf = leaf_hash(leaf_data(index, line["received_at"], sha256, line["sig"]))
+        leaf = leaf_of(index, line["received_at"], sha256, line["sig"])
         for level, position, value in completed(index, leaf, self.node):
             self.nodes[level, position] = value
         self.lines.append(line)
@@ -82,7 +99,7 @@ class Device:
     recopy: bool = False
     unknown_head: str = ""
 
-    @property
+    @cached_property
     def device(self) -> str:
         """Give its id."""
         return self.key.device
@@ -124,8 +141,8 @@ class Device:
         self.chain.append(made)
 
     def batch(self, most: int = MOST_SENT) -> list[tuple[str, str]]:
-        """Give what is to be sent next."""
-        waiting = self.chain[self.done : self.done + most]
+        """Give what is to be sent next; a device that knows that it is revoked sends nothing."""
+        waiting = [] if self.revoked else self.chain[self.done : self.done + most]
         return [(one.raw.decode(), one.sig.hex()) for one in waiting]
 
     @property
@@ -203,10 +220,7 @@ class Device:
 
     def stamp_goes_on(self, text: str, held_then: Head | None) -> bool:
         """Hold a stamp to what was held when it was asked for; none may be behind that."""
-        stamp = read_stamp(text)
-        if not stamp_holds(stamp, self.log_key, stamp.head.name):
-            raise ValueError("a stamp that does not hold")
-        head = stamp.head
+        head = head_of(text, self.log_key)
         if self.held is None:
             self.held, self.held_text = head, text
         if held_then is None or head.epoch > held_then.epoch:
@@ -228,7 +242,7 @@ class Device:
         """Take in lines that were asked for while a head was held."""
         if not self.stamp_goes_on(answer["stamp"], held_then):
             return
-        head = read_stamp(answer["stamp"]).head
+        head = head_of(answer["stamp"], self.log_key)
         if start == 0 and self.recopy:
             self.take_whole(answer["lines"], head, answer["stamp"])
             return

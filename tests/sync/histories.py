@@ -19,6 +19,7 @@ from tests.sync.device import Device
 from tests.sync.ledger import POOLS, Killed, RolledBack
 
 from lanewater.records.entries import digest
+from lanewater.records.receiving import SENDABLE
 from lanewater.records.stamps import Head
 
 STEPS = (12, 50)
@@ -54,6 +55,9 @@ SOMETIMES = (
     "signed-anew",
     "two-tabs",
 )
+
+
+ALARMS = ("rollback-seen", "other-history-seen", "two-receipts")
 
 
 class Fault(AssertionError):  # noqa: N818 - a finding, not an error of the program
@@ -107,10 +111,12 @@ class History:
     decide: Callable[[list[Mapping[str, Any]]], Any] | None = None
     net: list[Message] = field(default_factory=list)
     reached: Counter[str] = field(default_factory=Counter)
+    late: list[Message] = field(default_factory=list)
     trace: list[str] = field(default_factory=list)
     copy: Any = None
     copy_size: int = 0
     newer: Any = None
+    behind: bool = False
     rolled: bool = False
     ended: set[str] = field(default_factory=set)
     shown: set[tuple[str, bytes]] = field(default_factory=set)
@@ -146,10 +152,11 @@ class History:
         seldom: dict[Callable[[], None], float] = {
             self.drop: 4,
             self.double: 4,
+            self.hold_up: 3,
             self.kill: 2,
             self.revoke: 0.7,
-            self.back_up: 2,
-            self.put_back: 1.5,
+            self.back_up: 3,
+            self.put_back: 3,
             self.decide_restoring: 2,
             self.forget: 2,
             self.say_wrong: 1,
@@ -158,7 +165,7 @@ class History:
         if self.put_back in chosen:
             chosen |= {act: seldom[act] for act in (self.back_up, self.decide_restoring)}
         if self.say_wrong in chosen:
-            chosen |= {self.double: 6}
+            chosen |= {self.hold_up: 6}
         if self.say_wrong in chosen:
             often[self.push] += 6
         return often | chosen
@@ -277,6 +284,12 @@ class History:
             else:
                 self.take(twin)
 
+    def hold_up(self) -> None:
+        """A push is held up on its way, sent again in the meantime, and arrives much later."""
+        waiting = [one for one in self.net if one.kind == "push" and one.answer is None]
+        if waiting:
+            self.late.append(self.rng.choice(waiting))
+
     def kill(self) -> None:
         """The next push kills the server, before or after it is on disk."""
         self.server.kill = self.rng.choice(("before", "after"))
@@ -312,7 +325,7 @@ class History:
         """The copy is put back in the place of the record."""
         if self.copy is None or self.server.trouble or self.newer is not None:
             return
-        whole = self.rng.random() < 0.5
+        whole, self.behind = self.rng.random() < 0.5, True
         newer = self.server.backup()
         self.server.restore(self.copy, whole=whole)
         if self.server.trouble:
@@ -356,7 +369,13 @@ class History:
 
     def heal(self) -> None:
         """The network is whole, and everybody sends and asks until nothing changes."""
-        self.net, self.server.kill = [], ""
+        self.server.kill = ""
+        for message in self.late:
+            twin = Message(message.device, "push", message.sent, message.held, message.held_then)
+            self.ask(twin)
+            if twin.answer is not None and self.rng.random() < 0.5:
+                self.take(twin)
+        self.net = []
         for _ in range(ROUNDS_TO_HEAL):
             for device in self.devices:
                 self.send_and_ask(device)
@@ -370,10 +389,11 @@ class History:
     def send_and_ask(self, device: Device) -> None:
         """A device sends what waits and asks for what is new."""
         for kind in ("push", "pull"):
-            sent = device.batch() if kind == "push" else device.wanted_from()
-            message = Message(device, kind, sent, device.held_text, device.held)
-            if kind == "push" and device.revoked:
+            if kind == "push" and device.revoked and not device.trouble:
                 continue
+            # Revoked or not, the stamp that a device holds proves what the server did.
+            sent = device.wanted_from() if kind == "pull" else device.batch()
+            message = Message(device, kind, sent, device.held_text, device.held)
             self.ask(message)
             if message.answer is not None:
                 self.net.clear()
@@ -395,6 +415,12 @@ class History:
         if max(times.values()) > 1:
             raise Fault("a fact stands twice")
         self.hold_sequences(lines, entries)
+        self.hold_deeds(entries)
+        alarms = self.reached["accepted"] + sum(
+            d.events[one] for d in self.devices for one in ALARMS
+        )
+        if alarms and not self.behind:
+            raise Fault("a rollback is told that never was")
         for device in self.devices:
             self.hold_device(device, times)
         kept = {(device, raw) for device, _, raw in self.server.evidence()}
@@ -414,6 +440,18 @@ class History:
             if (entry["dseq"], entry["dprev"]) != (number + 1, sha256):
                 raise Fault(f"{entry['dev']} has a gap at {entry['dseq']}")
             heads[entry["dev"]] = (entry["dseq"], digest(line["entry"].encode()))
+
+    def hold_deeds(self, entries: list[Mapping[str, Any]]) -> None:
+        """Hold that devices said what they may, and that nobody heard one after its end."""
+        own = {device.device for device in self.devices}
+        ended: set[str] = set()
+        for entry in entries:
+            if entry["dev"] in ended:
+                raise Fault("a revoked device is heard")
+            if entry["dev"] in own and entry["type"] not in SENDABLE:
+                raise Fault("a device said what it may not")
+            if entry["type"] == "device-revoked":
+                ended.add(entry["body"]["device"])
 
     def hold_device(self, device: Device, times: Mapping[str, int]) -> None:
         """Hold that nothing a device said is lost, and that its copy is the record."""

@@ -63,7 +63,9 @@ class Ledger:
 
     def __init__(self, keys: Sequence[DeviceKey], own: DeviceKey, log_key: DeviceKey) -> None:
         self.own = own
+        self.device = own.device
         self.key = log_key
+        self.stamped: dict[Head, str] = {}
         self.log_key = log_key.public_hex
         self.site = "baths"
         self.kept = Kept()
@@ -73,6 +75,7 @@ class Ledger:
         self.trouble = ""
         self.made = 0
         self.say("site-set-up", {"name": "Baths", "timezone": "America/Toronto"})
+        self.first = digest(self.kept.tree.lines[0]["entry"].encode())
         for number, key in enumerate(keys):
             self.kept.senders[key.device] = Sender(key.device, ALGORITHM, key.public_hex)
             body = {"device": key.device, "name": f"T{number}", "kind": "shared"}
@@ -92,18 +95,21 @@ class Ledger:
 
     def stamp(self) -> str:
         """Stamp the log, and remember the stamp beside it."""
-        self.seen = make_stamp(self.head(), self.key)
+        head = self.head()
+        if head not in self.stamped:
+            self.stamped[head] = make_stamp(head, self.key)
+        self.seen = self.stamped[head]
         return self.seen
 
     def say(self, kind: str, body: Mapping[str, Any]) -> str:
         """Put an entry of the server's own on record."""
-        last, dprev = self.kept.heads.get(self.own.device, (0, ""))
+        last, dprev = self.kept.heads.get(self.device, (0, ""))
         size = len(self.kept.tree.lines)
         now = instant_text(self.now_ms)
         entry = Entry(
             id=self.new_id(),
             site=self.site,
-            dev=self.own.device,
+            dev=self.device,
             dseq=last + 1,
             dprev=dprev,
             type=kind,
