@@ -254,8 +254,9 @@ def restock(making: Making, today: date, number: int) -> None:
         for product in products(today):
             add(making.book, SHELL, "product", product)
     if number % DAYS_A_YEAR == 0:
+        until = (today + timedelta(days=400)).isoformat()
         for reagent in reagents(today):
-            add(making.book, SHELL, "reagent", reagent)
+            add(making.book, SHELL, "reagent", reagent | {"expires_on": until})
         for person in people(today):
             known = {key: value for key, value in person.items() if key != "new_pin"}
             add(making.book, SHELL, "person", known)

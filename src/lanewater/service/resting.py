@@ -22,9 +22,9 @@ from lanewater.records.signing import DeviceKey, ed25519_holds
 from lanewater.records.store import finding, log
 from lanewater.records.store.schema import resting as table
 from lanewater.service import fold, retests, state
+from lanewater.service.fold import letting_go
 from lanewater.service.fold.draft import Draft
 from lanewater.service.fold.kept import as_bytes, keep, unkeep
-from lanewater.service.fold.letting_go import HELD, last_of
 from lanewater.service.fold.reading_back import rounds_at
 
 REST_EVERY = 512
@@ -96,8 +96,8 @@ def unfinished(draft: Draft) -> list[str]:
     return [
         found.id
         for rounds in draft.in_order.values()
-        for found in rounds[: -HELD.rounds]
-        if found.id not in draft.verdicts or found is last_of(rounds)
+        for found in rounds[: -letting_go.HELD.rounds]
+        if found.id not in draft.verdicts or found is letting_go.last_of(rounds)
     ]
 
 
@@ -150,12 +150,12 @@ def vouched_for(connection: Connection, site: str, row: Any) -> bool:
 def put_rounds(connection: Connection, site: str, draft: Draft, pool: str) -> None:
     """Put a pool's last rounds, as they were at the draft's place, into the draft."""
     upto = draft.index
-    places = finding.last_of(connection, site, pool, ROUND, HELD.rounds, upto=upto)
+    places = finding.last_of(connection, site, pool, ROUND, letting_go.HELD.rounds, upto=upto)
     past = rounds_at(connection, site, places, upto)
     for found in past.rounds:
         draft.put_round(found)
     draft.verdicts.update(past.verdicts)
-    if len(places) == HELD.rounds:
+    if len(places) == letting_go.HELD.rounds:
         since = past.rounds[0].at_ms + 1
         draft.whole_from[pool] = max(draft.whole_from.get(pool, 0), since)
 

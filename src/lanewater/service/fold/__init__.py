@@ -8,7 +8,7 @@ from dataclasses import replace
 from lanewater.records.entries import Entry
 from lanewater.service.fold.additions import take_advice, take_answered, take_started
 from lanewater.service.fold.draft import Draft
-from lanewater.service.fold.letting_go import let_go
+from lanewater.service.fold.letting_go import Held, let_go
 from lanewater.service.fold.log_itself import (
     take_log_key,
     take_nothing,
@@ -86,8 +86,8 @@ def standing(entry: Entry, received_at: str) -> Entry:
     return replace(entry, at=received_at, rec=min(entry.rec, received_at), body=body)
 
 
-def take(draft: Draft, index: int, entry: Entry) -> None:
-    """Take in the entry that stands at an index of the log."""
+def take(draft: Draft, index: int, entry: Entry, held: Held | None = None) -> None:
+    """Take in the entry that stands at an index of the log, then let go of what is of no use."""
     draft.next_entry(index)
     TAKE[entry.type](draft, entry)
-    let_go(draft)
+    let_go(draft, held)

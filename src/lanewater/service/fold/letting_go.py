@@ -3,7 +3,8 @@
 The record keeps them all, and `service.past` reads them again by period. Held for ever are what is
 set up, house stops, how a pool stands, and whatever still waits: a round that is not judged, an
 amount that is not answered, an addition that is not tested for. What is let go follows from the
-entries alone, so two books of one record let go of the same.
+entries alone, so two books of one record let go of the same. A tablet's round that was let go opens
+no house stop when it is judged once more.
 """
 
 from __future__ import annotations
@@ -44,8 +45,9 @@ class Held:
 HELD = Held()
 
 
-def let_go(draft: Draft, held: Held = HELD) -> None:
+def let_go(draft: Draft, held: Held | None = None) -> None:
     """Let go of what is no longer of use, each time so many entries have come."""
+    held = held or HELD
     if draft.index % held.every != held.every - 1:
         return
     for pool, rounds in draft.in_order.items():
