@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Callable, Sequence
 from datetime import UTC, datetime, timedelta
 from typing import Any
-
-from lanewater.kernel.deciding.due import offset_at
 
 Local = Callable[[int], datetime]
 
@@ -19,13 +18,15 @@ def site_clock(offsets: Sequence[dict[str, Any]]) -> Local:
     Parameters
     ----------
     offsets : sequence of dict
-        As `kernel.deciding.due.offset_at` takes them.
+        {"from": UTC seconds, "minutes": offset from then on}, oldest first; the first one holds
+        before itself too.
     """
-    known = list(offsets)
+    starts = [change["from"] for change in offsets[1:]]
+    shifts = [timedelta(minutes=change["minutes"]) for change in offsets]
 
     def local(instant_ms: int) -> datetime:
-        shift = offset_at(known, instant_ms // 1000)
-        return EPOCH + timedelta(milliseconds=instant_ms, seconds=shift)
+        shift = shifts[bisect_right(starts, instant_ms // 1000)]
+        return EPOCH + timedelta(milliseconds=instant_ms) + shift
 
     return local
 
