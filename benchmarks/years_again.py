@@ -17,6 +17,7 @@ import sys
 import time
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -41,6 +42,7 @@ NOT_AGAIN = (
     "device-enrolled",
     "log-key-named",
 )
+DAYS = ("expires_on", "on", "until", "from")
 NAMES = ("round", "about", "addition", "advice")
 CHECKED = 500
 
@@ -120,12 +122,24 @@ def again(entry: Entry, ids: dict[str, str], later_ms: int) -> Entry:
     """Say the same later, about the new ones."""
     at_ms, rec_ms = known_instant(entry.at) + later_ms, known_instant(entry.rec) + later_ms
     body = {
-        key: ids.get(value, value) if key in NAMES else value for key, value in entry.body.items()
+        key: ids.get(value, value) if key in NAMES else later(key, value, later_ms)
+        for key, value in entry.body.items()
     }
     ids[entry.id] = new_id(rec_ms)
     amends = ids.get(entry.amends, entry.amends) if entry.amends else None
     times = {"at": instant_text(at_ms), "rec": instant_text(rec_ms)}
     return replace(entry, id=ids[entry.id], body=body, amends=amends, **times)
+
+
+def later(key: str, value: Any, later_ms: int) -> Any:
+    """Put off the days until which something holds."""
+    if isinstance(value, dict):
+        return {name: later(name, item, later_ms) for name, item in value.items()}
+    if isinstance(value, list):
+        return [later(key, item, later_ms) for item in value]
+    if key in DAYS:
+        return (date.fromisoformat(value) + timedelta(milliseconds=later_ms)).isoformat()
+    return value
 
 
 def source(store: sqlite3.Connection) -> Iterator[tuple[int, Entry]]:
