@@ -2,24 +2,40 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+from sqlite3 import DatabaseError
 from typing import Any
 
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection, RowMapping, and_, func, select
+from sqlalchemy.exc import SQLAlchemyError
 
-from lanewater.records.bundle import Line
+from lanewater.records.bundle import Line, line_of
 from lanewater.records.entries import digest, read
 from lanewater.records.stamps import Stamp, read_stamp
-from lanewater.records.store.growing import nodes_of
+from lanewater.records.store.connection import close_store, open_store
+from lanewater.records.store.growing import place_of
+from lanewater.records.store.log import sites
+from lanewater.records.store.schema import claimed, tree_node
 from lanewater.records.store.schema import entry as table
 from lanewater.records.store.schema import stamp as stamp_table
-from lanewater.records.tree import Node, leaf_data, leaf_hash
-from lanewater.records.verify_state import Finding
+from lanewater.records.tree import is_size
+from lanewater.records.verify_state import Finding, Walk
 from lanewater.records.verifying import Answer, answer_over, stamps_in, walk_over
-from lanewater.terms.errors import InputError
+from lanewater.terms.errors import InputError, LanewaterError
+
+# Where a line is found is worked out of its entry, and what is shown is found by it.
+NAMES = ("at_ms", "stands_ms", "type", "pool", "about")
+PLACE = tuple(claimed.c[name].label(f"found_{name}") for name in NAMES)
+ON_PLACE = and_(claimed.c.site == table.c.site, claimed.c.log_index == table.c.log_index)
 
 
-def answer_for_store(connection: Connection, site: str, outside: Sequence[str] = ()) -> Answer:
+def answer_for_store(
+    connection: Connection,
+    site: str,
+    outside: Sequence[str] = (),
+    known: Sequence[Finding] = (),
+) -> Answer:
     """Answer for a record as it lies in its store.
 
     Lines since the newest stamp are held to their signatures and chains; that no stamp covers
@@ -33,42 +49,127 @@ def answer_for_store(connection: Connection, site: str, outside: Sequence[str] =
         The site's id.
     outside : sequence of str
         Stamps that were held elsewhere, as text.
+    known : sequence of Finding
+        What was found in the store before.
     """
-    others: list[Finding] = []
+    others = list(known)
     walk = walk_over(lines_held(connection, site, others))
+    others += tree_findings(connection, site, walk)
     beside = stamps_kept(connection, site, others)
     read_outside = [found for text in outside for found in stamps_in(text)]
     return answer_over(walk, beside, read_outside, others=others, covered=False)
 
 
-def lines_held(connection: Connection, site: str, others: list[Finding]) -> Iterator[Line | None]:
-    """Give the lines in order, holding each row's columns and leaf to its bytes on the way."""
-    node = nodes_of(connection, site)
-    rows = connection.execution_options(yield_per=1000).execute(
-        select(table).where(table.c.site == site).order_by(table.c.log_index)
-    )
-    for row in rows.mappings():
-        wrong = wrong_column(dict(row), node)
-        if wrong:
-            says = f"line {row['log_index'] + 1}: {wrong} is not what its entry says"
-            others.append(Finding("changed", "column", says, line=row["log_index"] + 1))
-        yield Line(row["log_index"], row["received_at"], row["bytes"], row["sig"].hex())
+def answer_for_place(place: Path | str, outside: Sequence[str] = ()) -> Answer:
+    """Answer for the record of a store that nobody has open; what cannot be read is a finding.
 
-
-def wrong_column(row: Mapping[str, Any], node: Node) -> str:
-    """Name the first column that does not repeat what its entry says, "" where all do."""
-    sha256 = digest(row["bytes"])
-    leaf = leaf_data(row["log_index"], row["received_at"], sha256, row["sig"].hex())
+    Parameters
+    ----------
+    place : Path or str
+        The store's file, or its address on a server.
+    outside : sequence of str
+        As in `answer_for_store`.
+    """
     try:
-        entry = read(row["bytes"])
+        connection = open_store(place, create=False)
+        try:
+            found = sites(connection)
+            if len(found) != 1:
+                return unread(f"it holds {len(found)} records")
+            return answer_for_store(connection, found[0], outside, damage(connection))
+        finally:
+            close_store(connection)
+    except (LanewaterError, SQLAlchemyError, DatabaseError, LookupError, ValueError) as error:
+        # Damage in the file comes up as any of these, wherever it was met.
+        return unread(str(error).partition("\n")[0])
+
+
+def damage(connection: Connection) -> list[Finding]:
+    """Find where a file contradicts itself: an index may answer other than its table."""
+    if connection.dialect.name != "sqlite":
+        return []
+    told = connection.exec_driver_sql("PRAGMA integrity_check(1)").scalar_one()
+    says = f"the store's file is damaged: {told}"
+    return [] if told == "ok" else [Finding("file-changed", "file", says, file="store")]
+
+
+def unread(why: str) -> Answer:
+    """Answer for a store that cannot be read through."""
+    finding = Finding("not-checked", "file", f"the store cannot be read: {why}", file="store")
+    return Answer("not-checked", 0, "", 0, (), (finding,))
+
+
+def lines_held(connection: Connection, site: str, others: list[Finding]) -> Iterator[Line | None]:
+    """Give the lines in order, holding each row's columns to its bytes on the way."""
+    rows = connection.execution_options(yield_per=1000).execute(
+        select(table, *PLACE)
+        .join(claimed, ON_PLACE, isouter=True)
+        .where(table.c.site == site)
+        .order_by(table.c.log_index)
+    )
+    for number, row in enumerate(rows.mappings(), start=1):
+        line = line_from(row)
+        wrong = "" if line is None else wrong_column(row, line)
+        if wrong:
+            says = f"line {number}: {wrong} is not what its entry says"
+            others.append(Finding("changed", "column", says, line=number))
+        yield line
+    elsewhere = select(func.count()).select_from(table).where(table.c.site != site)
+    if connection.execute(elsewhere).scalar_one():
+        says = "the store holds lines of another record"
+        others.append(Finding("changed", "column", says))
+
+
+def line_from(row: RowMapping) -> Line | None:
+    """Give the line that a row holds; None where a column is of another kind than written."""
+    raw, sig = row["bytes"], row["sig"]
+    if not (isinstance(raw, bytes) and isinstance(sig, bytes)):
+        return None
+    try:
+        return line_of(row["log_index"], row["received_at"], raw.decode(), sig.hex())
+    except UnicodeDecodeError:
+        return None
+
+
+def wrong_column(row: RowMapping, line: Line) -> str:
+    """Name the first column that does not repeat what its entry says, "" where all do."""
+    try:
+        entry = read(line.raw)
         said = {"id": entry.id, "site": entry.site, "dev": entry.dev, "dseq": entry.dseq}
-        said |= {"type": entry.type, "hash": sha256}
-        in_tree = node(0, row["log_index"])
-    except (ValueError, TypeError, LookupError):
+        said |= {"type": entry.type, "hash": digest(line.raw)}
+        found_by = place_of(entry, line.index, line.received_at)
+    except (ValueError, TypeError, LookupError, AttributeError):
         return "a column"
-    if in_tree != leaf_hash(leaf):
-        return "its leaf in the tree"
+    for name in NAMES:
+        if row[f"found_{name}"] != found_by[name]:
+            return f"where it is found by its {name}"
     return next((name for name, value in said.items() if row[name] != value), "")
+
+
+def tree_findings(connection: Connection, site: str, walk: Walk) -> list[Finding]:
+    """Hold the nodes that are kept to those that the lines make."""
+    kept = connection.execution_options(yield_per=1000).execute(
+        select(tree_node.c.level, tree_node.c.position, tree_node.c.hash).where(
+            tree_node.c.site == site
+        )
+    )
+    wanted = sum(map(len, walk.levels))
+    count = 0
+    for level, position, value in kept:
+        count += 1
+        known = is_place(level, position, walk)
+        if walk.whole and not (known and walk.levels[level][position] == value):
+            return [Finding("changed", "column", f"node {position} at level {level} of the tree")]
+    if walk.whole and count != wanted:
+        return [Finding("changed", "column", f"the tree has {count} nodes, not {wanted}")]
+    return []
+
+
+def is_place(level: Any, position: Any, walk: Walk) -> bool:
+    """Tell whether the lines make a node at a place."""
+    if not (is_size(level) and is_size(position)) or level >= len(walk.levels):
+        return False
+    return bool(position < len(walk.levels[level]))
 
 
 def stamps_kept(connection: Connection, site: str, others: list[Finding]) -> list[Stamp]:
