@@ -42,21 +42,28 @@ def rounds_on_record(book: Book) -> list[str]:
     return [row.id for row in book.state.rounds.get("plunge", ())]
 
 
-def hold_saved(book: Book, saved: list[str], unsaid: int = 1) -> None:
-    """Hold the record to what was acknowledged: all of it, once, and little more."""
+def hold_saved(book: Book, saved: list[str], unsaid: int = 1) -> int:
+    """Hold the record to what was acknowledged: all of it, once; give how many rounds more."""
     found = rounds_on_record(book)
     lost = [one for one in saved if one not in found]
     assert not lost, f"{len(lost)} acknowledged and lost"
     assert len(found) == len(set(found))
     assert [one for one in found if one in set(saved)] == saved
     assert len(found) - len(saved) <= unsaid, "more on record than was ever begun"
+    return len(found) - len(saved)
 
 
-def goes_on(folder: Path, saved: list[str], unsaid: int = 1) -> None:
-    """Open a record after a crash, hold it to everything, and record once more."""
+def goes_on(folder: Path, saved: list[str], unsaid: int = 1) -> int:
+    """Open a record after a crash, hold it to everything, and record once more.
+
+    Returns
+    -------
+    int
+        How many rounds are on record that were never said to be saved.
+    """
     book = open_book(Config(folder), clock=clock)
     try:
-        hold_saved(book, saved, unsaid)
+        more = hold_saved(book, saved, unsaid)
         hold_file(book)
         judge_missing(book)
         made = record_round(book, ANYBODY, {"pool": "plunge", "readings": READINGS})
@@ -66,3 +73,4 @@ def goes_on(folder: Path, saved: list[str], unsaid: int = 1) -> None:
         hold_record(book)
     finally:
         book.close()
+    return more

@@ -64,12 +64,13 @@ class Nursery:
         word, _, child = self.word().partition(" ")
         assert word == "ready", word
         tracer = attach(int(child), strace) if strace else None
-        self.tell("go")
-        said = list(iter(self.word, ""))
-        status = int(said.pop().removeprefix("ended "))
-        if tracer is not None:
-            tracer.communicate()
-        return Ended(said, status)
+        try:
+            self.tell("go")
+            said = list(iter(self.word, ""))
+        finally:
+            if tracer is not None:
+                tracer.communicate()
+        return Ended(said[:-1], int(said[-1].removeprefix("ended ")))
 
     def tell(self, line: str) -> None:
         """Write a line to it."""

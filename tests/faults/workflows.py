@@ -20,9 +20,13 @@ from pathlib import Path
 from lanewater.records.errors import NotRecordingError
 from lanewater.records.store import sqlite as store
 from lanewater.service.actor import ANYBODY, SHELL
+from lanewater.service.backup import make_backup
 from lanewater.service.book import Book, open_book
 from lanewater.service.config import Config
+from lanewater.service.export import export_bundle
+from lanewater.service.log_key import rotate_log_key
 from lanewater.service.now import now_page
+from lanewater.service.restore import restore_backup
 from lanewater.service.rounds import record_round
 from lanewater.service.set_up import add, new_site
 from lanewater.terms.errors import LanewaterError
@@ -80,6 +84,38 @@ def first_pool(folder: Path) -> None:
     say("saved pool plunge")
     save(book)
     book.close()
+
+
+def backup(folder: Path) -> None:
+    """Record a round and back the record up."""
+    book = open_book(Config(folder), clock=clock)
+    save(book)
+    make_backup(book, Config(folder), SHELL, folder.parent / "backup")
+    say("saved backup backup")
+    book.close()
+
+
+def export(folder: Path) -> None:
+    """Record a round and export the record."""
+    book = open_book(Config(folder), clock=clock)
+    save(book)
+    export_bundle(book, SHELL, folder.parent / "bundle")
+    say("saved bundle bundle")
+    book.close()
+
+
+def rotate(folder: Path) -> None:
+    """Change the log's key, and record a round."""
+    book = open_book(Config(folder), clock=clock)
+    say(f"saved key {rotate_log_key(book, SHELL)['public_key']}")
+    save(book)
+    book.close()
+
+
+def restore(folder: Path) -> None:
+    """Put an older backup in the place of a record that lies there with its log ahead."""
+    restore_backup(Config(folder), folder.parent / "backup", now_ms=clock(), replace=True)
+    say("saved restored backup")
 
 
 def many(folder: Path) -> None:
@@ -154,7 +190,10 @@ def at_ease(folder: Path) -> None:
 
 WORKFLOWS: dict[str, Callable[[Path], None]] = {
     work.__name__: work
-    for work in (rounds, first_start, many, through_trouble, too_early, fickle, at_ease)
+    for work in (
+        *(rounds, first_start, backup, export, rotate, restore, many),
+        *(through_trouble, too_early, fickle, at_ease),
+    )
 }
 
 

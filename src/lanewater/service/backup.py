@@ -72,7 +72,9 @@ def make_backup(
         lines = hold_copy(fresh / config.store.name, book.site, note)
         hashes = hashes_of(fresh)
         write_flushed(fresh / MANIFEST, manifest_of(hashes))
+        flush(fresh)
         fresh.rename(folder)
+        flush(folder.parent)
     except OSError as error:
         raise MissingError(f"{folder} cannot be written: {error.strerror}") from None
     finally:
@@ -101,6 +103,7 @@ def copy_beside(config: Config, to: Path, note: str, *, with_keys: bool) -> None
         keys.mkdir(mode=0o700)
         for key in sorted((config.data / "keys").glob("*.key")):
             write_flushed(keys / key.name, key.read_bytes())
+        flush(keys)
 
 
 def hold_copy(path: Path, site: str, note: str) -> int:
@@ -170,7 +173,7 @@ def write_flushed(path: Path, content: bytes) -> None:
 
 
 def flush(path: Path) -> None:
-    """See that a file is on disk."""
+    """See that a file, or the names in a folder, are on disk."""
     handle = os.open(path, os.O_RDONLY)
     try:
         os.fsync(handle)

@@ -31,6 +31,7 @@ from lanewater.records.verifying import keys_of
 from lanewater.service.actor import Actor
 from lanewater.service.book import Book
 from lanewater.service.directory import contacts, names
+from lanewater.service.flushed import flush_folder
 from lanewater.service.stamping import stamp_in
 from lanewater.terms.errors import MissingError, RefusedError
 
@@ -127,7 +128,9 @@ def written(folder: Path, rows: Iterable[log.Row], files: dict[str, bytes]) -> N
             with (fresh / name).open("xb") as stream:
                 stream.write(content)
                 flush(stream)
+        flush_folder(fresh)
         fresh.rename(folder)
+        flush_folder(folder.parent)
     except OSError as error:
         raise MissingError(f"{folder} cannot be written: {error.strerror}") from None
 

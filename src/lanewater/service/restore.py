@@ -76,9 +76,9 @@ def restore_backup(
     try:
         fresh = copied(config, backup)
         lines = hold_complete(fresh, backup, outside)
-        moved = move_aside(config, now_ms) if there else None
-        fresh.replace(config.store)
+        moved = move_aside(config, now_ms) if parts_of(config.store) else None
         put_beside(config, backup)
+        fresh.replace(config.store)
         flush(config.data)
     except OSError as error:
         raise MissingError(f"{config.data} cannot be written: {error.strerror}") from None
@@ -122,15 +122,38 @@ def hold_complete(path: Path, backup: Path, outside: Sequence[str]) -> int:
     return answer.lines
 
 
+def parts_of(store: Path) -> list[Path]:
+    """Give the files of a record that are there: itself, and what stands ahead of it."""
+    named = [store.with_name(store.name + ending) for ending in ("", *BESIDE)]
+    return [path for path in named if path.exists()]
+
+
 def move_aside(config: Config, now_ms: int) -> Path:
-    """Move the record that is there into a folder of its own."""
+    """Move what is there into a folder of its own: all of it stands there before anything goes.
+
+    Moved one after the other, a start cut off in between would part a record from its last lines,
+    and leave those to be read into the backup.
+    """
     aside = config.data / f"replaced-{instant_text(now_ms).replace(':', '')}"
     aside.mkdir(mode=0o700)
-    for ending in ("", *BESIDE):
-        path = config.store.with_name(config.store.name + ending)
-        if path.exists():
-            path.replace(aside / path.name)
+    there = parts_of(config.store)
+    for path in there:
+        stand_aside(path, aside / path.name)
+    flush(aside)
+    flush(config.data)
+    for path in there:
+        path.unlink()
     return aside
+
+
+def stand_aside(path: Path, to: Path) -> None:
+    """Let a file stand in a second place, by name alone where the disk can."""
+    try:
+        to.hardlink_to(path)
+    except OSError:
+        shutil.copyfile(path, to)
+        to.chmod(0o600)
+        flush(to)
 
 
 def put_beside(config: Config, backup: Path) -> None:
