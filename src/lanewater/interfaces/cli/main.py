@@ -26,6 +26,7 @@ GROUPS = {
     "sheet": "write the record of a day, a month or a period as PDF, CSV or XLSX",
     "access": "make a first key for a new device",
     "people": "forget a person's name",
+    "keys": "list the keys of the record, and make a new one for its stamps",
     "stamp": "show, send and compare the record's stamp",
     "backup": "copy the record, proved line by line",
     "restore": "put a backup or a bundle in place, or decide to go on from it",
