@@ -15,12 +15,12 @@ from lanewater.service.access import (
     enrol,
     make_first_key,
     random_pin,
-    remove_device,
     sign_in,
     sign_out,
     unlock,
 )
 from lanewater.service.actor import ANYBODY, SHELL
+from lanewater.service.enrolment import revoke_device
 from lanewater.service.permission import NotAllowedError, may
 from lanewater.service.set_up import add
 from lanewater.terms.errors import InputError, RefusedError
@@ -181,7 +181,7 @@ def test_signing_out_leaving_and_a_new_pin_end_sessions_at_once(baths: Baths) ->
 def test_a_removed_device_is_nobodys(baths: Baths) -> None:
     made = tablet(baths)
     session = sign_in(baths.book, made["token"], MANAGER, PIN)["session"]
-    remove_device(baths.book, baths.who("area"), made["device"])
+    revoke_device(baths.book, baths.who("area"), made["device"])
     assert actor_of(baths.book, made["token"], session) == ANYBODY
 
 

@@ -237,10 +237,10 @@ class History:
         device = message.device
         try:
             if message.kind == "push":
-                if device.device in self.ended and not self.server.trouble:
-                    self.shown |= {(device.device, text.encode()) for text, _ in message.sent}
                 before = self.server.trouble
                 message.answer = self.server.push(device.device, message.sent, message.held)
+                if device.device in self.ended:
+                    self.shown |= {(device.device, text.encode()) for text, _ in message.sent}
             else:
                 message.answer = self.server.lines(device.device, message.sent)
         except RolledBack:

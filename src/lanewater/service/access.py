@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import secrets
+from collections.abc import Mapping
 from itertools import pairwise
 from threading import BoundedSemaphore
 from typing import Any
@@ -14,6 +15,7 @@ from argon2.exceptions import InvalidHashError, VerificationError
 from lanewater.records.store import people as store
 from lanewater.service.actor import ANYBODY, UNLISTED, Actor
 from lanewater.service.book import Book, Writing
+from lanewater.service.enrolment import held_to_proof
 from lanewater.service.permission import require
 from lanewater.service.set_up_items import opaque_id
 from lanewater.terms.errors import InputError, RefusedError
@@ -103,7 +105,13 @@ def make_first_key(book: Book) -> str:
         return new_first_key(writing)
 
 
-def enrol(book: Book, key: str, device_name: str, kind: str = "shared") -> dict[str, str]:
+def enrol(
+    book: Book,
+    key: str,
+    device_name: str,
+    kind: str = "shared",
+    signing: Mapping[str, str] | None = None,
+) -> dict[str, str]:
     """Enrol a browser with a first key.
 
     Parameters
@@ -116,6 +124,9 @@ def enrol(book: Book, key: str, device_name: str, kind: str = "shared") -> dict[
         What people call the device, such as "Tablet 2".
     kind : str
         "shared" (a poolside tablet) or "office".
+    signing : mapping, optional
+        The device's own key with its proof: {"algorithm", "public_key", "proof"}. A device that
+        has one signs for itself; enrolled once more, it stays the same device.
 
     Returns
     -------
@@ -135,11 +146,17 @@ def enrol(book: Book, key: str, device_name: str, kind: str = "shared") -> dict[
         raise InputError("key", "must be a first key as it was printed")
     with book.writing() as writing:
         now = book.clock()
-        made = store.unused_first_key(writing.connection, digest_of(key.strip().lower()))
+        spent = key.strip().lower()
+        made = store.unused_first_key(writing.connection, digest_of(spent))
         if made is None or now - made > FIRST_KEY_MS:
             raise RefusedError("this first key opens nothing; make one with `lanewater access new`")
-        store.use_first_key(writing.connection, digest_of(key.strip().lower()), now)
-        device, token = opaque_id("tab"), secrets.token_urlsafe(32)
+        body = {"device": opaque_id("tab"), "name": device_name, "kind": kind, "algorithm": "none"}
+        if signing is not None:
+            body["device"] = held_to_proof(writing.state, spent, device_name, kind, signing)
+            body |= {name: signing[name] for name in ("algorithm", "public_key")}
+        store.use_first_key(writing.connection, digest_of(spent), now)
+        device, token = body["device"], secrets.token_urlsafe(32)
+        store.remove_device(writing.connection, device)
         store.add_device(
             writing.connection,
             {
@@ -150,7 +167,6 @@ def enrol(book: Book, key: str, device_name: str, kind: str = "shared") -> dict[
                 "enrolled_ms": now,
             },
         )
-        body = {"device": device, "name": device_name, "kind": kind, "algorithm": "none"}
         writing.append("device-enrolled", body, Actor(method="key", through=device))
         session = new_session(writing, device, "")
     return {"device": device, "token": token, "session": session}
@@ -174,7 +190,16 @@ def new_session(writing: Writing, device: str, person: str) -> str:
 
 
 def device_of(book: Book, token: str | None) -> dict[str, Any] | None:
-    """Give the enrolled browser that holds a token."""
+    """Give the enrolled browser that holds a token, None where it was revoked."""
+    found = sender_of(book, token)
+    if found is None:
+        return None
+    known = book.state.devices.get(found["id"])
+    return found if known is None or known.revoked_ms is None else None
+
+
+def sender_of(book: Book, token: str | None) -> dict[str, Any] | None:
+    """Give the browser that holds a token, revoked or not: what it sends is told as its own."""
     if not token:
         return None
     with book.reading() as connection:
@@ -290,10 +315,3 @@ def unlock(book: Book, actor: Actor, person: str, device: str) -> None:
     require(book.state.people, actor, "set-up")
     with book.writing() as writing:
         store.set_failures(writing.connection, device, person, 0)
-
-
-def remove_device(book: Book, actor: Actor, device: str) -> None:
-    """Forget an enrolled browser; its sessions end at once."""
-    require(book.state.people, actor, "set-up")
-    with book.writing() as writing:
-        store.remove_device(writing.connection, device)

@@ -95,6 +95,9 @@ def told_rank(row: dict[str, Any]) -> int:
 
 
 def devices(book: Book) -> list[dict[str, Any]]:
-    """Give the enrolled browsers."""
+    """Give the enrolled browsers, without those that were revoked."""
     with book.reading() as connection:
-        return store.devices(connection)
+        rows = store.devices(connection)
+    known = book.state.devices
+    ended = {device.id for device in known.values() if device.revoked_ms is not None}
+    return [row for row in rows if row["id"] not in ended]

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from lanewater.records.entries import Entry, read
 from lanewater.records.store import finding, log
+from lanewater.records.store.growing import nodes_of
 from lanewater.records.timing import Claim, timing_of
+from lanewater.records.tree import root
 from lanewater.service.book import Book
 from lanewater.service.clock import instant_text, known_instant
 from lanewater.service.fold.reading_back import entries_at
 from lanewater.service.fold.rounds import corrected, round_of
-from lanewater.service.state import Round
+from lanewater.service.state import Round, SiteState
 
 HIDDEN = ("tester",)
 LINES_AT_ONCE = 500
@@ -43,10 +46,11 @@ def lines(
     -------
     list of dict
         {"index", "id", "type", "at", "recorded_at", "received_at", "pool"?, "by", "method",
-        "verified", "through"?, "body", "reason"?, "amends"?, "rules"?, "window": {"from"?, "to"},
-        "timing"}: it came on record within its window, see records.timing; a round carries
-        "readings" with "corrected" beside each, "overall" as it stands, and "judged": every
-        judgement with its time and, after corrections, when the last of them was made.
+        "verified", "through"?, "body", "reason"?, "amends"?, "rules"?, "after_reported_loss"?,
+        "window": {"from"?, "to"}, "timing"}: it came on record within its window, see
+        records.timing; a round carries "readings" with "corrected" beside each, "overall" as it
+        stands, and "judged": every judgement with its time and, after corrections, when the last
+        of them was made.
     """
     return list(each_line(book, pool=pool, since_ms=since_ms, until_ms=until_ms, limit=limit))
 
@@ -87,13 +91,47 @@ def lines_at(book: Book, places: Sequence[int], size: int) -> Iterator[dict[str,
         added = [entry for _, entry in entries_at(connection, book.site, beside)]
         known = {entry.seen["size"] - 1 for entry in entries}
         received = finding.received_at(connection, book.site, sorted(known))
+        elsewhere = seen_elsewhere(book, entries) if book.state.restored else set()
+        lost = lost_since(book.state)
     story = stories(added)
     for row, entry in zip(rows, entries, strict=True):
         received[row.log_index] = row.received_at
         line = line_of(row.log_index, row.received_at, entry)
         if entry.type == "round-recorded":
             line |= round_line(entry, story.get(entry.id, []))
+        if is_after_loss(entry, lost):
+            line["after_reported_loss"] = True
+        if entry.id in elsewhere:
+            entry = replace(entry, seen={"size": 0, "root": ""})  # noqa: PLW2901 - proves nothing
         yield line | proven(entry, row.log_index, received)
+
+
+def seen_elsewhere(book: Book, entries: Iterable[Entry]) -> set[str]:
+    """Give the entries whose devices had seen lines that a restoring lost.
+
+    As many lines of this record may be younger than they are.
+    """
+    node = nodes_of(book.connection, book.site)
+    size = log.size(book.connection, book.site)
+    return {
+        entry.id
+        for entry in entries
+        if 0 < entry.seen["size"] <= size
+        and root(entry.seen["size"], node).hex() != entry.seen["root"]
+    }
+
+
+def lost_since(state: SiteState) -> dict[str, int]:
+    """Give since when each device that was reported lost is out of sight. [UTC ms]"""
+    return {
+        device.id: device.lost_ms for device in state.devices.values() if device.lost_ms is not None
+    }
+
+
+def is_after_loss(entry: Entry, lost: Mapping[str, int]) -> bool:
+    """Tell whether an entry came from a device that was out of sight by then, as it claims."""
+    since = [lost[one] for one in (entry.dev, entry.auth.get("through", "")) if one in lost]
+    return any(known_instant(entry.at) >= lost_ms for lost_ms in since)
 
 
 def stories(added: Iterable[Entry]) -> dict[str, list[Entry]]:

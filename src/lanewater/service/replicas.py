@@ -14,14 +14,12 @@ from lanewater.service.book import Book
 from lanewater.terms.errors import InputError
 
 MOST_LINES = 500
-# What tells an amount or a strength goes out as its hash alone, but to its own writer and to whom
-# amounts may be shown: the tree can be built from it all the same.
+# What tells an amount or a strength goes out as its hash alone, but to its own writer: amounts are
+# shown to whom they may be shown, not kept on a tablet. The tree is built from it all the same.
 WITH_AMOUNTS = ("advice-given", "addition-started", "addition-answered", "product-registered")
 
 
-def lines_from(
-    book: Book, start: int, limit: int, *, device: str = "", amounts: bool = False
-) -> dict[str, Any]:
+def lines_from(book: Book, start: int, limit: int, *, device: str = "") -> dict[str, Any]:
     """Give the record's lines from an index on, with the stamp to hold them to.
 
     Parameters
@@ -34,8 +32,6 @@ def lines_from(
         At most so many, 500 at the very most.
     device : str
         Whose own lines are given whole.
-    amounts : bool
-        Whether lines that tell amounts are given whole.
 
     Returns
     -------
@@ -48,14 +44,14 @@ def lines_from(
     with book.reading() as connection:
         for row in log.rows_from(connection, book.site, start, min(limit, MOST_LINES)):
             line: dict[str, Any] = {"index": row.log_index, "received_at": row.received_at}
-            shown = amounts or is_shown(read(row.raw), device)
+            shown = is_shown(read(row.raw), device)
             line |= {"entry": row.raw.decode()} if shown else {"sha256": row.hash}
             found.append(line | {"sig": row.sig.hex()})
     return {"lines": found, "stamp": text}
 
 
 def is_shown(entry: Entry, device: str) -> bool:
-    """Tell whether an entry goes out whole to a device at which amounts may not be shown."""
+    """Tell whether an entry goes out whole to a device."""
     return entry.type not in WITH_AMOUNTS or entry.dev == device
 
 

@@ -9,7 +9,7 @@ from fastapi import Depends, Request
 from starlette.responses import Response
 
 from lanewater.interfaces.api.served import Served
-from lanewater.service.access import actor_of
+from lanewater.service.access import actor_of, sender_of
 from lanewater.service.actor import Actor
 from lanewater.service.permission import may
 
@@ -21,11 +21,12 @@ DEVICE_SECONDS = 400 * 86_400  # the longest that browsers keep a cookie
 
 @dataclass(frozen=True, slots=True)
 class Caller:
-    """Who asks, and the tokens that told so."""
+    """Who asks, and the tokens that told so; sender is the browser even where it was revoked."""
 
     actor: Actor
     device_token: str = ""
     session_token: str = ""
+    sender: str = ""
 
     @property
     def device(self) -> str:
@@ -42,7 +43,9 @@ def find_caller(served: Served, request: Request) -> Caller:
     """Tell who asks."""
     device = request.cookies.get(DEVICE_COOKIE, "")
     session = request.cookies.get(SESSION_COOKIE, "")
-    return Caller(actor_of(served.book, device, session), device, session)
+    known = sender_of(served.book, device)
+    sender = known["id"] if known else ""
+    return Caller(actor_of(served.book, device, session), device, session, sender)
 
 
 def may_set_up(served: Served, caller: Caller) -> bool:

@@ -67,6 +67,7 @@ class Doors:
         self.of_device = Buckets(size=20, per_minute=20)
         self.of_person = Buckets(size=5, per_minute=5)
         self.of_network = Buckets(size=10, per_minute=10)
+        self.of_senders = Buckets(size=60, per_minute=60)
         self.of_links = Buckets(size=30, per_minute=30)
         self.of_prints = Buckets(size=4, per_minute=2)
 
@@ -96,6 +97,16 @@ class Doors:
             Where none is left.
         """
         self.take([(self.of_network, network_of(address))])
+
+    def try_send(self, device: str) -> None:
+        """Take out one sending of a device: a minute's hold the backlog of any shift.
+
+        Raises
+        ------
+        WireError
+            Where none is left.
+        """
+        self.take([(self.of_senders, device)])
 
     def try_link(self, address: str) -> None:
         """Take out one look of an inspector's network, whether its token opens something or not.

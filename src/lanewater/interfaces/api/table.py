@@ -13,6 +13,7 @@ from lanewater.interfaces.api.gate import (
     ENROLLED,
     INSPECTION,
     MAY_SET_UP,
+    SENDING,
     SIGNED_IN,
 )
 from lanewater.interfaces.api.routes import (
@@ -24,6 +25,7 @@ from lanewater.interfaces.api.routes import (
     rounds,
     site,
     stamps,
+    sync,
     water,
 )
 from lanewater.interfaces.api.schemas import access as access_told
@@ -33,6 +35,7 @@ from lanewater.interfaces.api.schemas import pools as pools_told
 from lanewater.interfaces.api.schemas import rounds as rounds_told
 from lanewater.interfaces.api.schemas import site as site_told
 from lanewater.interfaces.api.schemas import stamps as stamps_told
+from lanewater.interfaces.api.schemas import sync as sync_told
 from lanewater.interfaces.api.schemas import water as water_told
 from lanewater.interfaces.api.schemas.base import Done
 
@@ -126,6 +129,9 @@ TABLE: tuple[Endpoint, ...] = (
     get(f"{V1}/record", rounds.list_record, ENROLLED, told.RecordAnswer),
     get(f"{V1}/record/stamp", stamps.show, SIGNED_IN, stamps_told.StampAnswer),
     post(f"{V1}/record/compare", stamps.compare, SIGNED_IN, stamps_told.ComparedAnswer),
+    post(f"{V1}/sync/entries", sync.send, SENDING, sync_told.EntriesTaken, "too-many"),
+    get(f"{V1}/sync/entries", sync.lines, ENROLLED, sync_told.LinesAnswer),
+    get(f"{V1}/stamp", sync.stamp, ENROLLED, sync_told.StampFromAnswer),
     post(f"{V1}/advice", amounts.advise, ENROLLED, told.AnyAnswer),
     post(f"{V1}/plan", amounts.plan, ENROLLED, told.AnyAnswer),
     post(f"{V1}/additions/start", amounts.start, SIGNED_IN, told.AdditionStarted),

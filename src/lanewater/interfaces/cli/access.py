@@ -12,6 +12,7 @@ from lanewater.service.access import make_first_key, unlock
 from lanewater.service.actor import SHELL
 from lanewater.service.book import Book
 from lanewater.service.directory import devices
+from lanewater.service.enrolment import revoke_device
 from lanewater.terms.errors import InputError
 
 
@@ -20,6 +21,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     verbs = parser.add_subparsers(dest="verb", required=True)
     verbs.add_parser("new", help="make a first key, good once, for a day")
     verbs.add_parser("devices", help="list the enrolled browsers")
+    lost = verbs.add_parser("revoke", help="end a device: nothing it sends is recorded any more")
+    lost.add_argument("device", help="the device's id")
+    lost.add_argument("--lost-at", metavar="TIME", help="since when it is out of sight")
     locked = verbs.add_parser("unlock", help="let a locked person try again on a device")
     locked.add_argument("person", help="the person's id")
     locked.add_argument("device", help="the device's id")
@@ -58,4 +62,12 @@ def free(book: Book, arguments: argparse.Namespace) -> tuple[Any, list[str]]:
     return {"person": arguments.person, "device": arguments.device}, ["Unlocked."]
 
 
-VERBS = {"new": new, "devices": list_devices, "unlock": free}
+def revoke(book: Book, arguments: argparse.Namespace) -> tuple[Any, list[str]]:
+    """End a device."""
+    if arguments.device not in {row["id"] for row in devices(book)}:
+        raise InputError("device", f"{arguments.device!r} is not enrolled")
+    revoke_device(book, SHELL, arguments.device, arguments.lost_at)
+    return {"device": arguments.device}, ["Revoked. What it still sends is kept, not recorded."]
+
+
+VERBS = {"new": new, "devices": list_devices, "unlock": free, "revoke": revoke}

@@ -129,6 +129,11 @@ def remove_device(connection: Connection, identity: str) -> None:
     connection.execute(delete(device).where(device.c.id == identity))
 
 
+def end_sessions_on(connection: Connection, identity: str) -> None:
+    """End every session on a browser."""
+    connection.execute(delete(session).where(session.c.device == identity))
+
+
 def add_session(connection: Connection, values: Mapping[str, Any]) -> None:
     """Keep a session: token_hash, device, person, started_ms, used_ms."""
     connection.execute(insert(session).values(**values))

@@ -57,8 +57,8 @@ def take_answered(draft: Draft, entry: Entry) -> None:
     if known is not None:
         draft.additions[known.id] = replace(
             known,
-            answer=body["answer"],
-            answered_ms=at_ms,
+            answer=both_say(known.answer, body["answer"]),
+            answered_ms=max(at_ms, known.answered_ms),
             amount=body.get("amount", known.amount),
             unit=body.get("unit", known.unit),
             wait_minutes=body.get("wait_minutes", known.wait_minutes),
@@ -93,4 +93,10 @@ def answer_advice(draft: Draft, advice: str, answer: str) -> None:
     """Keep the answer to an advice."""
     known = draft.advices.get(advice)
     if known is not None:
-        draft.advices[advice] = replace(known, answer=answer)
+        draft.advices[advice] = replace(known, answer=both_say(known.answer, answer))
+
+
+def both_say(before: str, after: str) -> str:
+    """Give what two answers come to: where two devices contradict each other, nobody knows."""
+    decided = before in ("added", "not-added")
+    return "unknown" if decided and after != before else after

@@ -18,9 +18,9 @@ from lanewater.interfaces.api.caller import (
 )
 from lanewater.interfaces.api.routes.answering import answer, with_tries
 from lanewater.interfaces.api.schemas.access import (
-    DeviceSent,
     EnrolSent,
     ForgetSent,
+    RemoveSent,
     SignInSent,
     UnlockSent,
 )
@@ -30,6 +30,7 @@ from lanewater.people.authority import MATRIX
 from lanewater.service import access
 from lanewater.service.clock import instant_text
 from lanewater.service.directory import devices, names, people_here
+from lanewater.service.enrolment import revoke_device
 from lanewater.service.people_forget import forget_person
 from lanewater.service.permission import may, person_of
 from lanewater.service.state import SiteState
@@ -87,8 +88,11 @@ def site_told(state: SiteState, *, enrolled: bool) -> dict[str, Any]:
 def enrol(sent: EnrolSent, served: Site, request: Request) -> JSONResponse:
     """Enrol this browser with a first key; it may then set the site up."""
     served.doors.try_first_key(request.client.host if request.client else "")
-    made = access.enrol(served.book, sent.key, sent.name, sent.kind or "shared")
-    told = answer({"device": made["device"]})
+    signing = sent.signing.given() if sent.signing else None
+    made = access.enrol(served.book, sent.key, sent.name, sent.kind or "shared", signing)
+    book = served.book
+    log_key = book.state.log_keys[-1].public_key
+    told = answer({"device": made["device"], "site": book.site, "log_key": log_key})
     set_cookie(told, DEVICE_COOKIE, made["token"], DEVICE_SECONDS)
     set_cookie(told, SESSION_COOKIE, made["session"])
     return told
@@ -130,9 +134,9 @@ def unlock(sent: UnlockSent, served: Site, caller: Who) -> JSONResponse:
     return answer({})
 
 
-def remove_device(sent: DeviceSent, served: Site, caller: Who) -> JSONResponse:
-    """Forget an enrolled browser; its sessions end at once."""
-    access.remove_device(served.book, caller.actor, sent.device)
+def remove_device(sent: RemoveSent, served: Site, caller: Who) -> JSONResponse:
+    """End an enrolled browser: its sessions at once, and nothing that it sends is recorded."""
+    revoke_device(served.book, caller.actor, sent.device, sent.lost_at)
     return answer({})
 
 

@@ -4,9 +4,19 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import Field, StringConstraints
 
-from lanewater.interfaces.api.schemas.base import Identity, Name, Pin, Sent, Told
+from lanewater.interfaces.api.schemas.base import Identity, Instant, Name, Pin, Sent, Told
+
+
+class SigningSent(Sent):
+    """A device's own key, and the proof that it is: see the page on the record's form."""
+
+    algorithm: Literal["ed25519", "ecdsa-p256"]
+    public_key: Annotated[
+        str, StringConstraints(pattern=r"^([0-9a-f]{64}|04[0-9a-f]{128})$", max_length=130)
+    ]
+    proof: Annotated[str, StringConstraints(pattern=r"^[0-9a-f]{128}$", max_length=128)]
 
 
 class EnrolSent(Sent):
@@ -15,12 +25,18 @@ class EnrolSent(Sent):
     key: Annotated[str, Field(min_length=1, max_length=100)]
     name: Name
     kind: Literal["shared", "office"] | None = None
+    signing: SigningSent | None = None
 
 
 class EnrolAnswer(Told):
-    """The browser is enrolled; its token is in a cookie."""
+    """The browser is enrolled; its token is in a cookie.
+
+    Entries it signs name `site`; the log's key signs the stamps and receipts that it is given.
+    """
 
     device: str
+    site: str
+    log_key: str
 
 
 class SignInSent(Sent):
@@ -66,6 +82,12 @@ class DeviceSent(Sent):
     """An enrolled browser."""
 
     device: Identity
+
+
+class RemoveSent(DeviceSent):
+    """A browser that is to be heard no more, and since when it is out of sight."""
+
+    lost_at: Instant | None = None
 
 
 class DeviceTold(Told):

@@ -128,6 +128,7 @@ class RecordLine(Told):
     overall: str | None = None
     judged: list[dict[str, str]] | None = None
     window: dict[str, str] | None = None
+    after_reported_loss: bool | None = None
     timing: str | None = None
     words: str | None = None
     withheld: bool | None = None
