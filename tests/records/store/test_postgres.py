@@ -336,6 +336,23 @@ def test_a_server_without_data_checksums_is_refused(place: Place, postgres: Serv
     close_store(place.open())
 
 
+def test_a_dump_that_is_put_back_is_the_same_store(place: Place, postgres: Server) -> None:
+    opened = place.open()
+    append(opened, 3)
+    rows = list(log.rows_from(opened, "baths", 0))
+    close_store(opened)
+    dump = str(postgres.folder / f"{place.schema}.dump")
+    database = f"again_{place.schema}"
+    owner = postgres.url("postgres")
+    postgres.run("pg_dump", "-Fc", "-n", place.schema, "-f", dump, owner)
+    postgres.tell(f"CREATE DATABASE {database}", database="postgres")
+    postgres.run("pg_restore", "-e", "-d", postgres.url("postgres", database=database), dump)
+    again = open_store(postgres.url("lanewater", place.schema, database), create=False)
+    assert list(log.rows_from(again, "baths", 0)) == rows
+    close_store(again)
+    postgres.drop(database)
+
+
 # --- A transaction that does not end well ---------------------------------------------------
 
 

@@ -13,9 +13,10 @@ from tests.postgres import Server
 from tests.records.store.lossy import lossy_way
 
 from lanewater.records.errors import NotRecordingError, StoreAwayError
-from lanewater.service.actor import ANYBODY
+from lanewater.service.actor import ANYBODY, SHELL
 from lanewater.service.book import new_id, open_book
 from lanewater.service.config import Config
+from lanewater.service.restore import accept_restored
 from lanewater.service.rounds import record_round
 from lanewater.service.stamping import stamp
 
@@ -149,3 +150,7 @@ def test_a_server_that_comes_back_older_is_noticed_by_the_book_that_was_open(
     with pytest.raises(NotRecordingError, match="ROLLED BACK"):
         baths.round()
     assert [row.id for row in baths.book.state.rounds["main"]] == known
+    # Somebody decides to go on from the older one, and that stands in it.
+    assert accept_restored(baths.book, SHELL, "the server's disk broke")["epoch"] == 2
+    assert baths.round()["judged"]
+    assert baths.reopened().trouble == ""
