@@ -214,9 +214,20 @@ def test_one_pool_is_given_alone(baths: Baths) -> None:
 def test_too_much_at_once_is_refused_by_saying_what_would_do(baths: Baths) -> None:
     token = made(baths, **{"from": "2025-01-01T00:00:00Z"})["token"]
     link = link_of(baths.book, token)
+    year_ms = baths.now_ms - 540 * 86_400_000
     with pytest.raises(InputError, match="one pool, or"):
-        look(baths.book, link, Asked())
-    assert look(baths.book, link, Asked(pool="plunge"))["pools"]
+        look(baths.book, link, Asked(since_ms=year_ms))
+    assert look(baths.book, link, Asked(since_ms=year_ms, pool="plunge"))["pools"]
+
+
+def test_the_latest_month_is_given_where_nothing_is_asked_for(baths: Baths) -> None:
+    link = link_of(baths.book, made(baths, **{"from": "2025-01-01T00:00:00Z"})["token"])
+    shown = look(baths.book, link, Asked())["shown"]
+    assert shown == {"since": "2026-05-31T09:51:00.000Z", "until": "2026-07-02T04:00:00.000Z"}
+    assert look(baths.book, link_of(baths.book, made(baths)["token"]), Asked())["shown"] == {
+        "since": "2026-07-01T04:00:00.000Z",
+        "until": "2026-07-02T04:00:00.000Z",
+    }
 
 
 def test_no_phone_and_no_pin_is_in_what_an_inspector_reads(baths: Baths) -> None:

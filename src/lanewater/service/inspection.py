@@ -26,6 +26,7 @@ MOST_HOURS = 31 * 24
 LONGEST_DAYS = 1100
 # Five pools for a hundred days or one for a year: what a page or a print is made of at once.
 MOST_POOL_DAYS = 550
+MONTH_DAYS = 31
 LINK_DIGITS = 12
 TOKEN_BYTES = 32
 LONGEST_TOKEN = 100
@@ -56,7 +57,7 @@ class Link:
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """Which part of a link's period is wanted; what is left out is the whole of it."""
+    """Which part of a link's period is wanted; left out: the latest month of it, every pool."""
 
     since_ms: int | None = None
     until_ms: int | None = None
@@ -180,8 +181,9 @@ def wanted_of(book: Book, link: Link, asked: Asked) -> Wanted:
         Where it lies outside the period, or is longer than is given at once.
     """
     first, end = instant_ms(link.since, "since"), instant_ms(link.until, "until")
-    since_ms = first if asked.since_ms is None else asked.since_ms
     until_ms = end if asked.until_ms is None else asked.until_ms
+    month_ms = min(until_ms, max(book.clock(), first)) - MONTH_DAYS * DAY_MS
+    since_ms = max(first, month_ms) if asked.since_ms is None else asked.since_ms
     if not first <= since_ms < until_ms <= end:
         raise InputError("from", f"the link opens {link.since} to {link.until}, and nothing else")
     pools = tuple(book.state.pools) if asked.pool is None else (asked.pool,)
@@ -213,8 +215,8 @@ def look(book: Book, link: Link, asked: Asked) -> dict[str, Any]:
     Returns
     -------
     dict
-        {"site", "demo", "timezone", "since", "until", "expires", "period", "as_of", "size",
-        "stamp", "pools_all", "pools", "others", "people", "devices", "kits", "explained"}: each
+        {"site", "demo", "timezone", "since", "until", "expires", "shown", "period", "as_of",
+        "size", "stamp", "pools_all", "pools", "others", "people", "devices", "kits", "explained"}: each
         pool with "counts", "intervals", "rules", "limits", "rows" and "failures", whose "done"
         says what followed. Corrected readings keep what "was", gaps are rows of their own.
     """
@@ -227,6 +229,10 @@ def look(book: Book, link: Link, asked: Asked) -> dict[str, Any]:
         "since": link.since,
         "until": link.until,
         "expires": instant_text(link.expires_ms),
+        "shown": {
+            "since": instant_text(wanted.since_ms),
+            "until": instant_text(wanted.until_ms),
+        },
         "period": sheet.period,
         "as_of": sheet.as_of,
         "size": sheet.size,

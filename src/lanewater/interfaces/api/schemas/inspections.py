@@ -72,6 +72,7 @@ class InspectionAnswer(Told):
     since: str
     until: str
     expires: str
+    shown: dict[str, str]
     period: str
     as_of: str
     size: int

@@ -2,7 +2,7 @@
 
 import { h, show } from "./ground/dom.js";
 import { lockWhenIdle } from "./ground/idle.js";
-import { listen, pageAt, place } from "./ground/router.js";
+import { linkToken, listen, pageAt, place } from "./ground/router.js";
 import { refresh } from "./ground/session.js";
 import { drawWith, here, redraw } from "./ground/store.js";
 import { loadWords, say } from "./ground/words.js";
@@ -15,10 +15,11 @@ let shownPath = "";
 
 async function turn() {
   const { path, query } = place();
-  const wanted = here.me && !here.me.enrolled ? "/sign-in" : path;
+  const wanted = here.me && !here.me.enrolled && !linkToken() ? "/sign-in" : path;
   page = await pageAt(wanted);
-  const moved = shownPath !== location.pathname + location.search;
-  shownPath = location.pathname + location.search;
+  const address = location.pathname + location.search + location.hash;
+  const moved = shownPath !== address;
+  shownPath = address;
   await page.enter?.(query);
   redraw();
   queueMicrotask(() => {

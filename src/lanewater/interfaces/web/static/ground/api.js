@@ -18,9 +18,7 @@ export class ApiError extends Error {
 
 /** @param {string} path @param {Record<string, any>} [query] */
 export function get(path, query = {}) {
-  const given = Object.entries(query).filter(([, value]) => value !== "" && value !== null);
-  const search = given.length ? `?${new URLSearchParams(given)}` : "";
-  return ask("GET", path + search);
+  return ask("GET", path + searchOf(query));
 }
 
 /** @param {string} path @param {object} [body] */
@@ -28,8 +26,37 @@ export function post(path, body = {}) {
   return ask("POST", path, body);
 }
 
-async function ask(method, path, body) {
-  const request = { method, headers: { Accept: "application/json" }, credentials: "same-origin" };
+/**
+ * Read with an inspector's link, and no cookie.
+ * @param {string} token @param {string} path @param {Record<string, any>} query
+ */
+export function getByLink(token, path, query) {
+  return ask("GET", path + searchOf(query), undefined, byLink(token));
+}
+
+/** Fetch a file with an inspector's link. @returns {Promise<Blob>} */
+export async function fileByLink(token, path, query) {
+  let response;
+  try {
+    response = await fetch(ROOT + path + searchOf(query), byLink(token));
+  } catch {
+    throw new ApiError("unreachable", "");
+  }
+  if (response.ok) return response.blob();
+  throw errorOf(response, await response.json().catch(() => null));
+}
+
+function byLink(token) {
+  return { headers: { Authorization: `Bearer ${token}` }, credentials: "omit" };
+}
+
+function searchOf(query) {
+  const given = Object.entries(query).filter(([, value]) => value !== "" && value !== null);
+  return given.length ? `?${new URLSearchParams(given)}` : "";
+}
+
+async function ask(method, path, body, more = { headers: {}, credentials: "same-origin" }) {
+  const request = { method, ...more, headers: { Accept: "application/json", ...more.headers } };
   if (body !== undefined) {
     request.headers["Content-Type"] = "application/json";
     request.body = JSON.stringify(body);
@@ -43,6 +70,10 @@ async function ask(method, path, body) {
   contact.at = Date.now();
   const answer = await response.json().catch(() => null);
   if (response.ok && answer !== null) return answer;
+  throw errorOf(response, answer);
+}
+
+function errorOf(response, answer) {
   const error = answer?.error ?? {};
-  throw new ApiError(error.id ?? "broken", error.message ?? "", error.field, response.status);
+  return new ApiError(error.id ?? "broken", error.message ?? "", error.field, response.status);
 }

@@ -11,6 +11,9 @@ const PAGES = {
   "/sign-in": () => import("../page/signin.js"),
   "/out": () => import("../page/out.js"),
 };
+/** An inspector's page stands behind the hash: no server and no log ever sees the token there. */
+const INSPECTION = "#/inspection/";
+const inspection = () => import("../page/inspection.js");
 
 let moved = () => {};
 
@@ -22,12 +25,18 @@ export function listen(onMove) {
 
 /** @returns {{path: string, query: URLSearchParams}} */
 export function place() {
+  if (linkToken()) return { path: INSPECTION, query: new URLSearchParams() };
   const path = location.pathname in PAGES ? location.pathname : "/";
   return { path, query: new URLSearchParams(location.search) };
 }
 
 export function pageAt(path) {
-  return PAGES[path]();
+  return path === INSPECTION ? inspection() : PAGES[path]();
+}
+
+/** The token of an inspector's link in the address, "" where there is none. */
+export function linkToken() {
+  return location.hash.startsWith(INSPECTION) ? location.hash.slice(INSPECTION.length) : "";
 }
 
 /** @param {string} address */

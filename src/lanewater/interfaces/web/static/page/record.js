@@ -8,6 +8,7 @@ import { say } from "../ground/words.js";
 import { correction, stopCorrecting } from "../part/correction.js";
 import { key } from "../part/key.js";
 import { lineView } from "../part/line.js";
+import { dropLinks, linksPart } from "../part/links.js";
 import { problem } from "../part/problem.js";
 import { dropStamp, stampPart } from "../part/stamp.js";
 
@@ -22,6 +23,7 @@ export const title = () => say("page.record");
 export async function enter(query) {
   stopCorrecting();
   dropStamp();
+  dropLinks();
   state.pool = query.get("pool") ?? state.pool;
   state.day = state.day || isoDay(Date.now());
   await load();
@@ -61,6 +63,7 @@ export function tree() {
       ]),
     ),
     here.me?.person && stampPart(),
+    here.me?.may_set_up && linksPart(),
   );
 }
 

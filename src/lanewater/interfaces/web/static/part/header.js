@@ -1,7 +1,7 @@
 /** The frame around every page: whose site, which page, who is here, and Everyone out. */
 
 import { h } from "../ground/dom.js";
-import { follow } from "../ground/router.js";
+import { follow, linkToken } from "../ground/router.js";
 import { keptStops } from "../ground/stops.js";
 import { here } from "../ground/store.js";
 import { say } from "../ground/words.js";
@@ -19,7 +19,7 @@ const PAGES = [
 
 /** @param {string} path of the page that is shown */
 export function header(path) {
-  const enrolled = Boolean(here.me?.enrolled);
+  const enrolled = Boolean(here.me?.enrolled) && !linkToken();
   return h(
     "header",
     { class: "frame", "data-key": "header" },

@@ -21,6 +21,7 @@ export function lineView(line, lines) {
       marks(line),
       line.type === "round-recorded" && readings(line),
       line.reason && h("p", {}, say("line.reason", { reason: line.reason })),
+      h("p", { class: "small window" }, windowWords(line)),
     ),
   );
 }
@@ -33,10 +34,16 @@ function by(line) {
   return h("span", { class: "small" }, who(line.by, people), mark);
 }
 
+/** The time as typed is a claim; between which times the line came on record is proved. */
+function windowWords(line) {
+  const to = when(line.window.to);
+  const proved = line.window.from ? say("window.between", { from: when(line.window.from), to }) : say("window.by", { to });
+  return line.timing === "on-time" ? proved : say("window.claimed", { at: when(line.at), proved });
+}
+
 function marks(line) {
   const found = [];
-  if (line.body.source === "late") found.push(say("mark.late", { at: clock(line.recorded_at) }));
-  if (line.body.source === "paper") found.push(say("mark.paper", { at: clock(line.recorded_at) }));
+  if (line.timing !== "on-time") found.push(say(`mark.${line.timing}`, { at: when(line.recorded_at) }));
   if (line.body.changed_after_result) found.push(say("mark.changed"));
   if (line.body.marked?.length) found.push(say("mark.with-reason"));
   if (found.length === 0) return null;
