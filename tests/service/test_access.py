@@ -5,8 +5,10 @@ from __future__ import annotations
 import sqlite3
 
 import pytest
+from argon2 import PasswordHasher
 from tests.baths import PINS, Baths
 
+from lanewater.records.store import people as store
 from lanewater.service import access
 from lanewater.service.access import (
     LockedError,
@@ -214,3 +216,21 @@ def test_a_made_pin_is_never_one_that_is_guessed_first() -> None:
 def test_a_weak_pin_is_refused(pin: str) -> None:
     with pytest.raises(InputError, match=r"^pin: "):
         access.hashed_pin(pin, "pin")
+
+
+def test_a_hash_of_an_earlier_release_is_made_anew_by_the_next_right_pin(
+    baths: Baths, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    made = tablet(baths)
+    weak = PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
+    with baths.book.writing() as writing:
+        store.put_person(writing.connection, MANAGER, {"pin_hash": weak.hash(PIN)})
+    with pytest.raises(SignInError):
+        sign_in(baths.book, made["token"], MANAGER, "000000")
+    sign_in(baths.book, made["token"], MANAGER, PIN)
+    with baths.book.reading() as connection:
+        stored = store.pin_hash(connection, MANAGER)
+    assert "m=47104,t=1,p=1" in stored
+    sign_in(baths.book, made["token"], MANAGER, PIN)
+    with baths.book.reading() as connection:
+        assert store.pin_hash(connection, MANAGER) == stored
