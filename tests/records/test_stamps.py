@@ -94,38 +94,81 @@ def test_one_flipped_bit_is_refused_or_does_not_hold(bit: int) -> None:
 
 
 LINES = NOTE.split("\n")
+NO_FORM = "stamp: must be three lines, a blank line and a signature"
+CUT_SHORT = "stamp: must end with a line feed; its last line may be cut short"
+NO_ORIGIN = "stamp line 1: must be an origin such as lanewater/SITE/0123…/1"
+NO_SIZE = "stamp line 2: must be the number of entries, without leading zeros"
+NO_SIGNATURE = 'stamp signature: must be "— NAME BASE64"'
 
 
 @pytest.mark.parametrize(
-    "text",
+    ("text", "said"),
     [
-        "",
-        "\n",
-        NOTE[:-1],
-        NOTE + "\n",
-        NOTE.replace("\n", "\r\n"),
-        NOTE.replace("\n1234\n", "\n01234\n"),
-        NOTE.replace("\n1234\n", "\n+1234\n"),
-        NOTE.replace("\n1234\n", "\n-1\n"),
-        NOTE.replace("\n1234\n", "\n9007199254740993\n"),
-        NOTE.replace("\n1234\n", "\n１２３４\n"),
-        NOTE.replace("/2\n", "/0\n"),
-        NOTE.replace("/2\n", "/02\n"),
-        NOTE.replace("/2\n", "\n", 1),
-        NOTE.replace("/2\n", "/2 \n"),
-        NOTE.replace(LINES[2], LINES[2][:-1]),
-        NOTE.replace(LINES[2], LINES[2][:-2] + "9="),
-        NOTE.replace(LINES[2], base64.b64encode(bytes(31)).decode()),
-        NOTE.replace("\n\n", "\nanother line\n\n"),
-        NOTE.replace("— ", "- "),
-        "\n".join([*LINES[:4], f"— {HEAD.name} AAAA", ""]),
-        NOTE + NOTE[NOTE.index("—") :] * 40,
+        ("", NO_FORM),
+        ("\n", NO_FORM),
+        (NOTE[:-1], CUT_SHORT),
+        (NOTE + "\n", NO_SIGNATURE),
+        (NOTE.replace("\n", "\r\n"), NO_FORM),
+        (NOTE.replace("\n1234\n", "\n01234\n"), NO_SIZE),
+        (NOTE.replace("\n1234\n", "\n+1234\n"), NO_SIZE),
+        (NOTE.replace("\n1234\n", "\n-1\n"), NO_SIZE),
+        (NOTE.replace("\n1234\n", "\n9007199254740992\n"), NO_SIZE),
+        (NOTE.replace("\n1234\n", "\n１２３４\n"), NO_SIZE),
+        (NOTE.replace("/2\n", "/0\n"), NO_ORIGIN),
+        (NOTE.replace("/2\n", "/02\n"), NO_ORIGIN),
+        (NOTE.replace("/2\n", "\n", 1), NO_ORIGIN),
+        (NOTE.replace("/2\n", "/2 \n"), NO_ORIGIN),
+        (NOTE.replace(LINES[2], LINES[2][:-1]), "stamp line 3: is not base64"),
+        (NOTE.replace(LINES[2], "AA=A"), "stamp line 3: is not base64"),
+        (
+            NOTE.replace(LINES[2], LINES[2][:-2] + "9="),
+            "stamp line 3: is not base64 in its one spelling",
+        ),
+        (
+            NOTE.replace(LINES[2], base64.b64encode(bytes(31)).decode()),
+            "stamp line 3: holds 31 bytes, which cannot be right",
+        ),
+        (NOTE.replace("\n\n", "\nanother line\n\n"), NO_FORM),
+        (NOTE.replace("— ", "- "), NO_SIGNATURE),
+        (
+            "\n".join([*LINES[:4], f"— {HEAD.name} AAAA", ""]),
+            "stamp signature: holds 3 bytes, which cannot be right",
+        ),
+        (
+            "\n".join([*LINES[:4], f"— {HEAD.name} AAAAAA==", ""]),
+            "stamp signature: holds 4 bytes, which cannot be right",
+        ),
+        (
+            "\n".join([*LINES[:4], f"— {HEAD.name} AAAAA", ""]),
+            "stamp signature: is not base64",
+        ),
+        (NOTE + "— x AAAAAAA=\n" * 16, "stamp: carries more than 16 signatures"),
+        (NOTE + NOTE[NOTE.index("—") :] * 40, "stamp: is longer than 4096 characters"),
     ],
 )
-def test_a_stamp_written_in_any_other_way_is_refused(text: str) -> None:
+def test_a_stamp_written_in_any_other_way_is_refused_and_told_why(text: str, said: str) -> None:
     assert text != NOTE
-    with pytest.raises(InputError, match="stamp"):
+    with pytest.raises(InputError) as caught:
         read_stamp(text)
+    assert str(caught.value) == said
+
+
+def test_the_largest_stamp_is_read_to_its_last_character() -> None:
+    size = Head(HEAD.origin, 2**53 - 1, HEAD.root)
+    assert read_stamp(make_stamp(size, KEY)).head == size
+    assert len(read_stamp(NOTE + "— x AAAAAAA=\n" * 15).signatures) == 16
+    left = 4096 - len(NOTE) - len("—  \n")
+    name = "x" * (4 + left % 4)
+    full = f"{NOTE}— {name} {'A' * (left - len(name))}\n"
+    assert len(full) == 4096
+    assert len(read_stamp(full).signatures) == 2
+    with pytest.raises(InputError, match="is longer than 4096"):
+        read_stamp(full.replace(" xxxx", " xxxxx", 1))
+
+
+def test_an_origin_names_site_first_entry_and_epoch() -> None:
+    assert origin_of("baths", FIRST, 1) == f"lanewater/baths/{FIRST[:16]}/1"
+    assert len(origin_of("baths", FIRST, 1).split("/")[2]) == 16
 
 
 def test_a_receipt_holds_for_what_it_says_and_nothing_else() -> None:
