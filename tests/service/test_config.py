@@ -41,3 +41,23 @@ def test_a_file_is_no_folder(tmp_path: Path) -> None:
     (tmp_path / "f").write_text("x")
     with pytest.raises(InputError, match="not a folder"):
         load_config(str(tmp_path / "f"), {})
+
+
+def test_the_record_is_a_file_unless_a_server_is_named(tmp_path: Path) -> None:
+    address = "postgresql://lanewater:horse@h/d?options=-csearch_path%3Dbaths"
+    environ = {"LANEWATER_DATA": str(tmp_path), "LANEWATER_STORE": address}
+    assert load_config(None, environ).place == address
+    assert load_config(None, environ, store="postgres://a@b/c").place == "postgres://a@b/c"
+    for found in (load_config(None, environ, store=""), load_config(str(tmp_path), {})):
+        assert found.place == tmp_path / "lanewater.db"
+    assert load_config(None, environ).store == tmp_path / "lanewater.db"
+    assert "horse" not in load_config(None, environ).where
+
+
+@pytest.mark.parametrize("address", ["mysql://a@b/c", "host=h dbname=d", "postgresql://a\0b"])
+def test_what_is_no_servers_address_is_refused_and_not_repeated(address: str) -> None:
+    with pytest.raises(InputError, match=r"^LANEWATER_STORE: ") as caught:
+        load_config(None, {"LANEWATER_STORE": address})
+    assert address not in str(caught.value)
+    with pytest.raises(InputError, match=r"^--store: "):
+        load_config(None, {}, store=address)

@@ -14,6 +14,7 @@ HOST = "127.0.0.1"
 PORT = 8321
 SERVER_SETTING = "LANEWATER_STORE"
 SCHEMES = ("postgresql://", "postgres://")
+SCHEMA_NAMED = f"the schema that --store or {SERVER_SETTING} names"
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +51,7 @@ class Config:
     @property
     def where(self) -> str:
         """Give where the record is, for people: an address may hold a password."""
-        return f"the schema in {SERVER_SETTING}" if self.server else str(self.data)
+        return SCHEMA_NAMED if self.server else str(self.data)
 
     @property
     def seen(self) -> Path:
