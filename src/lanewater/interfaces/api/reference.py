@@ -10,7 +10,14 @@ from fastapi import FastAPI
 from lanewater.interfaces.api.app import build_api, errors_of
 from lanewater.interfaces.api.body import LARGEST
 from lanewater.interfaces.api.errors import STATUSES
-from lanewater.interfaces.api.gate import ANYBODY, ENROLLED, MAY_SET_UP, SIGNED_IN
+from lanewater.interfaces.api.gate import (
+    ANYBODY,
+    ENROLLED,
+    INSPECTION,
+    MAY_SET_UP,
+    SENDING,
+    SIGNED_IN,
+)
 from lanewater.interfaces.api.table import TABLE, Endpoint
 
 WHO_WORDS = {
@@ -18,6 +25,8 @@ WHO_WORDS = {
     ENROLLED: "enrolled",
     SIGNED_IN: "signed in",
     MAY_SET_UP: "may set up",
+    INSPECTION: "an inspector's link",
+    SENDING: "an enrolled device, revoked or not",
 }
 HEAD = f"""\
 # HTTP API

@@ -97,6 +97,8 @@ def in_words(line: dict[str, Any]) -> str:
         words.append(f"({line['reason']})")
     through = "" if line["verified"] or line["by"] == "lanewater" else f" ({line['method']})"
     words.append(f"by {line['by']}{through}")
+    if "after_reported_loss" in line:
+        words.append("AFTER REPORTED LOSS of its device")
     return "  ".join(word for word in words if word)
 
 

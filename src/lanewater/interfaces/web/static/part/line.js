@@ -44,6 +44,7 @@ function windowWords(line) {
 function marks(line) {
   const found = [];
   if (line.timing !== "on-time") found.push(say(`mark.${line.timing}`, { at: when(line.recorded_at) }));
+  if (line.after_reported_loss) found.push(say("mark.after-loss"));
   if (line.body.changed_after_result) found.push(say("mark.changed"));
   if (line.body.marked?.length) found.push(say("mark.with-reason"));
   if (found.length === 0) return null;
