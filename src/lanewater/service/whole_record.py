@@ -13,7 +13,7 @@ from sqlalchemy.exc import SQLAlchemyError
 from lanewater.records.bundle import Line, line_of
 from lanewater.records.entries import digest, read
 from lanewater.records.stamps import Stamp, read_stamp
-from lanewater.records.store.connection import close_store, open_store
+from lanewater.records.store.connection import close_store, is_there, open_store
 from lanewater.records.store.growing import place_of
 from lanewater.records.store.log import sites
 from lanewater.records.store.schema import claimed, tree_node
@@ -22,7 +22,9 @@ from lanewater.records.store.schema import stamp as stamp_table
 from lanewater.records.tree import is_size
 from lanewater.records.verify_state import Finding, Walk
 from lanewater.records.verifying import Answer, answer_over, stamps_in, walk_over
-from lanewater.terms.errors import InputError, LanewaterError
+from lanewater.service.bundle_read import stamp_text
+from lanewater.service.config import Config
+from lanewater.terms.errors import InputError, LanewaterError, MissingError
 
 # Where a line is found is worked out of its entry, and what is shown is found by it.
 NAMES = ("at_ms", "stands_ms", "type", "pool", "about")
@@ -58,6 +60,27 @@ def answer_for_store(
     beside = stamps_kept(connection, site, others)
     read_outside = [found for text in outside for found in stamps_in(text)]
     return answer_over(walk, beside, read_outside, others=others, covered=False)
+
+
+def answer_for_site(config: Config, texts: Sequence[str] = ()) -> tuple[Answer, int]:
+    """Answer for the site of a data folder, and say how many texts of stamps it was held to.
+
+    Parameters
+    ----------
+    config : Config
+        Says where; the newest stamp that this machine saw is held to it as well.
+    texts : sequence of str
+        Stamps from elsewhere.
+
+    Raises
+    ------
+    MissingError
+        Where no site is set up there.
+    """
+    if not is_there(config.place):
+        raise MissingError(f"no site in {config.where}: make one with `lanewater site new NAME`")
+    seen = [stamp_text(config.seen)] if config.seen.exists() else []
+    return answer_for_place(config.place, [*seen, *texts]), len(seen) + len(texts)
 
 
 def answer_for_place(place: Path | str, outside: Sequence[str] = ()) -> Answer:

@@ -7,9 +7,11 @@ import re
 import sys
 from pathlib import Path
 
+from lanewater.interfaces.cli.folder import config_of
 from lanewater.interfaces.cli.lines import write_answer
 from lanewater.records.verifying import Answer, answer_over_bundle
 from lanewater.service.bundle_read import read_bundle, stamp_text, unlisted
+from lanewater.service.whole_record import answer_for_site
 from lanewater.terms.errors import InputError
 
 NOT_COMPLETE = 4
@@ -22,7 +24,11 @@ NOT_TOLD = (
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Describe the command's arguments."""
-    parser.add_argument("bundle", help="the folder that `lanewater export` made")
+    parser.add_argument(
+        "bundle",
+        nargs="?",
+        help="the folder that `lanewater export` made; the site's own store where left out",
+    )
     parser.add_argument(
         "--stamp",
         action="append",
@@ -40,21 +46,25 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(arguments: argparse.Namespace) -> int:
-    """Check one bundle; 0 where it is complete, 4 where it is not."""
+    """Check one bundle or the store; 0 where it is complete, 4 where it is not."""
     for key in arguments.accept_key:
         if LOG_KEY.fullmatch(key) is None:
             raise InputError("--accept-key", "must be 64 hexadecimal digits")
-    folder = Path(arguments.bundle)
-    files = read_bundle(folder)
     texts = [stamp_text(Path(name)) for name in arguments.stamp]
-    answer = answer_over_bundle(files, texts, frozenset(arguments.accept_key))
-    others = unlisted(folder, files)
-    if others:
-        sys.stderr.write(f"not looked at, no part of the bundle: {', '.join(others[:10])}\n")
+    if arguments.bundle is None:
+        answer, elsewhere = answer_for_site(config_of(arguments), texts)
+    else:
+        folder = Path(arguments.bundle)
+        files = read_bundle(folder)
+        answer = answer_over_bundle(files, texts, frozenset(arguments.accept_key))
+        elsewhere = len(texts)
+        others = unlisted(folder, files)
+        if others:
+            sys.stderr.write(f"not looked at, no part of the bundle: {', '.join(others[:10])}\n")
     if arguments.json:
         write_answer(answer.fields())
     else:
-        sys.stdout.write(in_words(answer, len(texts)))
+        sys.stdout.write(in_words(answer, elsewhere))
     return 0 if answer.complete else NOT_COMPLETE
 
 
