@@ -14,7 +14,7 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property, lru_cache
 from typing import Any
 
-from lanewater.records.entries import Entry, canonical, digest, signed_message
+from lanewater.records.entries import FIELDS, Entry, digest, signed_message
 from lanewater.records.signing import DeviceKey, ed25519_holds, sign
 from lanewater.records.stamps import Head, read_stamp, receipt_holds, stamp_holds
 from lanewater.records.tree import completed, leaf_data, leaf_hash, root
@@ -37,6 +37,17 @@ def head_of(text: str, log_key: str) -> Head:
     if not stamp_holds(stamp, log_key, stamp.head.name):
         raise ValueError("a stamp that does not hold")
     return stamp.head
+
+
+def written(entry: Entry) -> bytes:
+    """Write an entry as a browser does: within the profile any sorter gives its one form.
+
+    The server holds it to that form; nothing here does.
+    """
+    said = {name: getattr(entry, name) for name in FIELDS}
+    kept = {name: value for name, value in said.items() if value is not None}
+    text = json.dumps(kept, ensure_ascii=False, separators=(",", ":"), sort_keys=True)
+    return text.encode()
 
 
 @dataclass(frozen=True)
@@ -135,7 +146,7 @@ class Device:
         """Sign a fact right after the last one."""
         last = self.chain[-1] if self.chain else None
         placed = replace(fact, dseq=len(self.chain) + 1, dprev=last.sha256 if last else "")
-        raw = canonical(placed)
+        raw = written(placed)
         made = Signed(placed, raw, sign(self.key, raw), digest(raw))
         self.versions[made.sha256] = made
         self.chain.append(made)
