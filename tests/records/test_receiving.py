@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -29,6 +31,7 @@ SENDER = Sender(KEY.device, ALGORITHM, KEY.public_hex)
 AUTH = {"method": "device", "verified": False}
 ROOTS = {3: "3" * 64, 5: "5" * 64}
 OTHER = make_key()
+PAGE = Path(__file__).parents[2] / "docs" / "reference" / "sending-later.md"
 
 
 def ground(**changes: Any) -> Ground:
@@ -238,3 +241,13 @@ def test_every_cause_has_words_and_only_what_may_help_is_sent_again() -> None:
     again = sorted(why for why, cause in CAUSES.items() if cause.again)
     assert again == ["ahead", "gap", "not-yet", "other-history"]
     assert all(cause.words for cause in CAUSES.values())
+
+
+def test_the_page_tells_every_cause_as_it_is() -> None:
+    told: dict[str, tuple[bool, bool]] = {}
+    for line in PAGE.read_text(encoding="utf-8").splitlines():
+        cells = [cell.strip() for cell in line.strip("|").split("|")]
+        if len(cells) == 4 and cells[2] in ("yes", "no"):
+            for why in re.findall(r"`([a-z-]+)`", cells[0]):
+                told[why] = (cells[2] == "yes", cells[3] == "yes")
+    assert told == {why: (cause.again, cause.kept) for why, cause in CAUSES.items()}

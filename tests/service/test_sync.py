@@ -375,6 +375,17 @@ def test_a_stamp_of_another_key_proves_nothing(baths: Baths, tablet: Tablet) -> 
     assert baths.book.recording
 
 
+def test_a_stamp_of_another_record_with_the_same_key_proves_nothing(
+    baths: Baths, tablet: Tablet
+) -> None:
+    head = read_stamp(stamp_from(baths.book, 0)["stamp"]).head
+    other = head.origin.replace(head.origin.split("/")[2], "0123456789abcdef")
+    forged = make_stamp(type(head)(other, head.size + 9, b"\1" * 32), baths.book.own.log)
+    with pytest.raises(InputError, match="another record"):
+        sync.receive(baths.book, tablet.device, [], forged)
+    assert baths.book.recording
+
+
 def copied(baths: Baths, folder: Path) -> Path:
     """Make a backup."""
     place = folder / "backup"

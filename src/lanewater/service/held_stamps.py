@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from lanewater.records.errors import NotRecordingError
-from lanewater.records.stamps import Head, Stamp, read_stamp, stamp_holds
+from lanewater.records.stamps import Head, Stamp, origin_of, read_stamp, stamp_holds
 from lanewater.records.store import log
 from lanewater.records.store.growing import nodes_of
 from lanewater.records.tree import root
@@ -28,7 +28,9 @@ def hold_to_stamp(book: Book, text: str) -> None:
     """
     with book.reading() as connection:
         state = book.state
-        stamp = stamp_of_record(book, state, text)
+        first = log.row_at(connection, book.site, 0)
+        name = origin_of(book.site, first.hash if first else "", 1).rpartition("/")[0]
+        stamp = stamp_of_record(book, state, text, name)
         size = log.size(connection, book.site)
         node = nodes_of(connection, book.site)
 
@@ -48,14 +50,16 @@ def hold_to_stamp(book: Book, text: str) -> None:
     raise NotRecordingError(book.trouble)
 
 
-def stamp_of_record(book: Book, state: SiteState, text: str) -> Stamp:
+def stamp_of_record(book: Book, state: SiteState, text: str, name: str) -> Stamp:
     """Read a stamp that one of this record's own keys signed."""
     try:
         stamp = read_stamp(text)
     except InputError:
         raise InputError("stamp", "is not a stamp") from None
     keys = {key.public_key for key in state.log_keys} | {book.own.log.public_hex}
-    if not any(stamp_holds(stamp, public, stamp.head.name) for public in keys):
+    if stamp.head.name != name:
+        raise InputError("stamp", "is of another record")
+    if not any(stamp_holds(stamp, public, name) for public in keys):
         raise InputError("stamp", "is not signed with a key of this record")
     return stamp
 
