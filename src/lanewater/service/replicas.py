@@ -6,7 +6,7 @@ from typing import Any
 
 from lanewater.records.entries import Entry, read
 from lanewater.records.stamps import read_stamp
-from lanewater.records.store import log
+from lanewater.records.store import finding, log
 from lanewater.records.store.growing import nodes_of
 from lanewater.records.tree import consistency_path
 from lanewater.service import stamping
@@ -14,6 +14,7 @@ from lanewater.service.book import Book
 from lanewater.terms.errors import InputError
 
 MOST_LINES = 500
+KEY_TOLD = ("public_key", "replaces", "word")
 # What tells an amount or a strength goes out as its hash alone, but to its own writer: amounts are
 # shown to whom they may be shown, not kept on a tablet. The tree is built from it all the same.
 WITH_AMOUNTS = ("advice-given", "addition-started", "addition-answered", "product-registered")
@@ -58,6 +59,12 @@ def is_shown(entry: Entry, device: str) -> bool:
 def stamp_from(book: Book, size: int) -> dict[str, Any]:
     """Give the stamp of the record as it is now, and the proof that it goes on from a size.
 
+    Returns
+    -------
+    dict
+        {"stamp", "consistency": hashes, "keys": [{"public_key", "replaces"?, "word"?}]}: every key
+        that ever signed stamps here, with the word of the one before it.
+
     Raises
     ------
     InputError
@@ -69,7 +76,10 @@ def stamp_from(book: Book, size: int) -> dict[str, Any]:
         if size > head.size:
             raise InputError("from", f"the record has {head.size} lines; {size} is beyond it")
         path = consistency_path(size, head.size, nodes_of(connection, book.site))
-    return {"stamp": text, "consistency": [part.hex() for part in path]}
+        places = [key.since_index for key in book.state.log_keys]
+        named = [read(row.raw).body for row in finding.rows_at(connection, book.site, places)]
+    keys = [{name: body[name] for name in KEY_TOLD if name in body} for body in named]
+    return {"stamp": text, "consistency": [part.hex() for part in path], "keys": keys}
 
 
 def stamp_or_nothing(book: Book) -> str:

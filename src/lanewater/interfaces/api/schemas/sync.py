@@ -100,3 +100,4 @@ class StampFromAnswer(Told):
 
     stamp: Note
     consistency: list[Digest]
+    keys: list[dict[str, str]]

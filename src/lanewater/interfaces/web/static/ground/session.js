@@ -5,6 +5,7 @@ import { get, post } from "./api.js";
 import { forgetUnlisted, takeUnlisted } from "./idle.js";
 import { here, redraw } from "./store.js";
 import { setZone } from "./time.js";
+import { witness } from "./witness.js";
 
 /** Ask who is here and what the site is; without an answer what was known stays. */
 export async function refresh() {
@@ -15,6 +16,7 @@ export async function refresh() {
     if (here.me.enrolled) {
       [here.site, here.people] = await Promise.all([get("/site/public"), get("/people")]);
       await sendKept();
+      witness();
     }
   } catch (error) {
     here.away = error.id === "unreachable";

@@ -21,6 +21,10 @@ export const here = {
   unlisted: false,
   /** The server cannot be reached. */
   away: false,
+  /** What is wrong between the record and what this device has seen of it. */
+  /** @type {{id: string, held: number, size: number} | null} */ witness: null,
+  /** This browser cannot check a stamp. */
+  unwitnessed: false,
 };
 
 let draw = () => {};

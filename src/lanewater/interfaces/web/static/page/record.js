@@ -51,6 +51,7 @@ export function tree() {
     { "data-key": "record" },
     h("h1", {}, say("record.title")),
     h("p", { class: "quiet" }, say("record.what")),
+    here.unwitnessed && h("p", { class: "small" }, say("witness.cannot")),
     filter(),
     problem(state.error),
     state.lines !== null && lines.length === 0 && h("p", { class: "large" }, say("record.none")),

@@ -4,8 +4,10 @@ import { h } from "../ground/dom.js";
 import { follow, linkToken } from "../ground/router.js";
 import { keptStops } from "../ground/stops.js";
 import { here } from "../ground/store.js";
+import { goOn } from "../ground/witness.js";
 import { say } from "../ground/words.js";
 import { keepsDrafts } from "../round/draft.js";
+import { key } from "./key.js";
 import { mark } from "./mark.js";
 
 const PAGES = [
@@ -75,5 +77,17 @@ export function warnings() {
   if (kept > 0) found.push(say("warn.kept", { count: kept }));
   if (!window.isSecureContext || here.me?.secure === false) found.push(say("warn.insecure"));
   if (!keepsDrafts()) found.push(say("warn.storage"));
-  return found.map((text) => h("p", { class: "warning", role: "alert" }, h("span", {}, text)));
+  return [witnessed(), ...found.map((text) => h("p", { class: "warning", role: "alert" }, h("span", {}, text)))];
+}
+
+/** The record does not go on from what this device has seen of it. */
+function witnessed() {
+  if (here.witness === null) return null;
+  const { id } = here.witness;
+  const mayGoOn = id === "restored" || (["key", "another"].includes(id) && here.me?.may_set_up);
+  return h(
+    "div",
+    { class: "warning witness", role: "alert", "data-key": "witness" },
+    h("span", {}, say(`witness.${id}`, here.witness), mayGoOn && key(say("witness.go-on"), goOn)),
+  );
 }
