@@ -1,10 +1,12 @@
 """Run histories of devices that send later, many of them: everything stands once, nothing is lost.
 
     .venv/bin/python benchmarks/sync_histories.py [--count N] [--first SEED] [--over memory|book]
+        [--minutes M]
 
 A seed is a history (tests/sync/histories.py) and replays it. Over `memory` the rules of receiving,
 the tree and the stamps run without a store; over `book` the server itself does, in its file, and
-every record is verified at its end. The run stops at the first history that does not hold.
+every record is verified at its end. The run stops at the first history that does not hold, and after
+so many minutes by the clock where they are said.
 """
 
 from __future__ import annotations
@@ -22,7 +24,7 @@ from tests.sync.histories import SOMETIMES, Fault
 from tests.sync.running import in_memory, over_the_book
 from tests.sync.shelf import make_template
 
-AT_ONCE = 250
+AT_ONCE = 100
 SHARED = Path("/dev/shm")  # noqa: S108 - a place, not a file that others could guess
 
 
@@ -32,14 +34,16 @@ def main() -> int:
     parser.add_argument("--count", type=int, default=100_000)
     parser.add_argument("--first", type=int, default=0)
     parser.add_argument("--over", choices=("memory", "book"), default="memory")
+    parser.add_argument("--minutes", type=float, default=float("inf"))
     asked = parser.parse_args()
+    last_moment = time.monotonic() + asked.minutes * 60
     reached: Counter[str] = Counter()
     begun = time.process_time()
     done = 0
     with tempfile.TemporaryDirectory(dir=SHARED if SHARED.is_dir() else None) as folder:
         place = Path(folder)
         template = make_template(place / "template") if asked.over == "book" else None
-        while done < asked.count:
+        while done < asked.count and time.monotonic() < last_moment:
             first = asked.first + done
             seeds = range(first, first + min(AT_ONCE, asked.count - done))
             try:
@@ -51,7 +55,7 @@ def main() -> int:
                 print(f"DOES NOT HOLD: {fault}", flush=True)
                 return 1
             done += len(seeds)
-            if done % (AT_ONCE * 20) == 0:
+            if done % (AT_ONCE * 4) == 0:
                 print(f"{done} hold, {time.process_time() - begun:.0f} s CPU", flush=True)
     spent = time.process_time() - begun
     last = asked.first + done - 1
