@@ -170,8 +170,8 @@ def raise_ours(error: BaseException, cause: BaseException) -> None:
         ) from cause
     if primary in LOST_DISK:
         raise NotRecordingError(
-            f"NOT RECORDING. The disk did not take the entry ({error}). It is not saved. "
-            "Write it on paper, look at the disk, then start Lanewater again."
+            f"NOT RECORDING. The disk did not take the entry ({error}). Count it as not "
+            "saved: write it on paper, look at the disk, then start Lanewater again."
         ) from cause
 
 
