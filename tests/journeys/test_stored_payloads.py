@@ -7,7 +7,7 @@ from itertools import cycle
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Page, expect
 from tests.journeys.conftest import Made, Served, served
 from tests.journeys.harbour import FACTS, GOOD, LOW, TESTER
 from tests.journeys.tablet import Tablet
@@ -15,6 +15,8 @@ from tests.journeys.test_pages import PAGES
 
 from lanewater.service.actor import SHELL, Actor
 from lanewater.service.book import Book
+from lanewater.service.clock import DAY_MS, instant_text
+from lanewater.service.inspection import make_link
 from lanewater.service.opening import close_pool, everyone_out, told
 from lanewater.service.rounds import correct_reading, record_round
 from lanewater.service.set_up import add
@@ -138,6 +140,22 @@ def test_the_pages_do_show_what_was_typed(looks: dict[str, tuple[dict[str, Any],
     seen = "".join(text for _, text in looks.values())
     missing = [one for one in PAYLOADS if one not in seen]
     assert len(missing) <= 2, missing
+
+
+def test_an_inspectors_page_runs_none_either(chromium: Browser, hostile: Served) -> None:
+    now = hostile.book.clock()
+    period = {"from": instant_text(now - DAY_MS), "to": instant_text(now + DAY_MS), "hours": 24}
+    token = make_link(hostile.book, SHELL, period)["token"]
+    context = chromium.new_context(base_url=hostile.address)
+    context.add_init_script(WATCH)
+    page = context.new_page()
+    page.goto(f"/#/inspection/{token}")
+    expect(page.locator("h1")).to_contain_text("Record of")
+    page.evaluate(OPEN_ALL)
+    seen = page.locator("body").inner_text()
+    assert page.evaluate(FOUND) == HARMLESS
+    assert sum(one in seen for one in PAYLOADS) >= 8
+    context.close()
 
 
 def test_a_page_that_built_one_in_would_be_seen(desk: Tablet) -> None:

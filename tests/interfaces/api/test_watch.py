@@ -59,3 +59,28 @@ def test_a_made_up_name_forges_no_line(baths: Baths, log: pytest.LogCaptureFixtu
     baths.post("/sign-in", {"person": 'x"}\n{"route": "forged', "pin": "1"})
     assert len(lines(log)) == 1
     assert "forged" not in log.text
+
+
+def test_guesses_at_a_link_leave_lines_once_they_are_too_many(
+    baths: Baths, log: pytest.LogCaptureFixture
+) -> None:
+    for number in range(32):
+        headers = {"Authorization": f"Bearer guess-{number}"}
+        baths.ask("GET", "/api/v1/inspection", headers=headers)
+    assert {(line["route"], line["status"]) for line in lines(log)} == {
+        ("GET /api/v1/inspection", 429)
+    }
+    assert "guess-" not in log.text
+
+
+def test_what_opens_the_record_and_what_forgets_a_name_leave_a_line(
+    baths: Baths, log: pytest.LogCaptureFixture
+) -> None:
+    baths.post("/inspections", {}, role="area-manager")
+    baths.post("/people/forget", {"person": "tester"}, role="area-manager")
+    found = [(line["route"], line["person"]) for line in lines(log)]
+    assert found == [
+        ("POST /api/v1/inspections", "area-manager"),
+        ("POST /api/v1/people/forget", "area-manager"),
+    ]
+    assert lines(log)[1]["asked_for"] == "tester"

@@ -25,9 +25,13 @@ ALWAYS = (
     "/people/forget",
     "/open",
     "/settle",
+    "/inspections",
+    "/inspections/end",
     "/end-stop",
 )
 REFUSED = (401, 403, 423, 429)
+# Pages ask before anybody is signed in, so a refusal to read tells little; a flood of them does.
+FLOOD = 429
 PERSON = re.compile(r"[a-z0-9][a-z0-9._:-]{0,63}", re.ASCII)
 
 
@@ -45,7 +49,7 @@ def watch(served: Served, request: Request, path: str, status: int) -> None:
     status : int
         How it ended.
     """
-    if request.method == "GET" or not (path.endswith(ALWAYS) or status in REFUSED):
+    if not touches_security(request.method, path, status):
         return
     caller: Caller | None = getattr(request.state, "caller", None)
     line = {
@@ -58,6 +62,13 @@ def watch(served: Served, request: Request, path: str, status: int) -> None:
     }
     asked_for = person_asked_for(getattr(request, "_json", None))
     LOG.info(json.dumps(line | ({"asked_for": asked_for} if asked_for else {})))
+
+
+def touches_security(method: str, path: str, status: int) -> bool:
+    """Tell whether a request leaves a line."""
+    if method == "GET":
+        return status == FLOOD
+    return path.endswith(ALWAYS) or status in REFUSED
 
 
 def person_asked_for(sent: Any) -> str:
