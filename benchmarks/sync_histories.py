@@ -5,8 +5,8 @@
 
 A seed is a history (tests/sync/histories.py) and replays it. Over `memory` the rules of receiving,
 the tree and the stamps run without a store; over `book` the server itself does, in its file, and
-every record is verified at its end. The run stops at the first history that does not hold, and after
-so many minutes by the clock where they are said.
+every record is verified at its end. The run stops at the first history that does not hold, and
+after so many minutes by the clock where they are said.
 """
 
 from __future__ import annotations

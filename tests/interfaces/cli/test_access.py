@@ -26,3 +26,15 @@ def test_a_first_key_made_in_the_shell_enrols_a_browser(shell: Shell, baths: Bat
 
 def test_a_key_is_shown_in_words_too(shell: Shell) -> None:
     assert "shown this once" in shell("access", "new").out
+
+
+def test_a_lost_device_is_revoked_once_it_is_named(baths: Baths, shell: Shell) -> None:
+    where = ("--data", str(baths.folder))
+    key = shell("access", "new", "--json", *where).answer["first_key"]
+    made = enrol(baths.book, key, "Tablet 2")
+    lost = ("--lost-at", "2026-07-01T05:00:00-04:00")
+    assert shell("access", "revoke", "tab-none", *where).code == 2
+    said = shell("access", "revoke", made["device"], *lost, *where)
+    assert (said.code, "not recorded" in said.out) == (0, True)
+    assert shell("access", "devices", "--json", *where).answer == []
+    assert shell("access", "revoke", made["device"], *where).code == 2
