@@ -8,6 +8,7 @@ import pytest
 from tests.baths import GOOD, LOW, Baths
 from tests.reports.sheet_cases import FIRST_DAY, correct, late_round, part, rows, sheet
 
+from lanewater.records.bundle import events_line
 from lanewater.records.entries import parse
 from lanewater.service.actor import SHELL
 from lanewater.service.additions import answer_addition, start_addition
@@ -228,3 +229,12 @@ def test_the_lines_inside_are_the_records_own_bytes_and_signatures(baths: Baths)
     assert entry in known
     assert [line["index"] for line in lines] == sorted(line["index"] for line in lines)
     assert {len(line["sig"]) for line in lines} == {128}
+
+
+def test_a_line_inside_is_written_as_in_a_bundle(baths: Baths) -> None:
+    note = '"é" \\ \x7f\u2028 \n\t </x> \U0001f44d'
+    record_round(baths.book, baths.who("tester"), {"pool": "main", "readings": GOOD, "note": note})
+    for written in sheet(baths).events.splitlines(keepends=True):
+        line = read_json(written)
+        entry, sig = line["entry"].encode(), bytes.fromhex(line["sig"])
+        assert written == events_line(line["index"], line["received_at"], entry, sig)

@@ -13,7 +13,7 @@ from tests.baths import GOOD, Baths
 from tests.reports.sheet_cases import correct, sheet
 
 from lanewater.records.stamps import read_stamp
-from lanewater.reports import pdf
+from lanewater.reports import overview, pdf
 from lanewater.reports.code import MODULE_MM, stamp_code
 from lanewater.reports.glyphs import seen
 from lanewater.reports.pdf import draws, pdf_of
@@ -173,6 +173,6 @@ def test_a_sheet_too_long_to_print_is_refused_with_what_to_do(
     baths: Baths, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     baths.round()
-    monkeypatch.setattr(pdf, "MOST_ROWS", 0)
+    monkeypatch.setattr(overview, "MOST_ROWS", 0)
     with pytest.raises(RefusedError, match="CSV"):
         pdf_of(sheet(baths))

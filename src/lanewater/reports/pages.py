@@ -60,8 +60,9 @@ def pages_of(sheet: Sheet) -> dict[str, Any]:
         "code-mm": code_mm,
         "words": PRINTED,
         "breaks": rows > ROWS_TOGETHER,
+        "left-out": sheet.left_out,
         "summary": [summary_of(sheet.pools)],
-        "failures": [failures_of(pool) for pool in sheet.pools],
+        "failures": [failures_of(pool, bare=bool(sheet.left_out)) for pool in sheet.pools],
         "pools": [pool_table(pool) for pool in sheet.pools],
         "lists": lists_of(sheet),
         "explained": explained(sheet),
@@ -95,11 +96,12 @@ def summary_of(pools: Sequence[PoolSheet]) -> dict[str, Any]:
     }
 
 
-def failures_of(pool: PoolSheet) -> dict[str, Any]:
+def failures_of(pool: PoolSheet, *, bare: bool = False) -> dict[str, Any]:
     """Give a pool's rounds that were not met, with what was done about each."""
+    met = "Every round on record met its rules." if pool.counts["rounds"] else "No round."
     return {
         "name": f"{pool.name}: what did not meet the rules, and what was done",
-        "none": "Every round on record met its rules." if pool.counts["rounds"] else "No round.",
+        "none": bare_words(pool) if bare and pool.counts["failures"] else met,
         "heads": ["Tested", "By", "Against the rules", "What was done, as on record"],
         "widths": [27, 11, 60, 0],
         "rows": [
@@ -107,6 +109,11 @@ def failures_of(pool: PoolSheet) -> dict[str, Any]:
             for row, done in pool.failures
         ],
     }
+
+
+def bare_words(pool: PoolSheet) -> str:
+    """Say how many did not meet, where they are not listed."""
+    return f"{pool.counts['failures']} rounds; they stand on the sheets of each month."
 
 
 def joined(*parts: str) -> str:
@@ -125,7 +132,8 @@ def columns_of(pool: PoolSheet) -> list[str]:
 def pool_table(pool: PoolSheet) -> dict[str, Any]:
     """Give a pool's table: every round, what happened between, and what was not done."""
     if not pool.rows:
-        return {"name": pool.name, "none": "Nothing on record.", "rows": []}
+        none = "Nothing listed here." if pool.counts["rounds"] else "Nothing on record."
+        return {"name": pool.name, "none": none, "rows": []}
     columns = columns_of(pool)
     points = any(row.point for row in pool.rows)
     bathers = any(row.bathers for row in pool.rows)
@@ -273,4 +281,5 @@ def explained(sheet: Sheet) -> list[str]:
     """Say how to read the sheet, and how to check it."""
     timings = "; ".join(f"{word}: {said}" for word, said in TIMINGS_SAID.items())
     said = [text.format(timings=timings, grace=GRACE_WORDS) for text in EXPLAINED]
-    return [*said, f"Site {sheet.site_id}."]
+    first = [sheet.left_out] if sheet.left_out else []
+    return [*first, *said, f"Site {sheet.site_id}."]

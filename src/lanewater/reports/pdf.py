@@ -9,6 +9,7 @@ from typing import Any
 import typst
 
 from lanewater.reports.glyphs import all_seen, doubtful, texts_in, undrawn
+from lanewater.reports.overview import MOST_ROWS, fits, rows_in
 from lanewater.reports.pages import pages_of
 from lanewater.reports.sheet import Sheet
 from lanewater.reports.words import BY_NUMBER
@@ -20,8 +21,6 @@ PROBE = (
     '#set document(title: "probe", date: datetime(year: 2000, month: 1, day: 1))\n'
     '#set text(font: json(bytes(sys.inputs.fonts)), lang: "en")\n#sys.inputs.text'
 )
-# A year of five pools at eight rounds a day is under this; every thousand rows take 0.1 GB.
-MOST_ROWS = 40_000
 
 
 def pdf_of(sheet: Sheet) -> bytes:
@@ -43,11 +42,10 @@ def pdf_of(sheet: Sheet) -> bytes:
     RefusedError
         Where it would be too long to print at once.
     """
-    rows = sum(len(pool.rows) for pool in sheet.pools)
-    if rows > MOST_ROWS:
+    if not fits(sheet):
         raise RefusedError(
-            f"{rows} rows are too many for one PDF (at most {MOST_ROWS}): ask for one pool or a"
-            " shorter time, or for CSV"
+            f"{rows_in(sheet)} rows are too many for one PDF (at most {MOST_ROWS}): ask for one"
+            " pool or a shorter time, or for CSV"
         )
     pages = pages_of(sheet)
     missing = undrawn(doubtful(texts_in(pages)), draws)

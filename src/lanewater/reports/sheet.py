@@ -191,7 +191,15 @@ class PoolSheet:
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """A sheet in words; what is the same for every form it is written in."""
+    """A sheet in words; what is the same for every form it is written in.
+
+    Attributes
+    ----------
+    left_out : str
+        What an overview leaves out and where it stands; "" for a whole sheet.
+    events : bytes
+        The lines it is made of, as a bundle's events.jsonl has them.
+    """
 
     site: str
     site_id: str
@@ -210,3 +218,4 @@ class Sheet:
     others: tuple[Row, ...]
     stamp: str
     events: bytes
+    left_out: str = ""

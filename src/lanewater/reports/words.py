@@ -122,6 +122,16 @@ EXPLAINED = (
         " old print: a record that was changed or cut since does not fit it (lanewater verify)."
     ),
 )
+LEFT_OUT = (
+    "This is an overview: rounds that meet their rules and lie in time, openings and shutting for"
+    " the hours are left out. They stand on the sheets of each month that were written with it; the"
+    " lines in this file are all of the period."
+)
+TOO_MANY = (
+    "This is an overview in numbers: more stands out than can be listed on one sheet. It stands on"
+    " the sheets of each month that were written with it; the lines in this file are all of the"
+    " period."
+)
 BY_NUMBER = (
     "Signs that this machine's fonts lack, or that show nothing, are shown by their number, as"
     " [U+4E2D]; the lines in this file have them as they were typed."

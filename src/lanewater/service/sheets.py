@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from sqlalchemy import Connection
 
-from lanewater.records.entries import read
+from lanewater.records.entries import Entry, read
 from lanewater.records.store import finding
 from lanewater.records.store.log import Row
 from lanewater.records.store.received import newest, received_between
@@ -23,6 +23,8 @@ from lanewater.service.record import claim_of
 from lanewater.service.sheet_plans import plans_of
 from lanewater.service.state import SiteState
 from lanewater.terms.errors import InputError
+
+Found = tuple[Row, Entry]
 
 STATUS = {
     "pool-opened": "open",
@@ -72,8 +74,7 @@ def sheet_of(book: Book, wanted: Wanted, stamp: str = "") -> Sheet:
         raise InputError("pool", "none is set up here yet")
     with book.reading() as connection:
         last = newest(connection, book.site)
-        places = places_of(connection, book.site, wanted, pools)
-        rows = list(finding.rows_at(connection, book.site, places))
+        rows = rows_of(connection, book.site, wanted, pools)
         lines = tuple(lines_of(connection, book.site, rows))
         size = last + 1
         recorded = received_between(connection, book.site, last, last)[last]
@@ -103,35 +104,40 @@ def sheet_of(book: Book, wanted: Wanted, stamp: str = "") -> Sheet:
     )
 
 
-def places_of(connection: Connection, site: str, wanted: Wanted, pools: Sequence[str]) -> list[int]:
-    """Give the places of what is claimed for the period, and of what adds to any of it."""
+def rows_of(connection: Connection, site: str, wanted: Wanted, pools: Sequence[str]) -> list[Found]:
+    """Give what is claimed for the period, and what adds to any of it, in order of the log."""
     since_ms, until_ms = wanted.since_ms, wanted.until_ms
+    known: dict[int, Found] = {}
     site_wide = finding.between(
         connection, site, since_ms=since_ms, until_ms=until_ms, types=tuple(OTHERS)
     )
-    places = {
-        row.log_index
-        for row in finding.rows_at(connection, site, site_wide)
-        if read(row.raw).body.get("pool", pools[0]) in pools
-    }
+    for row, entry in found_at(connection, site, site_wide):
+        if entry.body.get("pool", pools[0]) in pools:
+            known[row.log_index] = row, entry
     for pool in pools:
-        places.update(
-            finding.between(connection, site, since_ms=since_ms, until_ms=until_ms, pool=pool)
-        )
-    ids = [read(row.raw).id for row in finding.rows_at(connection, site, sorted(places))]
-    places.update(finding.about(connection, site, ids))
-    return sorted(places)
+        places = finding.between(connection, site, since_ms=since_ms, until_ms=until_ms, pool=pool)
+        for row, entry in found_at(connection, site, set(places) - set(known)):
+            known[row.log_index] = row, entry
+    ids = [entry.id for _, entry in known.values()]
+    added = set(finding.about(connection, site, ids)) - set(known)
+    known |= {row.log_index: (row, entry) for row, entry in found_at(connection, site, added)}
+    return [known[place] for place in sorted(known)]
 
 
-def lines_of(connection: Connection, site: str, rows: Sequence[Row]) -> Iterable[Line]:
+def found_at(connection: Connection, site: str, places: Iterable[int]) -> Iterator[Found]:
+    """Give the entries at some places with their rows."""
+    for row in finding.rows_at(connection, site, sorted(places)):
+        yield row, read(row.raw)
+
+
+def lines_of(connection: Connection, site: str, rows: Sequence[Found]) -> Iterator[Line]:
     """Give rows as a sheet takes them, each with the times it came on record between."""
-    read_rows = [(row, read(row.raw)) for row in rows]
-    known = {row.log_index: entry.seen["size"] - 1 for row, entry in read_rows}
+    known = {row.log_index: entry.seen["size"] - 1 for row, entry in rows}
     bounds = [place for index, place in known.items() if 0 <= place < index]
     received: Mapping[int, str] = {}
     if bounds:
         received = received_between(connection, site, min(bounds), max(bounds))
-    for row, entry in read_rows:
+    for row, entry in rows:
         place = known[row.log_index]
         known_from = received.get(place, "") if place < row.log_index else ""
         claim = claim_of(entry, row.received_at, known_from)

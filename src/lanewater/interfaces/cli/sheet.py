@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import os
 import sys
-from collections.abc import Callable
+from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -15,7 +15,7 @@ from lanewater.interfaces.cli.lines import write_answer
 from lanewater.reports.sheet import Sheet
 from lanewater.service.book import Book
 from lanewater.service.sheet_days import day_at, day_named, days_of_month, sheet_wanted
-from lanewater.service.sheets import sheet_of
+from lanewater.service.sheets import Wanted, sheet_of
 from lanewater.service.stamping import stamp
 from lanewater.terms.errors import InputError, LanewaterError, MissingError
 
@@ -51,12 +51,15 @@ def run(arguments: argparse.Namespace) -> int:
             last,
             tuple(dict.fromkeys(arguments.pool)),
         )
-        sheet = sheet_of(book, wanted, stamp_or_none(book))
-    content = writer_of(form)(sheet)
-    days = str(first) if first == last else f"{first}-to-{last}"
-    path = Path(arguments.out or f"lanewater-{arguments.verb}-{days}.{form}")
-    keep(path, content)
-    answer = answer_of(sheet, path, form, len(content))
+        days = str(first) if first == last else f"{first}-to-{last}"
+        path = Path(arguments.out or f"lanewater-{arguments.verb}-{days}.{form}")
+        signed = stamp_or_none(book)
+        sheet = sheet_of(book, wanted, signed)
+        written = [
+            keep(path.with_name(f"{path.stem}{name}{path.suffix}"), content)
+            for name, content in contents(book, wanted, sheet, signed, form)
+        ]
+    answer = answer_of(sheet, written, form)
     if arguments.json:
         write_answer(answer)
     else:
@@ -93,19 +96,25 @@ def stamp_or_none(book: Book) -> str:
         return ""
 
 
-def writer_of(form: str) -> Callable[[Sheet], bytes]:
-    """Give what writes a form; the printer is fetched only where it is asked for."""
-    if form == "pdf":
-        from lanewater.reports.pdf import pdf_of  # noqa: PLC0415
+def contents(
+    book: Book, wanted: Wanted, sheet: Sheet, signed: str, form: str
+) -> Iterator[tuple[str, bytes]]:
+    """Give what is written, by what goes behind the file's name.
 
-        return pdf_of
+    The printer is fetched only where it is asked for.
+    """
+    if form == "pdf":
+        from lanewater.service.sheet_files import printed  # noqa: PLC0415
+
+        yield from printed(book, wanted, sheet, signed)
+        return
     from lanewater.reports.table import csv_of, xlsx_of  # noqa: PLC0415
 
-    return csv_of if form == "csv" else xlsx_of
+    yield "", csv_of(sheet) if form == "csv" else xlsx_of(sheet)
 
 
-def keep(path: Path, content: bytes) -> None:
-    """Write a file whole or not at all."""
+def keep(path: Path, content: bytes) -> tuple[str, int]:
+    """Write a file whole or not at all, and give its name and how long it is."""
     half = path.with_name(f".{path.name}.half")
     try:
         half.write_bytes(content)
@@ -113,15 +122,17 @@ def keep(path: Path, content: bytes) -> None:
     except OSError as error:
         half.unlink(missing_ok=True)
         raise MissingError(f"--out: {path} cannot be written: {error.strerror}") from None
+    return os.fspath(path), len(content)
 
 
-def answer_of(sheet: Sheet, path: Path, form: str, length: int) -> dict[str, Any]:
+def answer_of(sheet: Sheet, written: list[tuple[str, int]], form: str) -> dict[str, Any]:
     """Say what was written."""
     counts = [pool.counts for pool in sheet.pools]
     return {
-        "file": os.fspath(path),
+        "file": written[0][0],
         "format": form,
-        "bytes": length,
+        "bytes": written[0][1],
+        "also": [name for name, _ in written[1:]],
         "period": sheet.period,
         "rounds": sum(count["rounds"] for count in counts),
         "missed": sum(count["missed"] for count in counts),
@@ -138,4 +149,5 @@ def in_words(answer: dict[str, Any]) -> list[str]:
         f"{answer['rounds']} rounds, {answer['missed']} due and not done, {answer['failures']} not"
         f" met or not judged, {answer['corrected']} corrected"
     )
-    return [f"{answer['file']}: {answer['period']}", counted]
+    also = [f"with {len(answer['also'])} month sheets beside it" for _ in answer["also"][:1]]
+    return [f"{answer['file']}: {answer['period']}", *also, counted]
