@@ -124,13 +124,12 @@ EXPLAINED = (
 )
 LEFT_OUT = (
     "This is an overview: rounds that meet their rules and lie in time, openings and shutting for"
-    " the hours are left out. They stand on the sheets of each month that were written with it; the"
-    " lines in this file are all of the period."
+    " the hours are left out. They stand on the sheets of each month; the lines in this file are all"
+    " of the period."
 )
 TOO_MANY = (
     "This is an overview in numbers: more stands out than can be listed on one sheet. It stands on"
-    " the sheets of each month that were written with it; the lines in this file are all of the"
-    " period."
+    " the sheets of each month; the lines in this file are all of the period."
 )
 BY_NUMBER = (
     "Signs that this machine's fonts lack, or that show nothing, are shown by their number, as"

@@ -8,6 +8,7 @@ from dataclasses import asdict, dataclass
 from typing import Any
 
 from lanewater.records.store import inspections as store
+from lanewater.reports.overview import fits, overview_of
 from lanewater.reports.pages import explained
 from lanewater.reports.pdf import pdf_of
 from lanewater.reports.sheet import PoolSheet, Row, Sheet
@@ -279,6 +280,6 @@ def row_told(row: Row) -> dict[str, Any]:
 
 
 def printed(book: Book, link: Link, asked: Asked) -> bytes:
-    """Give the same as a PDF that carries the lines it is made of."""
-    wanted = wanted_of(book, link, asked)
-    return pdf_of(sheet_of(book, wanted, newest_stamp(book)))
+    """Give the same as a PDF that carries the lines it is made of; of a long time, an overview."""
+    sheet = sheet_of(book, wanted_of(book, link, asked), newest_stamp(book))
+    return pdf_of(sheet if fits(sheet) else overview_of(sheet))
