@@ -33,9 +33,20 @@ LINE = {"id": "c", "name": "n", "phone": "1", "kind": "other", "note": ""}
 NOW = "2026-07-01T09:51:00.000Z"
 
 
+@pytest.fixture(scope="module")
+def standing(postgres: Server) -> Place:
+    """Give a schema that is prepared, for tests that leave it as it was."""
+    return prepared(postgres)
+
+
 @pytest.fixture
 def place(postgres: Server) -> Place:
-    """Give a schema that is prepared."""
+    """Give a schema that is prepared and the test's own."""
+    return prepared(postgres)
+
+
+def prepared(postgres: Server) -> Place:
+    """Prepare a schema."""
     found = server_place(postgres)
     prepare_store(str(found.where), postgres.url("lanewater_owner"))
     return found
@@ -92,26 +103,26 @@ def test_a_server_that_is_not_durable_is_refused_even_in_the_middle(
     ],
 )
 def test_a_setting_of_the_role_that_weakens_the_store_is_refused(
-    place: Place, name: str, value: str
+    standing: Place, name: str, value: str
 ) -> None:
     named = name.removeprefix("default_")
     with (
         told(
-            place,
+            standing,
             f"ALTER ROLE lanewater SET {name} = {value}",
             f"ALTER ROLE lanewater RESET {name}",
         ),
         pytest.raises(BrokenPromiseError, match=named),
     ):
-        place.open()
+        standing.open()
 
 
-def test_a_role_whose_commits_would_not_wait_for_the_disk_is_made_to(place: Place) -> None:
+def test_a_role_whose_commits_would_not_wait_for_the_disk_is_made_to(standing: Place) -> None:
     name = "synchronous_commit"
     with told(
-        place, f"ALTER ROLE lanewater SET {name} = off", f"ALTER ROLE lanewater RESET {name}"
+        standing, f"ALTER ROLE lanewater SET {name} = off", f"ALTER ROLE lanewater RESET {name}"
     ):
-        opened = place.open()
+        opened = standing.open()
         assert opened.exec_driver_sql(f"SHOW {name}").scalar_one() == "on"
         opened.exec_driver_sql(f"SET {name} = off")
         with pytest.raises(BrokenPromiseError, match=name), writing(opened):
@@ -160,37 +171,39 @@ CHANGERS = {
 
 @pytest.mark.parametrize("why", CHANGERS)
 def test_the_program_refuses_to_run_as_a_role_that_could_change_the_record(
-    place: Place, why: str
+    standing: Place, why: str
 ) -> None:
-    given, back = (text.format(schema=place.schema) for text in CHANGERS[why])
-    place.behind(given)
+    given, back = (text.format(schema=standing.schema) for text in CHANGERS[why])
+    standing.behind(given)
     try:
         with pytest.raises(BrokenPromiseError, match=f"could change the record .*{why}"):
-            place.open()
+            standing.open()
     finally:
-        place.behind(back)
-    close_store(place.open())
+        standing.behind(back)
+    close_store(standing.open())
 
 
-def test_a_right_that_is_not_inherited_counts_too(place: Place) -> None:
-    place.behind(
+def test_a_right_that_is_not_inherited_counts_too(standing: Place) -> None:
+    standing.behind(
         "CREATE ROLE changers",
-        f"GRANT USAGE ON SCHEMA {place.schema} TO changers",
+        f"GRANT USAGE ON SCHEMA {standing.schema} TO changers",
         "GRANT DELETE ON entry TO changers",
         "GRANT changers TO lanewater",
         "ALTER ROLE lanewater NOINHERIT",
     )
     try:
         with pytest.raises(BrokenPromiseError, match="changers is allowed"):
-            place.open()
+            standing.open()
     finally:
-        place.behind("ALTER ROLE lanewater INHERIT", "DROP OWNED BY changers", "DROP ROLE changers")
+        standing.behind(
+            "ALTER ROLE lanewater INHERIT", "DROP OWNED BY changers", "DROP ROLE changers"
+        )
 
 
-def test_neither_owner_nor_superuser_runs_the_program(place: Place, postgres: Server) -> None:
+def test_neither_owner_nor_superuser_runs_the_program(standing: Place, postgres: Server) -> None:
     for role in ("lanewater_owner", "postgres"):
         with pytest.raises(BrokenPromiseError, match="store prepare"):
-            open_store(postgres.url(role, place.schema), create=False)
+            open_store(postgres.url(role, standing.schema), create=False)
 
 
 def test_preparing_again_takes_back_what_was_given_since(place: Place, postgres: Server) -> None:
@@ -214,7 +227,7 @@ def append(opened: Connection, count: int) -> None:
 
 
 @pytest.mark.parametrize("table", GROWN)
-def test_the_programs_role_may_add_and_not_change(place: Place, table: str) -> None:
+def test_the_programs_role_may_add_and_not_change(standing: Place, table: str) -> None:
     for said in (
         "DELETE FROM {}",
         "TRUNCATE {}",
@@ -222,7 +235,7 @@ def test_the_programs_role_may_add_and_not_change(place: Place, table: str) -> N
         "ALTER TABLE {} DISABLE TRIGGER ALL",
     ):
         with pytest.raises(psycopg.errors.InsufficientPrivilege):
-            place.behind(said.format(table), role="lanewater")
+            standing.behind(said.format(table), role="lanewater")
 
 
 WEAKENED = {

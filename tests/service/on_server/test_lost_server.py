@@ -20,7 +20,7 @@ from lanewater.service.restore import accept_restored
 from lanewater.service.rounds import record_round
 from lanewater.service.stamping import stamp
 
-CRASHES = 3
+CRASHES = 2
 WRITER = """
 import sys
 from pathlib import Path

@@ -19,6 +19,7 @@ from lanewater.records.errors import BrokenPromiseError, NotRecordingError, Stor
 from lanewater.records.store.dialect import BUSY, BUSY_SECONDS, Dialect
 from lanewater.records.store.forms import hold_to_known
 from lanewater.records.store.postgres_checks import (
+    SETTINGS,
     hold_to_guards,
     hold_to_promises,
     hold_to_role,
@@ -49,9 +50,10 @@ SESSION = {
     "idle_in_transaction_session_timeout": "10min",
     "statement_timeout": "0",
 }
-# Read committed: what is read after the place was taken is what its last holder left behind.
-BEGIN = "BEGIN ISOLATION LEVEL READ COMMITTED"
+# Read committed: what is read after the place was taken is what its last holder left behind. All
+# three go in one message: a server answers many short ones slowly.
 PLACE = "SELECT pg_advisory_xact_lock(hashtextextended('lanewater ' || current_schema(), 0))"
+BEGIN = f"BEGIN ISOLATION LEVEL READ COMMITTED; {PLACE}; {SETTINGS}"
 BUSY_STATES = {"55P03", "57014", "40001", "40P01"}
 DAMAGED_STATES = {"XX001", "XX002"}
 AWAY_CLASSES = ("08", "57P0", "53300")
@@ -109,7 +111,7 @@ def held_connection(address: str) -> Raw:
     """Connect as the program's role and hold server, schema and role to their promises."""
     raw = raw_connection(address)
     try:
-        hold_to_promises(raw)
+        hold_to_promises(raw.execute(SETTINGS))
         hold_to_form(raw)
         hold_to_role(raw)
         hold_to_guards(raw)
@@ -147,10 +149,10 @@ def driver_of(connection: Connection) -> Raw:
 
 def begin(connection: Connection) -> None:
     """Open a transaction, take the site's single writer's place, hold the server again."""
-    driver = driver_of(connection)
-    driver.execute(BEGIN)
-    driver.execute(PLACE)
-    hold_to_promises(driver)
+    answered = driver_of(connection).execute(BEGIN)
+    while answered.nextset():
+        pass
+    hold_to_promises(answered)
 
 
 def commit(connection: Connection) -> None:

@@ -28,7 +28,8 @@ PROMISES: tuple[tuple[str, str, str], ...] = (
     ("ignore_checksum_failure", "off", IN_CONFIGURATION),
     ("session_replication_role", "origin", "take the setting away from the role"),
 )
-SETTINGS = "SELECT name, current_setting(name, true) FROM unnest(%s::text[]) AS name"
+NAMES = ", ".join(f"'{name}'" for name, _, _ in PROMISES)
+SETTINGS = f"SELECT name, current_setting(name, true) FROM unnest(ARRAY[{NAMES}]) AS name"  # noqa: S608
 SCHEMA = re.compile(r"[a-z_][a-z0-9_]{0,62}")
 
 # What may be done to what a role could become counts as its own, inherited or not. Owners and
@@ -133,10 +134,9 @@ def guard_statements(schema: str) -> list[str]:
     return made
 
 
-def hold_to_promises(raw: Raw) -> None:
-    """Read each setting back; refuse to write where one does not hold."""
-    wanted = [name for name, _, _ in PROMISES]
-    known: dict[str, str] = dict(raw.execute(SETTINGS, (wanted,)).fetchall())
+def hold_to_promises(answered: psycopg.Cursor[tuple[Any, ...]]) -> None:
+    """Hold what the server answered to SETTINGS; refuse to write where something does not hold."""
+    known: dict[str, str] = dict(answered.fetchall())
     for name, promised, how in PROMISES:
         found = known.get(name)
         if found != promised:

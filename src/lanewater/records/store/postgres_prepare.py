@@ -21,6 +21,7 @@ from lanewater.records.store.postgres import (
     roll_back,
 )
 from lanewater.records.store.postgres_checks import (
+    SETTINGS,
     guard_statements,
     hold_to_promises,
     wanted_schema,
@@ -78,7 +79,7 @@ def owner_connection(owner: str, schema: str, role: str) -> Raw:
     """Connect as the owner, with the schema made and looked into first."""
     raw = raw_connection(owner)
     try:
-        hold_to_promises(raw)
+        hold_to_promises(raw.execute(SETTINGS))
         if quoted_role(raw) == role:
             raise RefusedError(
                 f"owner: {role} is the program's own role; the tables must belong to another"
