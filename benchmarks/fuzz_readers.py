@@ -52,7 +52,7 @@ def sync(data: bytes) -> None:
         return
     for one in sent.entries:
         found = weigh(Sealed(one.entry, one.sig), SENDER, ground())
-        hold(found.outcome in ("recorded", "known", "refused"), found.outcome)
+        hold(found.outcome in ("record", "known", "refused"), found.outcome)
 
 
 def stamp(data: bytes) -> None:
@@ -105,6 +105,6 @@ if __name__ == "__main__":
         for number, raw in enumerate(examples(sys.argv[1])):
             (Path(folder) / str(number)).write_bytes(raw)
         limits = [f"-max_total_time={sys.argv[2]}", "-timeout=5", "-rss_limit_mb=512"]
-        more = ["-max_len=20000", "-print_final_stats=1"]
+        more = ["-max_len=20000", "-print_final_stats=1", f"-artifact_prefix={folder}-"]
         atheris.Setup([sys.argv[0], *limits, *more, folder], TARGETS[sys.argv[1]])
         atheris.Fuzz()

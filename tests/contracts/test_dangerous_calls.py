@@ -106,14 +106,14 @@ def runs_text(module: Seen) -> Iterator[Fault]:
 
 
 def put_together(node: ast.expr, known: set[str]) -> bool:
-    """Tell whether a text is made of pieces where it stands."""
-    if isinstance(node, ast.JoinedStr):
-        return any(isinstance(part, ast.FormattedValue) for part in node.values)
-    if isinstance(node, ast.BinOp):
-        return True
-    if isinstance(node, ast.Call):
-        return isinstance(node.func, ast.Attribute) and node.func.attr in ("format", "join")
-    return isinstance(node, ast.Name) and node.id in known
+    """Tell whether a text is made of pieces where it stands, beyond constants of the module."""
+    if isinstance(node, ast.Name):
+        return node.id in known
+    pieces = isinstance(node, ast.JoinedStr | ast.BinOp)
+    if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute):
+        pieces = node.func.attr in ("format", "join")
+    names = [one.id for one in ast.walk(node) if isinstance(one, ast.Name)]
+    return pieces and not all(name.isupper() for name in names)
 
 
 def puts_text_into_sql(module: Seen) -> Iterator[Fault]:
@@ -223,6 +223,7 @@ def test_a_planted_one_is_found(tmp_path: Path, look: Look, text: str) -> None:
     [
         "connection.execute(select(table.c.id).where(table.c.id == word))",
         "connection.exec_driver_sql('SELECT 1')",
+        "BEGIN = '; '.join((FIRST, SECOND))\nconnection.execute(BEGIN)",
         "connection.execute('SELECT ?', (word,))",
         "import secrets\nfrom urllib.parse import urlsplit",
     ],
