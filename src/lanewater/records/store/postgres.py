@@ -50,10 +50,11 @@ SESSION = {
     "idle_in_transaction_session_timeout": "10min",
     "statement_timeout": "0",
 }
-# Read committed: what is read after the place was taken is what its last holder left behind. All
-# three go in one message: a server answers many short ones slowly.
-PLACE = "SELECT pg_advisory_xact_lock(hashtextextended('lanewater ' || current_schema(), 0))"
-BEGIN = f"BEGIN ISOLATION LEVEL READ COMMITTED; {PLACE}; {SETTINGS}"
+# Read committed: what is read after the place was taken is what its last holder left behind.
+BEGIN = (
+    "BEGIN ISOLATION LEVEL READ COMMITTED; "
+    "SELECT pg_advisory_xact_lock(hashtextextended('lanewater ' || current_schema(), 0))"
+)
 BUSY_STATES = {"55P03", "57014", "40001", "40P01"}
 DAMAGED_STATES = {"XX001", "XX002"}
 AWAY_CLASSES = ("08", "57P0", "53300")
@@ -149,10 +150,9 @@ def driver_of(connection: Connection) -> Raw:
 
 def begin(connection: Connection) -> None:
     """Open a transaction, take the site's single writer's place, hold the server again."""
-    answered = driver_of(connection).execute(BEGIN)
-    while answered.nextset():
-        pass
-    hold_to_promises(answered)
+    driver = driver_of(connection)
+    driver.execute(BEGIN)
+    hold_to_promises(driver.execute(SETTINGS))
 
 
 def commit(connection: Connection) -> None:
