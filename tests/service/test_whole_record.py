@@ -38,7 +38,7 @@ CHANGES: dict[str, tuple[str, str, str]] = {
         "changed",
         "column",
     ),
-    "a line is gone": ("DELETE FROM entry WHERE seq = 3", "changed", "place"),
+    "a line is gone": ("DELETE FROM entry WHERE seq = 3", "missing", "place"),
     "the last line is gone": (
         "DELETE FROM entry WHERE seq = (SELECT max(seq) FROM entry)",
         "changed",
