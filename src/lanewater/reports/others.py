@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from lanewater.reports.pieces import Pieces
 from lanewater.reports.sheet import Line, Row
+from lanewater.reports.words import sentence
 
 OTHERS = {
     "site-set-up": "site set up",
@@ -35,4 +36,6 @@ def other_row(pieces: Pieces, line: Line) -> Row:
     if line.entry.rules:
         said.append(line.entry.rules["edition"])
     reason = f" ({line.entry.reason})" if line.entry.reason else ""
-    return pieces.row("other", line, text=f"{OTHERS[line.entry.type]}: {', '.join(said)}{reason}")
+    return pieces.row(
+        "other", line, text=f"{sentence(OTHERS[line.entry.type], ', '.join(said))}{reason}"
+    )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import UTC, datetime
 from typing import Any
 
@@ -19,6 +19,9 @@ from lanewater.reports.words import (
 )
 
 Days = tuple[str, str]
+
+# What is longer than this does not go into a narrow column.
+LONG = 48
 
 NARROW = {"total_bromine": 13, "ph": 9, "clarity": 13, "circulation": 11, "controller_free": 12}
 ALWAYS = ("ph", "temperature_c", "clarity")
@@ -152,7 +155,9 @@ def pool_table(pool: PoolSheet) -> dict[str, Any]:
         "widths": [*widths, 0],
         "numbers": numbers,
         "rows": [
-            table_row(row, columns, days, points=points, bathers=bathers) for row in pool.rows
+            printed
+            for row in pool.rows
+            for printed in table_rows(row, columns, days, points=points, bathers=bathers)
         ],
     }
 
@@ -174,10 +179,10 @@ def beside(at: str, days: Days) -> str:
     return f"{moment.day} {moment:%b} {at[11:]}".rstrip()
 
 
-def table_row(
+def table_rows(
     row: Row, columns: Sequence[str], days: Days, *, points: bool, bathers: bool
-) -> dict[str, Any]:
-    """Give one row of a pool's table."""
+) -> Iterator[dict[str, Any]]:
+    """Give a row of a pool's table; what is long about a round stands below it, all across."""
     start: list[Any] = [
         beside(row.at, days),
         row.on_record,
@@ -187,10 +192,16 @@ def table_row(
     if row.kind not in ("round", "sample"):
         cells = start if row.line is not None else [beside(row.at, days)]
         flags = f" ({', '.join(row.flags)})" if row.flags else ""
-        return {"kind": row.kind, "cells": cells, "text": row.text + flags}
+        yield {"kind": row.kind, "cells": cells, "text": row.text + flags}
+        return
     cells = start + [cell_of(row.values.get(name, ()), row) for name in columns]
     cells += [row.bathers] if bathers else []
-    return {"kind": "round", "cells": [*cells, last_cell(row, columns)]}
+    said = last_cell(row, columns)
+    if isinstance(said, str) or sum(len(text) for text, _ in said) <= LONG:
+        yield {"kind": "round", "cells": [*cells, said]}
+        return
+    yield {"kind": "round", "cells": [*cells, [[row.overall, "strong" if row.fails else ""]]]}
+    yield {"kind": "detail", "cells": [""], "text": said}
 
 
 def cell_of(values: Sequence[Value], row: Row) -> Any:

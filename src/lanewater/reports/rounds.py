@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal, InvalidOperation
@@ -22,6 +23,7 @@ from lanewater.terms.parameters import PARAMETERS
 
 Points = dict[str, dict[str, tuple[Value, ...]]]
 
+PLAIN = re.compile(r"\d+(\.\d+)?", re.ASCII)
 PASSES = ("meets", "meets-borderline")
 OWN_UNITS = ("", "mg/L", "mg/l", "ppm", "pH", "C", "°C", "mV", "NTU")
 DEPENDS = "the reading does not decide it"
@@ -48,6 +50,7 @@ def round_rows(pieces: Pieces, line: Line) -> list[Row]:
         body.get("purpose", "round"),
         line,
         by=pieces.initials(tester) if tester else NOT_LISTED,
+        overall=AGAINST[last_overall(said) if said else ""],
         outcome=words[0],
         text="; ".join(words[1:]),
         bathers=str(body.get("bathers", "")),
@@ -58,7 +61,7 @@ def round_rows(pieces: Pieces, line: Line) -> list[Row]:
         first = replace(first, flags=(*first.flags, entered))
     if changes or body.get("changed_after_result"):
         first = replace(first, flags=(*first.flags, "corrected"))
-    further = replace(first, outcome="", text="", bathers="", first=False)
+    further = replace(first, overall="", outcome="", text="", bathers="", first=False)
     return [
         replace(further if place else first, point=point, values=values)
         for place, (point, values) in enumerate(points.items())
@@ -124,7 +127,7 @@ def add_computed(points: Points, said: Sequence[Line]) -> None:
     found = [row["value"] for row in rows if row["parameter"] == "combined_chlorine"]
     for values in points.values():
         if "combined_chlorine" not in values and "total_chlorine" in values:
-            alone = len(points) == 1 and found
+            alone = len(points) == 1 and found and PLAIN.fullmatch(found[0])
             value = str(found[0]) if alone else total_less_free(values)
             if value:
                 values["combined_chlorine"] = (Value(value, computed=True),)

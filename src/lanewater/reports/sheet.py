@@ -138,8 +138,8 @@ class Row:
         One of `records.timing.TIMINGS`, "" for a row that is no line.
     values : mapping
         The readings by parameter.
-    outcome : str
-        Against the rules, with the clause of what is not met.
+    overall, outcome : str
+        Against the rules: in a few words, and with the clause of what is not met.
     text : str
         What happened, what was done, by whom.
     flags : tuple of str
@@ -162,6 +162,7 @@ class Row:
     by: str = ""
     values: Mapping[str, tuple[Value, ...]] = field(default_factory=dict)
     bathers: str = ""
+    overall: str = ""
     outcome: str = ""
     text: str = ""
     flags: tuple[str, ...] = ()

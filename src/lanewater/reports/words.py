@@ -37,6 +37,7 @@ COMPARED = {
     "above": "above",
     "equals": "must be",
 }
+LIMITS_IN_WORDS = {"visible": "seen", "running": "running"}
 TIMINGS = {
     "on-time": "",
     "late": "late",
@@ -124,8 +125,8 @@ EXPLAINED = (
 )
 LEFT_OUT = (
     "This is an overview: rounds that meet their rules and lie in time, openings and shutting for"
-    " the hours are left out. They stand on the sheets of each month; the lines in this file are all"
-    " of the period."
+    " the hours are left out. They stand on the sheets of each month; the lines in this file are"
+    " all of the period."
 )
 TOO_MANY = (
     "This is an overview in numbers: more stands out than can be listed on one sheet. It stands on"
@@ -161,8 +162,9 @@ def sentence(whole: str, rest: str) -> str:
 
 def limit_words(comparison: str, limit: str) -> str:
     """Say a limit, such as "at least 1.0"."""
-    words = {"visible": "seen", "running": "running"}.get(limit, limit)
-    return f"{COMPARED.get(comparison, comparison)} {words}"
+    if comparison == "equals" and limit not in LIMITS_IN_WORDS:
+        return limit
+    return f"{COMPARED.get(comparison, comparison)} {LIMITS_IN_WORDS.get(limit, limit)}"
 
 
 def stop_words(identity: str) -> str:

@@ -217,9 +217,10 @@ def look(book: Book, link: Link, asked: Asked) -> dict[str, Any]:
     -------
     dict
         {"site", "demo", "timezone", "since", "until", "expires", "shown", "period", "as_of",
-        "size", "stamp", "pools_all", "pools", "others", "people", "devices", "kits", "explained"}: each
-        pool with "counts", "intervals", "rules", "limits", "rows" and "failures", whose "done"
-        says what followed. Corrected readings keep what "was", gaps are rows of their own.
+        "size", "stamp", "pools_all", "pools", "others", "people", "devices", "kits",
+        "explained"}: each pool with "counts", "intervals", "rules", "limits", "rows" and
+        "failures", whose "done" says what followed. Corrected readings keep what "was", gaps are
+        rows of their own.
     """
     wanted = wanted_of(book, link, asked)
     sheet = sheet_of(book, wanted, newest_stamp(book))
