@@ -10,9 +10,9 @@ import pytest
 from tests.interfaces.api.baths import Baths
 
 from lanewater.interfaces.api.app import build_api
-from lanewater.interfaces.api.gate import ANYBODY
+from lanewater.interfaces.api.gate import ANYBODY, INSPECTION
 from lanewater.interfaces.api.reference import reference_text
-from lanewater.interfaces.api.table import TABLE, Endpoint
+from lanewater.interfaces.api.table import JSON, TABLE, Endpoint
 
 REFERENCE = Path(__file__).parents[3] / "docs" / "reference" / "api.md"
 
@@ -40,11 +40,15 @@ def test_every_route_says_what_it_answers_and_what_can_go_wrong(
 ) -> None:
     operation = description["paths"][row.path][row.method.lower()]
     wanted = {"200", "500", "503"}
-    wanted |= {"401", "403"} if row.who != ANYBODY else set()
+    wanted |= {"401", "403"} if row.who not in (ANYBODY, INSPECTION) else set()
+    wanted |= {"401", "429"} if row.who == INSPECTION else set()
     wanted |= {"400", "409", "413", "415", "422"} if row.method == "POST" else set()
     assert wanted <= set(operation["responses"])
     assert operation["summary"]
     for status, response in operation["responses"].items():
+        if status == "200" and row.media != JSON:
+            assert set(response["content"]) == {row.media}
+            continue
         schema = response["content"]["application/json"]["schema"]["$ref"]
         assert schema.endswith("/ErrorAnswer") == (status != "200")
 

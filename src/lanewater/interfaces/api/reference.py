@@ -18,7 +18,7 @@ from lanewater.interfaces.api.gate import (
     SENDING,
     SIGNED_IN,
 )
-from lanewater.interfaces.api.table import TABLE, Endpoint
+from lanewater.interfaces.api.table import JSON, TABLE, Endpoint
 
 WHO_WORDS = {
     ANYBODY: "anybody",
@@ -37,7 +37,7 @@ JSON in, JSON out, under `/api/v1/`. The exact fields stand in `/openapi.json` (
 is no page of documentation on the server. What does not stand in the table below, nobody may use.
 
 * **Cookies.** `__Host-device` tells the enrolled browser, `__Host-session` who is signed in. Both
-  are set by the server, hidden from scripts, and sent to this host alone. There are no other keys.
+  are set by the server, hidden from scripts, and sent to this host alone.
 * **Changes** (POST) are taken from the site's own pages only: `Sec-Fetch-Site: same-origin`, or
   where a browser does not say so, an `Origin` equal to the address asked. The body is a JSON
   object with `Content-Type: application/json`, at most {LARGEST:,} bytes. A key that stands twice,
@@ -49,7 +49,11 @@ is no page of documentation on the server. What does not stand in the table belo
   everybody else `/api/v1/advice` answers `call`, and the record leaves out amounts on their way.
 * **Tries.** A PIN may be tried 5 times a minute for a person on a browser and 20 times on a
   browser; ten wrong in a row lock that person on that browser. A first key may be tried 10 times a
-  minute from a network. Nothing else is limited, and nobody's tries cost somebody elsewhere.
+  minute from a network, an inspector's link looked by 30 times. Nothing else is limited, and
+  nobody's tries cost somebody elsewhere.
+* **An inspector's link** opens two routes by `Authorization: Bearer TOKEN` and nothing else, for
+  the period and the time that it was made for. Pages carry the token behind the `#` of an address,
+  which no browser sends to any server.
 """
 ERRORS_HEAD = """\
 Every error is `{"error": {"id", "message", "field"?, "incident"?}}` and never repeats what was
@@ -123,8 +127,10 @@ def query_fields(operation: dict[str, Any]) -> list[str]:
 
 def answer_fields(description: dict[str, Any], operation: dict[str, Any]) -> list[str]:
     """Give the names of an answer's fields."""
-    schema = operation["responses"]["200"]["content"]["application/json"]["schema"]
-    return fields(description, schema)
+    content = operation["responses"]["200"]["content"]
+    if JSON not in content:
+        return [f"a file, {media}" for media in content]
+    return fields(description, content[JSON]["schema"])
 
 
 def fields(description: dict[str, Any], schema: dict[str, Any]) -> list[str]:

@@ -10,7 +10,12 @@ from lanewater.interfaces.api.schemas.base import Instant, Sent, Told
 from lanewater.service.inspection import LINK_DIGITS, MOST_HOURS
 
 LinkId = Annotated[
-    str, Field(pattern=rf"^[0-9a-f]{{{LINK_DIGITS}}}$", description="A link, as the list names it.")
+    str,
+    Field(
+        pattern=rf"^[0-9a-f]{{{LINK_DIGITS}}}$",
+        max_length=LINK_DIGITS,
+        description="A link, as the list names it.",
+    ),
 ]
 
 
