@@ -74,11 +74,12 @@ def test_another_method_is_told_which_it_may_be(baths: Baths) -> None:
 
 def test_nothing_changes_by_reading(baths: Baths) -> None:
     before = baths.entries()
+    read_too = {row.path for row in TABLE if row.method == "GET"}
     for row in TABLE:
         if row.method == "POST":
             path = row.path.replace("{pool}", "main").replace("{round_id}", "none")
             answer = baths.ask("GET", path, role="area-manager")
-            assert answer.status_code in (404, 405) or row.path == "/api/v1/rounds"
+            assert answer.status_code in (404, 405) or row.path in read_too
     assert baths.entries() == before
 
 
