@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections import Counter
 from functools import cache
+from pathlib import Path
 from typing import Any
 
 import pytest
 from playwright.sync_api import Page
+from tests.baths import Baths, baths, template
 from tests.records.attacks import TABLE, Found, attacked
 from tests.records.log_cases import make_log
 from tests.records.twins import (
@@ -19,6 +21,12 @@ from tests.records.twins import (
     random_case,
     standing_alone,
 )
+
+from lanewater.service.bundle_read import read_bundle
+from lanewater.service.export import export_bundle
+from lanewater.service.stamping import stamp
+
+__all__ = ["baths", "template"]
 
 CASES = 200
 ALONE = standing_alone()
@@ -67,6 +75,22 @@ def test_the_random_records_meet_every_outcome_and_every_way_of_seeing() -> None
         "stamp-beside",
         "stamp-outside",
     }
+
+
+def test_all_three_find_what_the_program_really_exports_complete(
+    baths: Baths, browser_page: Page, tmp_path: Path
+) -> None:
+    baths.round()
+    older = stamp(baths.book)
+    baths.wait(60)
+    baths.round(free_chlorine="0.40")
+    export_bundle(baths.book, baths.who("area"), tmp_path / "out", with_names=True)
+    files = read_bundle(tmp_path / "out")
+    found = Found(files, (older,))
+    expected = by_project(found)
+    assert expected["outcome"] == "complete", expected
+    assert plain(ALONE.verify(ALONE.read_folder(tmp_path / "out"), [older])) == expected
+    assert by_page(browser_page, [found]) == [expected]
 
 
 @pytest.mark.parametrize("name", TABLE)
