@@ -42,7 +42,7 @@ def test_a_change_cut_short_before_it_is_on_record_keeps_the_old_key(
         raise OSError("cut short")
 
     with monkeypatch.context() as planted:
-        planted.setattr(type(baths.book), "keep_or_forget", lambda *_: None)
+        planted.setattr("lanewater.service.book.keep_or_forget", lambda *_: None)
         planted.setattr("lanewater.service.book.stamp_if_due", fail)
         with pytest.raises(OSError, match="cut short"):
             rotate_log_key(baths.book, SHELL)

@@ -11,8 +11,7 @@ from tests.baths import GOOD, Baths
 from tests.service.fold.held_cases import differences
 
 from lanewater.records.store.schema import resting as table
-from lanewater.service import book as book_module
-from lanewater.service import resting
+from lanewater.service import folded, resting
 from lanewater.service.actor import SHELL
 from lanewater.service.additions import answer_addition, start_addition
 from lanewater.service.book import Book
@@ -34,7 +33,7 @@ DAY_MINUTES = 24 * 60
 def small(monkeypatch: pytest.MonkeyPatch) -> None:
     """Let the state hold little, and rest often."""
     monkeypatch.setattr(letting_go, "HELD", SMALL)
-    monkeypatch.setattr(book_module, "REST_EVERY", 9)
+    monkeypatch.setattr(folded, "REST_EVERY", 9)
 
 
 def live(baths: Baths, seed: int, steps: int) -> list[str]:
@@ -81,11 +80,11 @@ def whole_draft(book: Book, monkeypatch: pytest.MonkeyPatch) -> Draft:
     """Fold the whole record and let nothing go."""
     with monkeypatch.context() as patch:
         patch.setattr(letting_go, "HELD", Held(10**9, 10**9, 10**9, 10**9, 1))
-        patch.setattr(book_module, "resume", lambda *_: None)
-        book.forget()
+        patch.setattr(folded, "resume", lambda *_: None)
+        book.folded.forget()
         book.refresh()
         found = book.draft
-    book.forget()
+    book.folded.forget()
     return found
 
 
@@ -167,7 +166,7 @@ def test_a_stop_however_old_still_stands(baths: Baths) -> None:
     for _ in range(30):
         baths_round(baths)
     book = baths.reopened()
-    assert book.rested > 0
+    assert book.folded.rested > 0
     assert [stop.id for stop in book.state.stops["plunge"]] == ["glass"]
 
 
@@ -194,7 +193,7 @@ def test_a_resting_point_that_was_tampered_with_is_not_taken(baths: Baths, harm:
     }[harm]
     baths.book.connection.execute(update(table).values(**harmed))
     book = baths.reopened()
-    assert book.rested == 0
+    assert book.folded.rested == 0
     assert [stop.id for stop in book.state.stops["plunge"]] == ["glass"]
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gc
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from threading import RLock
@@ -20,7 +19,6 @@ from lanewater.records.store.connection import (
     close_store,
     disk_errors,
     is_there,
-    mark,
     mend,
     open_store,
     plain_connect,
@@ -34,9 +32,9 @@ from lanewater.service.config import Config
 from lanewater.service.flushed import make_folder
 from lanewater.service.fold import standing, take
 from lanewater.service.fold.draft import Draft
+from lanewater.service.folded import Folded
 from lanewater.service.keys import Own, own_keys
 from lanewater.service.packs import load_pack
-from lanewater.service.resting import REST_EVERY, rest, resume
 from lanewater.service.stamping import stamp_if_due
 from lanewater.service.state import SiteState
 from lanewater.service.tail import LOOKED_AT, hold_tail
@@ -51,18 +49,6 @@ DEVICE_NAMES = {"shell": "commands", "server": "pages"}
 def new_id(instant_ms: int) -> str:
     """Make the id of a new fact, a version 7 UUID that begins with its time."""
     return str(uuid_utils.uuid7(nanoseconds=instant_ms * 1_000_000))
-
-
-@contextmanager
-def without_collecting() -> Iterator[None]:
-    """Hold back the garbage collector: it would go over the growing record again and again."""
-    collecting = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if collecting:
-            gc.enable()
 
 
 def remembering(load: LoadPack) -> LoadPack:
@@ -194,14 +180,15 @@ class Book:
         self.load = remembering(load)
         self.device_kind = "shell"
         self.trouble = ""
-        self.first_hash = ""
-        self.draft = Draft()
-        self.heads: dict[str, str] = {}
-        self.seen_version = -1
+        self.folded = Folded(connection, site)
         self.looked = False
-        self.rested = 0
         self.lock = RLock()
         self.open_writing: Writing | None = None
+
+    @property
+    def draft(self) -> Draft:
+        """Give what is folded, as it is now."""
+        return self.folded.draft
 
     @property
     def state(self) -> SiteState:
@@ -210,6 +197,11 @@ class Book:
             if self.open_writing is None:
                 self.refresh()
             return self.draft.state()
+
+    @property
+    def recording(self) -> bool:
+        """Tell whether the book still takes entries; trouble says why not."""
+        return not self.trouble
 
     @contextmanager
     def using_store(self) -> Iterator[None]:
@@ -220,14 +212,9 @@ class Book:
             with disk_errors():
                 yield
         except StoreAwayError:
-            self.forget()
+            self.folded.forget()
             self.looked = False
             raise
-
-    @property
-    def recording(self) -> bool:
-        """Tell whether the book still takes entries; trouble says why not."""
-        return not self.trouble
 
     def refresh(self) -> None:
         """Fold the entries that came since, checking each device's chain on the way.
@@ -240,56 +227,9 @@ class Book:
             Where an entry does not follow its device's previous one.
         """
         with self.using_store():
-            version = mark(self.connection)
-            if version == self.seen_version:
-                return
-            with without_collecting():
-                if self.draft.index < 0:
-                    self.resume()
-                for row in log.rows_from(self.connection, self.site, self.draft.index + 1):
-                    self.fold(row)
-            self.seen_version = version
-            if not self.looked:
-                self.look_at_end()
-
-    def resume(self) -> None:
-        """Go on from the newest resting point, where there is one that can be taken."""
-        found = resume(self.connection, self.site)
-        if found is not None:
-            self.draft, self.heads = found
-            self.rested = self.draft.index + 1
-
-    def rest(self, begun: Writing) -> None:
-        """Keep the state in the store once so many entries came since it was kept."""
-        if begun.size - self.rested >= REST_EVERY:
-            heads = self.heads | begun.heads
-            rest(begun.connection, self.site, self.draft, heads, self.own.device)
-            self.rested = begun.size
-
-    def look_at_end(self) -> None:
-        """Hold the last entries to what they were, and the whole to what was seen here before."""
-        self.looked = True
-        hold_tail(self, LOOKED_AT[self.device_kind])
-        older = rolled_back(self.connection, self.site, held_head(self.own.seen), self.draft)
-        self.trouble = self.trouble or older
-
-    def fold(self, row: log.Row) -> None:
-        """Fold one entry, holding it to its device's chain."""
-        entry = read(row.raw)
-        if entry.dprev != self.heads.get(entry.dev, "") or row.hash != digest(row.raw):
-            raise BrokenPromiseError(
-                f"the record: entry {row.log_index} does not follow its device's previous one; "
-                "the record was changed outside Lanewater"
-            )
-        self.heads[entry.dev] = row.hash
-        take(self.draft, row.log_index, standing(entry, row.received_at))
-
-    def forget(self) -> None:
-        """Drop the folded state; it is read again from disk."""
-        self.draft = Draft()
-        self.first_hash = ""
-        self.heads = {}
-        self.seen_version = -1
+            if self.folded.catch_up() and not self.looked:
+                self.looked = True
+                look_at_end(self)
 
     @contextmanager
     def reading(self) -> Iterator[Connection]:
@@ -316,87 +256,99 @@ class Book:
                 return
             if self.trouble:
                 raise NotRecordingError(self.trouble)
-            yield from self.write_alone()
-
-    def write_alone(self) -> Iterator[Writing]:
-        """Run one transaction; on any error nothing of it stays, on disk or in the state."""
-        begun: Writing | None = None
-        try:
-            with self.using_store(), writing(self.connection):
-                self.refresh()
-                if self.trouble:
-                    raise NotRecordingError(self.trouble)
-                begun = self.begin_writing()
-                yield begun
-                if begun.appended:
-                    stamp_if_due(begun)
-                    self.rest(begun)
-        except StoreAwayError:
-            begun = None  # forgotten already, saved or not
-            raise
-        except (NotRecordingError, BrokenPromiseError) as error:
-            self.trouble = str(error)
-            raise
-        finally:
-            self.open_writing = None
-            if begun is not None and (begun.appended or begun.stamped):
-                self.keep_or_forget(begun)
-
-    def begin_writing(self) -> Writing:
-        """Start a transaction's list; a device that is not on record enrols itself first."""
-        known = self.draft.site
-        begun = Writing(self, self.connection, self.site, known.timezone if known else "UTC")
-        self.open_writing = begun
-        if self.device not in self.draft.devices:
-            begun.append("device-enrolled", self.own_enrolment(), SHELL)
-        if not self.draft.log_keys:
-            named = {"algorithm": ALGORITHM, "public_key": self.own.log.public_hex}
-            begun.append("log-key-named", named, SHELL)
-        return begun
-
-    def keep_or_forget(self, begun: Writing) -> None:
-        """Keep what the transaction folded where it is on disk; else read the disk again."""
-        heads: dict[str, str] = {}
-        try:
-            with self.using_store():
-                for device in begun.heads:
-                    heads[device] = log.device_head(self.connection, device)[1]
-        except StoreAwayError:
-            return
-        except (NotRecordingError, BrokenPromiseError) as error:
-            self.trouble = str(error)
-        if heads == begun.heads:
-            self.heads |= heads
-            self.keep_seen(begun.stamped)
-        else:
-            self.forget()
-
-    def keep_seen(self, text: str) -> None:
-        """Keep a stamp of this transaction beside the record, once the record itself is on disk."""
-        if not text:
-            return
-        try:
-            keep_newest(self.own.seen, text)
-        except (OSError, InputError) as error:
-            self.trouble = (
-                f"NOT RECORDING. The newest stamp could not be kept ({error}). What was saved is "
-                "saved. Look at the disk, then start Lanewater again."
-            )
-
-    def own_enrolment(self) -> dict[str, str]:
-        """Give what is put on record about this book's own device."""
-        return {
-            "device": self.device,
-            "name": DEVICE_NAMES[self.device_kind],
-            "kind": self.device_kind,
-            "algorithm": ALGORITHM,
-            "public_key": self.own.device.public_hex,
-        }
+            yield from write_alone(self)
 
     def close(self) -> None:
         """Close the record."""
         with self.lock:
             close_store(self.connection)
+
+
+def look_at_end(book: Book) -> None:
+    """Hold the last entries to what they were, and the whole to what was seen here before."""
+    hold_tail(book.folded, LOOKED_AT[book.device_kind])
+    older = rolled_back(book.connection, book.site, held_head(book.own.seen), book.draft)
+    book.trouble = book.trouble or older
+
+
+def write_alone(book: Book) -> Iterator[Writing]:
+    """Run one transaction; on any error nothing of it stays, on disk or in the state."""
+    begun: Writing | None = None
+    try:
+        with book.using_store(), writing(book.connection):
+            book.refresh()
+            if book.trouble:
+                raise NotRecordingError(book.trouble)
+            begun = begin_writing(book)
+            yield begun
+            if begun.appended:
+                stamp_if_due(begun)
+                book.folded.rest(begun.size, begun.heads, book.own.device)
+    except StoreAwayError:
+        begun = None  # forgotten already, saved or not
+        raise
+    except (NotRecordingError, BrokenPromiseError) as error:
+        book.trouble = str(error)
+        raise
+    finally:
+        book.open_writing = None
+        if begun is not None and (begun.appended or begun.stamped):
+            keep_or_forget(book, begun)
+
+
+def begin_writing(book: Book) -> Writing:
+    """Start a transaction's list; a device that is not on record enrols itself first."""
+    known = book.draft.site
+    begun = Writing(book, book.connection, book.site, known.timezone if known else "UTC")
+    book.open_writing = begun
+    if book.device not in book.draft.devices:
+        begun.append("device-enrolled", own_enrolment(book), SHELL)
+    if not book.draft.log_keys:
+        named = {"algorithm": ALGORITHM, "public_key": book.own.log.public_hex}
+        begun.append("log-key-named", named, SHELL)
+    return begun
+
+
+def own_enrolment(book: Book) -> dict[str, str]:
+    """Give what is put on record about a book's own device."""
+    return {
+        "device": book.device,
+        "name": DEVICE_NAMES[book.device_kind],
+        "kind": book.device_kind,
+        "algorithm": ALGORITHM,
+        "public_key": book.own.device.public_hex,
+    }
+
+
+def keep_or_forget(book: Book, begun: Writing) -> None:
+    """Keep what the transaction folded where it is on disk; else read the disk again."""
+    heads: dict[str, str] = {}
+    try:
+        with book.using_store():
+            for device in begun.heads:
+                heads[device] = log.device_head(book.connection, device)[1]
+    except StoreAwayError:
+        return
+    except (NotRecordingError, BrokenPromiseError) as error:
+        book.trouble = str(error)
+    if heads == begun.heads:
+        book.folded.heads |= heads
+        keep_seen(book, begun.stamped)
+    else:
+        book.folded.forget()
+
+
+def keep_seen(book: Book, text: str) -> None:
+    """Keep a transaction's stamp beside the record, once the record itself is on disk."""
+    if not text:
+        return
+    try:
+        keep_newest(book.own.seen, text)
+    except (OSError, InputError) as error:
+        book.trouble = (
+            f"NOT RECORDING. The newest stamp could not be kept ({error}). What was saved is "
+            "saved. Look at the disk, then start Lanewater again."
+        )
 
 
 def open_book(

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from contextlib import AbstractContextManager
+from typing import Protocol
 
 from sqlalchemy import Connection, bindparam, insert, select
 
@@ -10,12 +11,11 @@ from lanewater.records.stamps import Head, make_stamp, origin_of, read_stamp
 from lanewater.records.store import log
 from lanewater.records.store.growing import root_at
 from lanewater.records.store.schema import stamp as table
-from lanewater.service.clock import instant_text, known_instant
-from lanewater.service.keys import log_key_named
+from lanewater.service.clock import Clock, instant_text, known_instant
+from lanewater.service.fold.draft import Draft
+from lanewater.service.folded import Folded
+from lanewater.service.keys import Own, log_key_named
 from lanewater.terms.errors import MissingError
-
-if TYPE_CHECKING:
-    from lanewater.service.book import Book, Writing
 
 STAMP_EVERY_MS = 15 * 60_000
 
@@ -23,6 +23,38 @@ LATEST = (
     select(table).where(table.c.site == bindparam("site")).order_by(table.c.size.desc()).limit(1)
 )
 ADD = insert(table)
+
+
+class Book(Protocol):
+    """What stamping asks of a site's book."""
+
+    site: str
+    own: Own
+    folded: Folded
+    clock: Clock
+
+    @property
+    def draft(self) -> Draft:
+        """Give what is folded."""
+
+    def reading(self) -> AbstractContextManager[Connection]:
+        """Hold the book still."""
+
+    def writing(self) -> AbstractContextManager[Writing]:
+        """Hold the writer's place."""
+
+
+class Writing(Protocol):
+    """What stamping asks of a transaction."""
+
+    connection: Connection
+    site: str
+    size: int
+    stamped: str
+
+    @property
+    def book(self) -> Book:
+        """Give the book."""
 
 
 def latest(connection: Connection, site: str) -> tuple[int, bytes, str, str] | None:
@@ -95,9 +127,4 @@ def signs(book: Book) -> bool:
 def origin(writing: Writing) -> str:
     """Give the origin line of the record in a transaction."""
     book = writing.book
-    if not book.first_hash:
-        first = log.row_at(writing.connection, writing.site, 0)
-        if first is None:
-            raise ValueError("an empty record has no origin")
-        book.first_hash = first.hash
-    return origin_of(writing.site, book.first_hash, book.draft.epoch)
+    return origin_of(writing.site, book.folded.first_line_hash(), book.draft.epoch)
