@@ -14,6 +14,19 @@ NODE = select(tree_node.c.hash).where(
     tree_node.c.level == bindparam("level"),
     tree_node.c.position == bindparam("position"),
 )
+SOME_MORE = (
+    select(
+        entry.c.seq,
+        entry.c.site,
+        entry.c.log_index,
+        entry.c.received_at,
+        entry.c.bytes,
+        entry.c.sig,
+    )
+    .where(entry.c.seq > bindparam("last"))
+    .order_by(entry.c.seq)
+    .limit(1000)
+)
 ADD_NODES = insert(tree_node)
 ADD_CLAIMED = insert(claimed)
 # The field of a body that names the entry which this one adds something to.
@@ -26,7 +39,10 @@ ABOUT: dict[str, tuple[str, ...]] = {
 }
 
 
-def nodes_of(connection: Connection, site: str) -> Node:
+Hashes = dict[tuple[int, int], bytes]
+
+
+def nodes_of(connection: Connection, site: str, known: Hashes | None = None) -> Node:
     """Give the reader of a site's tree nodes; each is read once.
 
     Parameters
@@ -35,6 +51,8 @@ def nodes_of(connection: Connection, site: str) -> Node:
         The open store.
     site : str
         The site's id.
+    known : dict, optional
+        The nodes that were read or made before, by (level, position); it is added to.
 
     Returns
     -------
@@ -42,22 +60,28 @@ def nodes_of(connection: Connection, site: str) -> Node:
         Gives the hash at a level (0 is the leaves) and a position in it; LookupError where there
         is none.
     """
-    known: dict[tuple[int, int], bytes] = {}
+    held: Hashes = {} if known is None else known
 
     def node(level: int, position: int) -> bytes:
-        found = known.get((level, position))
+        found = held.get((level, position))
         if found is None:
             place = {"site": site, "level": level, "position": position}
             found = connection.execute(NODE, place).scalar()
             if found is None:
                 raise LookupError(f"the tree has no node {position} at level {level}")
-            known[level, position] = found
+            held[level, position] = found
         return found
 
     return node
 
 
-def grow(connection: Connection, entry: Entry, index: int, row: tuple[str, str, bytes]) -> None:
+def grow(
+    connection: Connection,
+    entry: Entry,
+    index: int,
+    row: tuple[str, str, bytes],
+    known: Hashes | None = None,
+) -> None:
     """Put one entry's leaf on the tree, and where it is found beside it.
 
     Parameters
@@ -70,10 +94,14 @@ def grow(connection: Connection, entry: Entry, index: int, row: tuple[str, str, 
         Its place in the log, from 0.
     row : tuple
         (received_at, SHA-256 of its bytes in hexadecimal, its signature).
+    known : dict, optional
+        As nodes_of; what the entry completes is put into it.
     """
     received_at, sha256, signature = row
     leaf = leaf_hash(leaf_data(index, received_at, sha256, signature.hex()))
-    done = completed(index, leaf, nodes_of(connection, entry.site))
+    held: Hashes = {} if known is None else known
+    done = completed(index, leaf, nodes_of(connection, entry.site, held))
+    held.update({(level, position): value for level, position, value in done})
     connection.execute(
         ADD_NODES,
         [
@@ -113,10 +141,11 @@ def root_at(connection: Connection, site: str, size: int) -> bytes:
 
 def build_tree(connection: Connection) -> None:
     """Grow the tree over the entries of a store that was made before there was one."""
-    rows = connection.execute(
-        select(
-            entry.c.site, entry.c.log_index, entry.c.received_at, entry.c.bytes, entry.c.sig
-        ).order_by(entry.c.site, entry.c.log_index)
-    ).all()
-    for _site, index, received_at, raw, signature in rows:
-        grow(connection, read(raw), index, (received_at, digest(raw), signature))
+    last = 0
+    known: dict[str, Hashes] = {}
+    while rows := connection.execute(SOME_MORE, {"last": last}).all():
+        last = rows[-1].seq
+        for row in rows:
+            entry_ = read(row.bytes)
+            there = (row.received_at, digest(row.bytes), row.sig)
+            grow(connection, entry_, row.log_index, there, known.setdefault(row.site, {}))

@@ -9,7 +9,7 @@ from sqlalchemy import Connection, bindparam, func, insert, select
 
 from lanewater.records.entries import Entry, digest
 from lanewater.records.errors import EntryIdReusedError, SequenceError
-from lanewater.records.store.growing import grow
+from lanewater.records.store.growing import Hashes, grow
 from lanewater.records.store.schema import entry as table
 
 # Built once: putting a statement together costs more than running it.
@@ -63,6 +63,7 @@ def append(
     signature: bytes,
     *,
     received_at: str,
+    known: Hashes | None = None,
 ) -> Receipt:
     """Put an entry on the end of the log and on its tree, exactly once.
 
@@ -76,6 +77,8 @@ def append(
         Its own bytes, as they are kept, and what its device signed.
     received_at : str
         When it came, by the clock of whoever keeps the log.
+    known : dict, optional
+        The nodes of the tree that the caller knows, by (level, position); it is added to.
 
     Raises
     ------
@@ -84,11 +87,11 @@ def append(
     SequenceError
         Where the entry does not follow its device's previous one.
     """
-    known = connection.execute(BY_ID, {"id": entry.id}).first()
-    if known is not None:
-        if known.bytes != raw:
+    there = connection.execute(BY_ID, {"id": entry.id}).first()
+    if there is not None:
+        if there.bytes != raw:
             raise EntryIdReusedError(entry.id)
-        return Receipt(known.log_index, repeated=True)
+        return Receipt(there.log_index, repeated=True)
     last_seq, last_hash = device_head(connection, entry.dev)
     if entry.dseq != last_seq + 1 or entry.dprev != last_hash:
         raise SequenceError(
@@ -112,7 +115,7 @@ def append(
             "sig": signature,
         },
     )
-    grow(connection, entry, index + 1, (received_at, sha256, signature))
+    grow(connection, entry, index + 1, (received_at, sha256, signature), known)
     return Receipt(index + 1, repeated=False)
 
 
