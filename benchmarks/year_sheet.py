@@ -46,7 +46,7 @@ def written(data: Path, out: Path, first: date, last: date) -> dict[str, object]
     said = subprocess.run(
         [sys.executable, "-P", "-c", LANEWATER, *words, "--json", "--data", str(data)],
         check=True,
-        capture_output=True,
+        stdout=subprocess.PIPE,
         text=True,
     )
     seconds = time.perf_counter() - start
