@@ -10,6 +10,7 @@ import json
 import sys
 import tempfile
 import time
+import traceback
 from collections import Counter
 from pathlib import Path
 
@@ -68,7 +69,8 @@ def one(
         if isinstance(error, KeyboardInterrupt):
             raise
         found[f"{row.method} {row.path}"] += 1
-        print(f"{row.method} {row.path} as {role}, seed {start}:\n{error}", file=sys.stderr)
+        print(f"{row.method} {row.path} as {role}, seed {start}:", file=sys.stderr)
+        traceback.print_exception(error)
 
 
 if __name__ == "__main__":
