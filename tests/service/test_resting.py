@@ -95,7 +95,7 @@ def test_what_is_resumed_is_what_the_whole_record_gives(
 ) -> None:
     live(baths, seed, 40)
     resumed = baths.reopened()
-    assert resumed.rested > 0
+    assert resumed.folded.rested > 0
     held = resumed.draft
     whole = whole_draft(resumed, monkeypatch)
     assert differences(whole, held, baths.now_ms, SMALL) == []
