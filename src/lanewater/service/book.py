@@ -24,7 +24,7 @@ from lanewater.records.store.connection import (
     plain_connect,
     writing,
 )
-from lanewater.records.store.growing import nodes_of
+from lanewater.records.store.growing import Hashes, nodes_of
 from lanewater.records.tree import root
 from lanewater.service.actor import SHELL, Actor
 from lanewater.service.clock import Clock, instant_text, offset_minutes, system_clock
@@ -75,7 +75,8 @@ class Writing:
         self.heads: dict[str, str] = {}
         self.stamped = ""
         self.size = log.size(connection, site)
-        self.node = nodes_of(connection, site)
+        self.hashes: Hashes = {}
+        self.node = nodes_of(connection, site, self.hashes)
         self.dseq, self.dprev = log.device_head(connection, book.device)
 
     @property
@@ -159,7 +160,9 @@ class Writing:
 
     def take_in(self, entry: Entry, raw: bytes, signature: bytes, received_at: str) -> None:
         """Put an entry of any device on the end of the record; whoever asks has weighed it."""
-        receipt = log.append(self.connection, entry, raw, signature, received_at=received_at)
+        receipt = log.append(
+            self.connection, entry, raw, signature, received_at=received_at, known=self.hashes
+        )
         self.heads[entry.dev] = digest(raw)
         self.appended += 1
         self.size += 1

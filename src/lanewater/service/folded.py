@@ -38,7 +38,6 @@ class Folded:
     def __init__(self, connection: Connection, site: str) -> None:
         self.connection = connection
         self.site = site
-        self.rested = 0
         self.forget()
 
     def forget(self) -> None:
@@ -46,6 +45,7 @@ class Folded:
         self.draft = Draft()
         self.heads: dict[str, str] = {}
         self.first_hash = ""
+        self.rested = 0
         self.version = UNKNOWN
 
     def catch_up(self) -> bool:

@@ -15,6 +15,7 @@ from lanewater.records.stamps import Stamp, note_of
 from lanewater.records.store import log
 from lanewater.records.store import people as store
 from lanewater.records.store.connection import close_store, is_there, open_store, writing
+from lanewater.records.store.growing import Hashes
 from lanewater.records.verifying import answer_over_bundle
 from lanewater.service.bundle_read import read_bundle
 from lanewater.service.config import Config
@@ -93,12 +94,15 @@ def import_bundle(
 def put_lines(connection: Connection, events: bytes, stamps: Sequence[Stamp]) -> None:
     """Put every line where it stood, and each stamp when its last line came."""
     by_size = {stamp.head.size: stamp for stamp in stamps}
+    hashes: Hashes = {}
     for line in read_lines(events):
         if line is None:
             raise BrokenPromiseError("a line of the bundle cannot be read")
         entry = parse(line.raw)
         signature = bytes.fromhex(line.sig)
-        log.append(connection, entry, line.raw, signature, received_at=line.received_at)
+        log.append(
+            connection, entry, line.raw, signature, received_at=line.received_at, known=hashes
+        )
         stamp = by_size.get(line.index + 1)
         if stamp is not None:
             keep_stamp(connection, entry.site, note_of(stamp), line.received_at)

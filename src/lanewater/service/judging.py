@@ -16,7 +16,14 @@ from lanewater.measurement.uncertainty import case_extras, for_kernel
 from lanewater.rules.judging import judge_case
 from lanewater.service import state as facts
 from lanewater.service.clock import DAY_MS, MINUTE_MS, instant_text, offset_minutes
-from lanewater.service.state import Round, Rules, SiteState, Verdict, current_readings
+from lanewater.service.state import (
+    Registered,
+    Round,
+    Rules,
+    SiteState,
+    Verdict,
+    current_readings,
+)
 from lanewater.terms.parameters import PARAMETERS
 
 ENGINE = f"lanewater {__version__}"
@@ -65,12 +72,15 @@ def parameters_of(given: Round) -> frozenset[str]:
     return frozenset(reading.parameter for reading in given.readings)
 
 
+@lru_cache(maxsize=256)
+def kit_of(known: Registered) -> Kit:
+    """Give a test kit as it was registered."""
+    return kit_from({key: value for key, value in known.body.items() if key != "name"})
+
+
 def kits_of(state: SiteState) -> dict[str, Kit]:
     """Give the site's test kits."""
-    return {
-        identity: kit_from({key: value for key, value in kit.body.items() if key != "name"})
-        for identity, kit in state.kits.items()
-    }
+    return {identity: kit_of(known) for identity, known in state.kits.items()}
 
 
 def pool_facts(state: SiteState, pool: str) -> dict[str, Any]:

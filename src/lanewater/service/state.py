@@ -72,9 +72,12 @@ class Circuit:
     body: Mapping[str, Any]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Registered:
-    """A kit, a reagent or a product, as it was registered."""
+    """A kit, a reagent or a product, as it was registered.
+
+    Two are the same only where they are one object, as with a round.
+    """
 
     id: str
     body: Mapping[str, Any]
