@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Iterator
 from contextlib import closing, contextmanager, suppress
 from pathlib import Path
@@ -317,6 +318,19 @@ def test_a_schema_without_a_record_says_how_to_prepare_it(postgres: Server) -> N
     )
     with pytest.raises(MissingError, match="store prepare"):
         found.open()
+
+
+def test_without_its_driver_it_says_what_brings_it(
+    postgres: Server, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setitem(sys.modules, "psycopg", None)
+    for name in ("postgres", "postgres_prepare", "postgres_checks"):
+        monkeypatch.delitem(sys.modules, f"lanewater.records.store.{name}", raising=False)
+    address = postgres.url("lanewater", "any")
+    with pytest.raises(MissingError, match=r"pip install 'psycopg"):
+        open_store(address, create=False)
+    with pytest.raises(MissingError, match=r"pip install 'psycopg"):
+        prepare_store(address, address)
 
 
 def test_a_password_is_never_shown() -> None:

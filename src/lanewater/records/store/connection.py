@@ -13,6 +13,7 @@ from sqlalchemy.exc import DBAPIError, PendingRollbackError
 from lanewater.records.errors import StoreAwayError
 from lanewater.records.store.dialect import Dialect
 from lanewater.records.store.sqlite import SQLITE, Connect, open_file, plain_connect
+from lanewater.terms.errors import MissingError
 
 __all__ = [
     "Connect",
@@ -49,8 +50,8 @@ def open_store(place: Path | str, *, create: bool, connect: Connect = plain_conn
     with disk_errors():
         if isinstance(place, Path):
             return open_file(place, create=create, connect=connect)
-        # The driver is wanted only where the store is a server's.
-        from lanewater.records.store.postgres import connected  # noqa: PLC0415
+        with driver_wanted():
+            from lanewater.records.store.postgres import connected  # noqa: PLC0415
 
         return connected(place)
 
@@ -71,10 +72,23 @@ def prepare_store(place: str, owner: str) -> dict[str, str]:
         {"schema", "role", "form"}.
     """
     with disk_errors():
-        from lanewater.records.store.postgres_prepare import prepare  # noqa: PLC0415
+        with driver_wanted():
+            from lanewater.records.store.postgres_prepare import prepare  # noqa: PLC0415
 
         made = prepare(place, owner)
     return {"schema": made.schema, "role": made.role, "form": made.form}
+
+
+@contextmanager
+def driver_wanted() -> Iterator[None]:
+    """Say what brings the driver, which is there only where somebody wanted a server."""
+    try:
+        yield
+    except ModuleNotFoundError as error:
+        raise MissingError(
+            f"{error.name} is missing, by which PostgreSQL is reached: "
+            "`python -m pip install 'psycopg[binary]>=3.3,<4'` brings it"
+        ) from None
 
 
 def close_store(connection: Connection) -> None:
