@@ -25,6 +25,7 @@ from lanewater.service.actor import SHELL
 from lanewater.service.book import Book, open_book
 from lanewater.service.config import Config
 from lanewater.service.log_key import rotate_log_key
+from lanewater.service.restore import accept_restored
 from lanewater.service.rounds import record_round
 
 MISSING = "Lines are missing."
@@ -135,6 +136,24 @@ def test_a_new_key_with_the_old_ones_word_is_passed_and_one_without_is_told(held
         tablet.sign_in("AA")
         tablet.key("I have read this. Go on from here").click()
         expect(warning).to_have_count(0)
+        loaded(tablet)
+        expect(warning).to_have_count(0)
+
+
+def test_a_record_put_back_on_purpose_is_told_and_gone_on_from_once_it_was_read(held: Any) -> None:
+    tablet, port, folder, older = held
+    shutil.copy(folder / "seen.txt", older / "seen.txt")
+    with serving(older, port) as (_, book):
+        assert "ROLLED BACK" in book.trouble
+        accept_restored(book, SHELL, "The disk broke; this is last night's copy")
+        loaded(tablet)
+        warning = tablet.page.locator(".witness")
+        expect(warning).to_contain_text("somebody decided to go on from there")
+        loaded(tablet)
+        expect(warning).to_be_visible()
+        tablet.key("I have read this. Go on from here").click()
+        expect(warning).to_have_count(0)
+        some_rounds(book, 1)
         loaded(tablet)
         expect(warning).to_have_count(0)
 

@@ -37,7 +37,8 @@ function by(line) {
 /** The time as typed is a claim; between which times the line came on record is proved. */
 function windowWords(line) {
   const to = when(line.window.to);
-  const proved = line.window.from ? say("window.between", { from: when(line.window.from), to }) : say("window.by", { to });
+  const from = line.window.from ? when(line.window.from) : "";
+  const proved = say(from === "" ? "window.by" : from === to ? "window.at" : "window.between", { from, to });
   return line.timing === "on-time" ? proved : say("window.claimed", { at: when(line.at), proved });
 }
 

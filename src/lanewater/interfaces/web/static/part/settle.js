@@ -3,7 +3,7 @@
 import { h } from "../ground/dom.js";
 import { here, redraw } from "../ground/store.js";
 import { when } from "../ground/time.js";
-import { listed, say } from "../ground/words.js";
+import { say } from "../ground/words.js";
 import { choice } from "./key.js";
 import { who } from "./sentence.js";
 
@@ -22,7 +22,7 @@ function sideWords(side) {
 
 /** @param {any[]} sides */
 export function sidesWords(sides) {
-  return listed(sides.map(sideWords));
+  return sides.map(sideWords).join("; ");
 }
 
 /** Other closings that stand beside the one that the lane names. */
