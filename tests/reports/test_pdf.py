@@ -72,7 +72,10 @@ def test_the_same_data_is_printed_to_the_same_bytes(baths: Baths) -> None:
     entry = baths.round()["round"]
     correct(baths, entry, "ph", "7.34")
     first = sheet(baths)
-    assert pdf_of(first) == pdf_of(sheet(baths))
+    baths.wait(24 * 60)
+    whole_day = sheet(baths)
+    baths.wait(3 * 24 * 60)
+    assert pdf_of(whole_day) == pdf_of(sheet(baths))
     assert pdf_of(replace(first, site="Other Baths")) != pdf_of(first)
 
 

@@ -40,7 +40,7 @@ def make_sheet(material: Material) -> Sheet:
         us_paper=material.us_paper,
         title=material.title,
         period=period_text(pieces),
-        as_of=pieces.minute(material.now_ms),
+        as_of=pieces.minute(material.recorded_ms),
         recorded_ms=material.recorded_ms,
         size=material.size,
         pools=tuple(pool_sheet(pieces, part, lines) for part in material.pools),

@@ -53,7 +53,7 @@ def pages_of(sheet: Sheet) -> dict[str, Any]:
         "title": f"{sheet.site}: {sheet.title}, {sheet.period}",
         "title-line": f"{sheet.title}: {sheet.period}",
         "under": f"Pools: {', '.join(pool.name for pool in sheet.pools)}. Times: {sheet.timezone}.",
-        "foot": f"As the record stood at {sheet.as_of}, {sheet.size} lines. Numbers are as typed;"
+        "foot": f"{sheet.size} lines on record, the newest of {sheet.as_of}. Numbers are as typed;"
         " a struck-through number was corrected, a number in brackets was worked out.",
         "demo": sheet.demo,
         "paper": "us-letter" if sheet.us_paper else "a4",

@@ -142,7 +142,7 @@ def about_of(sheet: Sheet) -> Iterator[tuple[str, str]]:
     yield "site", sheet.site + (" (DEMO, not your pool)" if sheet.demo else "")
     yield "sheet", f"{sheet.title}: {sheet.period}"
     yield "time zone", sheet.timezone
-    yield "as the record stood at", f"{sheet.as_of}, {sheet.size} lines"
+    yield "on record", f"{sheet.size} lines, the newest of {sheet.as_of}"
     for line in sheet.stamp.splitlines():
         if line:
             yield "stamp", line
