@@ -68,35 +68,34 @@ def sha(raw):
 def read_canonical(raw):
     """The object that canonical bytes say; None for anything else."""
     try:
-        value = json.loads(raw.decode("utf-8"))
-        if type(value) is not dict or written(value, 1) != raw:
-            return None
+        text = raw.decode("utf-8")
+        value = json.loads(text)
+        # In the profile this is the canonical form: names are ASCII and numbers are whole.
+        again = json.dumps(value, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
+        if type(value) is dict and again == text and in_profile(value, 1):
+            return value
     except (ValueError, RecursionError):
-        return None
-    return value
+        pass
+    return None
 
 
-def written(value, depth):
-    """The canonical form of a value of the profile; ValueError where it is outside of it."""
-    if type(value) is str:
-        if unicodedata.normalize("NFC", value) != value:
-            raise ValueError("not NFC")
-        return json.dumps(value, ensure_ascii=False).encode("utf-8")
-    if type(value) is bool:
-        return b"true" if value else b"false"
-    if type(value) is int and abs(value) <= MAX_NUMBER:
-        return b"%d" % value
-    if depth > 6:
-        raise ValueError("too deep")
-    if type(value) is list:
-        return b"[" + b",".join(written(item, depth + 1) for item in value) + b"]"
-    if type(value) is dict and all(fits("[ -~]+", name) for name in value):
-        parts = [
-            json.dumps(name).encode() + b":" + written(value[name], depth + 1)
-            for name in sorted(value)
-        ]
-        return b"{" + b",".join(parts) + b"}"
-    raise ValueError("outside the profile")
+def in_profile(value, depth):
+    """Whether a value is of the profile: text, whole numbers, true, false, 6 deep at most."""
+    kind = type(value)
+    if kind is str:
+        return value.isascii() or unicodedata.normalize("NFC", value) == value
+    if kind is int:
+        return abs(value) <= MAX_NUMBER
+    if kind is bool:
+        return True
+    if depth > 6 or kind not in (list, dict):
+        return False
+    if kind is list:
+        return all(in_profile(item, depth + 1) for item in value)
+    return all(
+        name != "" and name.isascii() and name.isprintable() and in_profile(item, depth + 1)
+        for name, item in value.items()
+    )
 
 
 ENVELOPE = {
@@ -408,7 +407,7 @@ class Check:
         self.lines = self.place = 0
         self.site = self.name = None
         self.devices, self.last, self.ids = {}, {}, set()
-        self.log_keys, self.restored = [], []
+        self.log_keys, self.restored, self.held = [], [], []
 
     def find(self, what, by, says, **where):
         """Note a finding."""
@@ -522,9 +521,10 @@ class Check:
         """Whether a device's newest head is one of this record, or of what was lost."""
         if seen["size"] == 0:
             return seen["root"] in ("", NO_LINES)
-        if any(seen["size"] > size for _, size in self.restored):
-            return True
-        return self.had(seen["size"], seen["root"], before)
+        return self.had(seen["size"], seen["root"], before) or any(
+            seen["root"] == root if seen["size"] == size else seen["size"] < size
+            for size, root in self.held
+        )
 
     def had(self, size, root, before):
         """Whether the record had a head; unknown behind the end of a tree that ended early."""
@@ -549,6 +549,7 @@ class Check:
             is_count(body.get(name)) for name in ("size", "held_size")
         ):
             self.restored.append((number, body["size"]))
+            self.held.append((body["held_size"], body.get("held_root")))
 
     def keys_json(self):
         """What keys.json has to be."""

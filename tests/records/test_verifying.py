@@ -6,6 +6,9 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
+import rfc8785
+from hypothesis import given
+from hypothesis import strategies as st
 from tests.records.log_cases import Item, Log, curved, edwards, make_log, sealed, secret, told
 
 from lanewater.records import bundle
@@ -291,10 +294,19 @@ def test_a_restore_is_told_and_starts_an_epoch() -> None:
 
 def test_what_was_sent_again_after_a_restore_may_have_seen_what_was_lost() -> None:
     log = restored_log()
-    log.add(tablets(log)[0], "told", told(1), seen={"size": COUNT + 2, "root": "cd" * 32})
+    for size, root in ((COUNT + 2, "cd"), (COUNT - 1, "cd"), (COUNT + 3, "ab")):
+        log.add(tablets(log)[0], "told", told(1), seen={"size": size, "root": root * 32})
     assert checked(log).complete
-    log.add(tablets(log)[0], "told", told(2), seen={"size": COUNT, "root": "cd" * 32})
-    assert first(checked(log)) == ("changed", "seen", COUNT + 3)
+    for size in (COUNT + 3, COUNT + 4):
+        other = log.copy()
+        other.add(tablets(log)[0], "told", told(2), seen={"size": size, "root": "cd" * 32})
+        assert first(checked(other)) == ("changed", "seen", COUNT + 5)
+
+
+def test_before_a_restore_no_head_of_what_was_lost_passes() -> None:
+    log = record()
+    log.add(tablets(log)[0], "told", told(1), seen={"size": COUNT - 1, "root": "cd" * 32})
+    assert first(checked(log)) == ("changed", "seen", COUNT + 1)
 
 
 def lost_stamp(log: Log, size: int) -> str:
@@ -418,6 +430,19 @@ def test_keys_that_the_lines_do_not_name_are_not_believed() -> None:
     files[bundle.KEYS] = record().files()[bundle.KEYS].replace(b'"line":2', b'"line":3')
     (finding,) = answer_over_bundle(sealed(files)).findings
     assert (finding.what, finding.file) == ("file-changed", bundle.KEYS)
+
+
+NAMES = st.text(st.characters(min_codepoint=32, max_codepoint=126), min_size=1, max_size=8)
+VALUES = st.recursive(
+    st.booleans() | st.integers(1 - 2**53, 2**53 - 1) | st.text(),
+    lambda inner: st.lists(inner, max_size=4) | st.dictionaries(NAMES, inner, max_size=4),
+    max_leaves=20,
+)
+
+
+@given(VALUES)
+def test_in_the_profile_the_quick_spelling_is_the_canonical_one(value: Any) -> None:
+    assert bundle.spelled(value) == rfc8785.dumps(value)
 
 
 @pytest.mark.parametrize(

@@ -6,6 +6,7 @@ Sources: the record format, docs/reference/record-format.md, section "The bundle
 from __future__ import annotations
 
 import hashlib
+import json
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
@@ -37,6 +38,15 @@ class Line:
     sig: str
 
 
+def spelled(value: Any) -> bytes:
+    """Write a value of the record's profile in its canonical form, for comparing with what is read.
+
+    In the profile names are ASCII and numbers whole, so the library's form and this one are the
+    same bytes; this one is written several times as fast.
+    """
+    return json.dumps(value, ensure_ascii=False, sort_keys=True, separators=(",", ":")).encode()
+
+
 def events_line(index: int, received_at: str, raw: bytes, sig: bytes) -> bytes:
     """Write one line of events.jsonl, its line feed included."""
     fields: dict[str, Any] = {
@@ -55,7 +65,7 @@ def read_line(raw: bytes) -> Line | None:
         return None
     try:
         fields = read_json(raw)
-        if not isinstance(fields, dict) or rfc8785.dumps(fields) != raw:
+        if not isinstance(fields, dict) or spelled(fields) != raw:
             return None
     except (InputError, ValueError, RecursionError):
         return None

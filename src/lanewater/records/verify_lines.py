@@ -11,10 +11,8 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from typing import Any
 
-import rfc8785
-
 from lanewater.records import tree
-from lanewater.records.bundle import SIGNATURE, Line
+from lanewater.records.bundle import SIGNATURE, Line, spelled
 from lanewater.records.entries import (
     DIGEST,
     LARGEST,
@@ -134,7 +132,7 @@ def entry_of(raw: bytes) -> dict[str, Any] | None:
         content = read_json(raw)
         hold_to_profile(content)
         ENVELOPE(content, "")
-        return content if rfc8785.dumps(content) == raw else None
+        return content if spelled(content) == raw else None
     except (InputError, ValueError, RecursionError):
         return None
 
@@ -249,12 +247,21 @@ def seen_fits(walk: Walk, seen: dict[str, Any], before: int) -> bool:
     After a restore a device may still hold a head of what was lost; that is on record, so such a
     head passes.
     """
-    size = seen["size"]
+    size, root = seen["size"], seen["root"]
     if size == 0:
-        return seen["root"] in EMPTY_ROOTS
-    if any(size > restored.size for restored in walk.restored):
-        return True
-    return is_head(walk, size, seen["root"], before)
+        return root in EMPTY_ROOTS
+    return is_head(walk, size, root, before) or any(
+        may_be_lost(size, root, restored) for restored in walk.restored
+    )
+
+
+def may_be_lost(size: int, root: str, restored: Restored) -> bool:
+    """Tell whether a head may lie in what a restore lost.
+
+    Only the head that was held then can be compared. There is no lower bound: a record may have
+    gone on from an older copy for a while before anybody could see that it was one.
+    """
+    return root == restored.held_root if size == restored.held_size else size < restored.held_size
 
 
 def head_fits(walk: Walk, body: dict[str, Any], before: int) -> bool:
@@ -310,4 +317,4 @@ def remember(walk: Walk, line: Line, entry: dict[str, Any], number: int) -> None
     elif kind == "record-restored":
         sizes = (body.get("size"), body.get("held_size"))
         if all(tree.is_size(size) for size in sizes):
-            walk.restored.append(Restored(number, *sizes))
+            walk.restored.append(Restored(number, *sizes, str(body.get("held_root"))))
