@@ -211,3 +211,11 @@ def test_without_a_site_it_says_how_to_make_one(
 ) -> None:
     assert main(["serve", "--data", str(tmp_path / "none")]) == 3
     assert "site new" in capsys.readouterr().err
+
+
+def test_daily_backups_of_a_record_on_a_server_are_refused_at_the_start(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    words = ["serve", "--store", "postgresql://nowhere/x", "--backups", str(tmp_path)]
+    assert main([*words, "--data", str(tmp_path / "data")]) == 2
+    assert "PostgreSQL's own tools" in capsys.readouterr().err

@@ -212,6 +212,10 @@ def serve(
         and cannot be written.
     """
     refuse_plain_http(config.host, behind_tls=behind_tls)
+    if config.server and backups is not None:
+        raise InputError(
+            "--backups", "a record in PostgreSQL is backed up with PostgreSQL's own tools"
+        )
     log_to_stderr()
     # A page that judges by another kernel than the server would show another verdict.
     write_kernel()

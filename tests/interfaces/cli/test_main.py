@@ -75,8 +75,6 @@ def test_every_help_names_the_flags_of_every_place(empty_shell: Shell, group: st
     "words",
     [
         "ahead",
-        "export FOLDER",
-        "verify FOLDER",
         "rules explain ca-qc",
         "rules diff ca-qc us-ca",
         "calc ahead",
