@@ -36,10 +36,15 @@ function by(line) {
 
 /** The time as typed is a claim; between which times the line came on record is proved. */
 function windowWords(line) {
-  const to = when(line.window.to);
-  const from = line.window.from ? when(line.window.from) : "";
-  const proved = say(from === "" ? "window.by" : from === to ? "window.at" : "window.between", { from, to });
+  const proved = provedWords(line.window);
   return line.timing === "on-time" ? proved : say("window.claimed", { at: when(line.at), proved });
+}
+
+function provedWords(window) {
+  const to = when(window.to);
+  if (!window.from) return say("window.by", { to });
+  const from = when(window.from);
+  return from === to ? say("window.at", { to }) : say("window.between", { from, to });
 }
 
 function marks(line) {
