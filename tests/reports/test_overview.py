@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Callable
+from concurrent.futures import Future
 from datetime import timedelta
 from itertools import pairwise
 
@@ -13,8 +15,10 @@ from tests.reports.sheet_cases import FIRST_DAY, ZONE, correct, part, sheet
 
 from lanewater.reports import overview
 from lanewater.reports.overview import fits, overview_of, rows_in
+from lanewater.reports.sheet import Sheet
+from lanewater.service import sheet_files
 from lanewater.service.sheet_days import sheet_wanted
-from lanewater.service.sheet_files import months_of, printed
+from lanewater.service.sheet_files import months_of, printed, printed_alone
 from lanewater.service.stamping import stamp
 
 LAST_DAY = FIRST_DAY + timedelta(days=61)
@@ -31,6 +35,22 @@ def summer(baths: Baths) -> Baths:
     return baths
 
 
+class Inline:
+    """Printers of this process, so that what a test sets holds for them."""
+
+    def __enter__(self) -> Inline:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        return None
+
+    def submit(self, work: Callable[[Sheet], bytes], sheet: Sheet) -> Future[bytes]:
+        """Do the work at once."""
+        done: Future[bytes] = Future()
+        done.set_result(work(sheet))
+        return done
+
+
 def texts(summer: Baths) -> dict[str, str]:
     """Print the two months and give the text of each file."""
     wanted = sheet_wanted("Sheet", ZONE, FIRST_DAY, LAST_DAY)
@@ -42,6 +62,15 @@ def texts(summer: Baths) -> dict[str, str]:
     }
 
 
+def test_a_process_of_its_own_prints_the_same_bytes(
+    summer: Baths, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    made = sheet(summer)
+    here = printed_alone(made)
+    monkeypatch.setattr(sheet_files, "SHORT_ROWS", 0)
+    assert printed_alone(made) == here
+
+
 def test_what_fits_is_one_file(summer: Baths) -> None:
     assert list(texts(summer)) == [""]
 
@@ -49,6 +78,7 @@ def test_what_fits_is_one_file(summer: Baths) -> None:
 def test_what_does_not_fit_is_an_overview_and_a_sheet_for_each_month(
     summer: Baths, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    monkeypatch.setattr(sheet_files, "printers", Inline)
     monkeypatch.setattr(overview, "MOST_ROWS", rows_in(sheet(summer, FIRST_DAY, LAST_DAY)) - 1)
     found = texts(summer)
     assert list(found) == ["", "-2026-07", "-2026-08"]
@@ -65,6 +95,7 @@ def test_a_month_that_is_too_long_is_a_sheet_a_pool(
     summer: Baths, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     july = sheet(summer, FIRST_DAY, FIRST_DAY + timedelta(days=30))
+    monkeypatch.setattr(sheet_files, "printers", Inline)
     monkeypatch.setattr(overview, "MOST_ROWS", rows_in(july) - 1)
     assert list(texts(summer)) == [""] + [
         f"-2026-{month}{pool}"

@@ -10,7 +10,6 @@ from typing import Any
 from lanewater.records.store import inspections as store
 from lanewater.reports.overview import fits, overview_of
 from lanewater.reports.pages import explained
-from lanewater.reports.pdf import pdf_of
 from lanewater.reports.sheet import PoolSheet, Row, Sheet
 from lanewater.service import stamping
 from lanewater.service.access import digest_of
@@ -18,6 +17,7 @@ from lanewater.service.actor import Actor
 from lanewater.service.book import Book
 from lanewater.service.clock import DAY_MS, instant_ms, instant_text
 from lanewater.service.permission import require
+from lanewater.service.sheet_files import printed_alone
 from lanewater.service.sheets import Wanted, sheet_of
 from lanewater.terms.errors import InputError, LanewaterError, MissingError
 from lanewater.terms.shapes import Shape, anything, whole
@@ -283,4 +283,4 @@ def row_told(row: Row) -> dict[str, Any]:
 def printed(book: Book, link: Link, asked: Asked) -> bytes:
     """Give the same as a PDF that carries the lines it is made of; of a long time, an overview."""
     sheet = sheet_of(book, wanted_of(book, link, asked), newest_stamp(book))
-    return pdf_of(sheet if fits(sheet) else overview_of(sheet))
+    return printed_alone(sheet if fits(sheet) else overview_of(sheet))

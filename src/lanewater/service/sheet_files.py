@@ -3,18 +3,34 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import Future, ProcessPoolExecutor
 from datetime import timedelta
+from multiprocessing import get_context
 
-from lanewater.reports.overview import fits, overview_of
+from lanewater.reports.overview import fits, overview_of, rows_in
 from lanewater.reports.pdf import pdf_of
 from lanewater.reports.sheet import Sheet
 from lanewater.service.book import Book
 from lanewater.service.sheet_days import day_at, sheet_wanted
 from lanewater.service.sheets import Wanted, sheet_of
 
-# The printer runs beside Python; a third at once would hold a third gigabyte.
+# A third printer at once would hold a third gigabyte.
 AT_ONCE = 2
+# So many rows take less time to print than a process takes to start.
+SHORT_ROWS = 120
+
+
+def printers() -> ProcessPoolExecutor:
+    """Give processes that print one sheet each and end: a printer gives no memory back."""
+    return ProcessPoolExecutor(AT_ONCE, mp_context=get_context("spawn"), max_tasks_per_child=1)
+
+
+def printed_alone(sheet: Sheet) -> bytes:
+    """Print a sheet, one of more than a few pages in a process of its own."""
+    if rows_in(sheet) <= SHORT_ROWS:
+        return pdf_of(sheet)
+    with printers() as processes:
+        return processes.submit(pdf_of, sheet).result()
 
 
 def printed(book: Book, wanted: Wanted, sheet: Sheet, stamp: str) -> Iterator[tuple[str, bytes]]:
@@ -37,12 +53,13 @@ def printed(book: Book, wanted: Wanted, sheet: Sheet, stamp: str) -> Iterator[tu
         What goes behind the file's name, "" for the first one, such as "-2026-11"; and the PDF.
     """
     if fits(sheet):
-        yield "", pdf_of(sheet)
+        yield "", printed_alone(sheet)
         return
-    with ThreadPoolExecutor(AT_ONCE) as printers:
-        waiting = [("", printers.submit(pdf_of, overview_of(sheet)))]
+    with printers() as processes:
+        waiting: list[tuple[str, Future[bytes]]] = []
+        waiting.append(("", processes.submit(pdf_of, overview_of(sheet))))
         for name, part in parts_of(book, wanted, stamp):
-            waiting.append((name, printers.submit(pdf_of, part)))
+            waiting.append((name, processes.submit(pdf_of, part)))
             if len(waiting) > AT_ONCE:
                 done, content = waiting.pop(0)
                 yield done, content.result()
