@@ -13,10 +13,8 @@ from pathlib import Path
 
 import pytest
 from tests.baths import Baths
+from tests.faults.checking import hold_record
 
-from lanewater.records.entries import digest, parse
-from lanewater.records.signing import check_signature
-from lanewater.records.store import log
 from lanewater.service.rounds import judge_missing
 
 KILLS = 20
@@ -47,7 +45,9 @@ for line in sys.stdin:
 
 
 class Nursery:
-    """Makes writers that can be killed."""
+    """Makes writers that can be killed; knows how long a round takes them. [s]"""
+
+    pace_s = 0.0
 
     def __init__(self, script: str = NURSERY) -> None:
         self.running = subprocess.Popen(
@@ -63,15 +63,32 @@ class Nursery:
         assert self.running.stdout is not None
         return self.running.stdout.readline().strip()
 
-    def acknowledged_until_killed(self, folder: Path, after_s: float) -> list[str]:
-        """Write rounds until a SIGKILL; give the ids that were acknowledged."""
+    def acknowledged_until_killed(
+        self, folder: Path, after_s: float = 0.0, after: int = 0
+    ) -> list[str]:
+        """Write rounds until a SIGKILL; give the ids that were acknowledged.
+
+        Parameters
+        ----------
+        folder : Path
+            The data folder.
+        after_s : float
+            When to kill, from `after` acknowledgements on. [s]
+        after : int
+            How many acknowledgements to wait for first.
+        """
         assert self.running.stdin is not None
         self.running.stdin.write(f"{folder}\n")
         word, _, child = self.word().partition(" ")
         assert word == "ready"
+        said = [self.word() for _ in range(min(after, 1))]
+        start = time.monotonic()
+        said += [self.word() for _ in range(after - 1)]
+        if after > 1:
+            self.pace_s = (time.monotonic() - start) / (after - 1)
         time.sleep(after_s)
         os.kill(int(child), signal.SIGKILL)
-        said = list(iter(self.word, "ended"))
+        said += iter(self.word, "ended")
         assert "" not in said, "the writers' Python ended"
         return said
 
@@ -89,27 +106,17 @@ def nursery() -> Iterator[Nursery]:
     made.close()
 
 
-def hold_record(baths: Baths) -> None:
-    """Hold every entry to its one form, its signature and its chain."""
-    state = baths.book.state
-    heads: dict[str, str] = {}
-    for row in log.rows_from(baths.book.connection, baths.book.site, 0):
-        entry = parse(row.raw)
-        device = state.devices[entry.dev]
-        check_signature(device.algorithm, device.public_key, row.raw, row.sig)
-        assert entry.dprev == heads.get(entry.dev, "")
-        heads[entry.dev] = digest(row.raw)
-
-
 def test_a_killed_writer_loses_nothing_that_was_acknowledged(
     baths: Baths, nursery: Nursery
 ) -> None:
     moments = random.Random(SEED)  # noqa: S311 - repeatable moments, no secrets
-    expected: list[str] = []
-    extra = 0
     baths.book.close()
-    for _ in range(KILLS):
-        expected += nursery.acknowledged_until_killed(baths.folder, moments.uniform(0.0, 0.2))
+    # How long a round takes here and now: a busy machine is given time to write any.
+    expected = nursery.acknowledged_until_killed(baths.folder, after=6)
+    extra = 1
+    for number in range(KILLS):
+        delay_s = moments.uniform(0.0, 4.0) * nursery.pace_s
+        expected += nursery.acknowledged_until_killed(baths.folder, delay_s, after=number % 2)
         found = [row.id for row in baths.reopened().state.rounds.get("main", ())]
         assert len(found) == len(set(found))
         assert set(expected) <= set(found)
@@ -119,9 +126,9 @@ def test_a_killed_writer_loses_nothing_that_was_acknowledged(
         judge_missing(baths.book)
         assert set(baths.book.state.verdicts) == set(found)
         baths.book.close()
-    assert len(expected) >= KILLS // 2, "the writer was always killed before it wrote anything"
+    assert len(expected) >= KILLS // 2
     baths.reopened()
-    hold_record(baths)
+    hold_record(baths.book)
     assert baths.book.connection.exec_driver_sql("PRAGMA integrity_check").scalar_one() == "ok"
 
 
