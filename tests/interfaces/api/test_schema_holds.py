@@ -12,7 +12,7 @@ from tests.interfaces.api.schema_calls import hold, schema_of
 from lanewater.interfaces.api.table import TABLE, Endpoint
 
 # A stranger gets 401 whatever is sent, so few requests show it.
-HOW_MANY = {"owner": 6, "area-manager": 6, "nobody": 2}
+HOW_MANY = {"owner": 10, "area-manager": 10, "nobody": 2}
 
 
 @pytest.fixture(scope="module")
