@@ -32,6 +32,8 @@ MEMORY = Path("/dev/shm")  # noqa: S108 - states that live for a millisecond, in
 
 Line = tuple[str, bytes, bytes]
 Node = tuple[int, int, bytes]
+Stamp = tuple[int, str]
+STAMPS = "SELECT size, text FROM stamp"
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +46,7 @@ class Recording:
     nodes: tuple[Node, ...]
     ids: tuple[str, ...]
     keys: dict[str, bytes]
+    stamps: frozenset[Stamp]
 
     def needed(self, moment: int) -> tuple[int, list[str]]:
         """Give how long the record must be after some changes, and the rounds it must hold."""
@@ -72,9 +75,10 @@ def record(nursery: Nursery, workflow: str, place: Path, start: Path | None) -> 
     hold_record(book)
     ids = tuple(log_ids(book.connection))
     lines, nodes = on_file(book.connection)
+    stamps = frozenset(asked(book.connection, STAMPS))
     book.close()
     keys = {path.name: path.read_bytes() for path in (root / "data/keys").glob("*.key")}
-    return Recording(start, changes, lines, nodes, ids, keys)
+    return Recording(start, changes, lines, nodes, ids, keys, stamps)
 
 
 def log_ids(connection: Connection) -> list[str]:
@@ -104,17 +108,27 @@ def hold_state(folder: Path, recording: Recording, moment: int) -> str:
     connection = open_store(store, create=False)
     try:
         lines, nodes = on_file(connection)
+        stamps = set(asked(connection, STAMPS)) | seen_here(folder)
     finally:
         close_store(connection)
     if lines != recording.lines[: len(lines)]:
         return "changed: a line is not as it was written"
     if len(lines) < length:
         return f"lost: {length - len(lines)} acknowledged"
+    if not stamps <= {one for one in recording.stamps if one[0] <= len(lines)}:
+        return "changed: a stamp is not of this record as far as it goes"
     if length and kept_keys(folder) != recording.keys:
         return "lost: a signing key"
     if set(nodes) != {node for node in recording.nodes if (node[1] + 1) << node[0] <= len(lines)}:
         return "changed: the tree is not that of the record"
     return ""
+
+
+def seen_here(folder: Path) -> set[Stamp]:
+    """Give the stamp that was seen here, with its size: a start would take less for a rollback."""
+    path = folder / "data/seen.txt"
+    text = path.read_text(encoding="utf-8") if path.is_file() else ""
+    return {(int(text.split("\n")[1]), text)} if text else set()
 
 
 def kept_keys(folder: Path) -> dict[str, bytes]:

@@ -47,7 +47,7 @@ def test_a_writer_that_does_not_wait_for_the_disk_is_caught(
 ) -> None:
     found = replay(record(nursery, "at_ease", tmp_path, template), PLANTED_STATES, SEED)
     assert found["lost: 1 acknowledged"] > PLANTED_STATES * 0.05
-    assert set(found) == {"", "lost: 1 acknowledged"}
+    assert found[""] > PLANTED_STATES / 2
 
 
 def test_what_was_flushed_is_always_found() -> None:
