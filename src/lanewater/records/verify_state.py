@@ -46,6 +46,7 @@ class Restored:
     line: int
     size: int
     held_size: int
+    held_root: str
 
 
 @dataclass(slots=True)
