@@ -18,7 +18,9 @@ from lanewater.service.book import Book
 from lanewater.service.fold import letting_go
 from lanewater.service.fold.draft import Draft
 from lanewater.service.fold.letting_go import Held
+from lanewater.service.judging import judging_case, readings_of
 from lanewater.service.opening import close_pool, end_house_stop, everyone_out
+from lanewater.service.past import as_of, with_round
 from lanewater.service.past_rounds import one_round, rounds
 from lanewater.service.record import lines
 from lanewater.service.rounds import correct_reading, record_round
@@ -149,15 +151,19 @@ def test_a_resend_of_a_round_long_past_stands_once(baths: Baths) -> None:
 
 @pytest.mark.usefixtures("small")
 def test_an_older_round_is_judged_by_what_was_known_then(baths: Baths) -> None:
-    baths.round("main", total_alkalinity="95")
+    before = baths_round(baths)
     first = baths_round(baths)
     for _ in range(14):
         baths_round(baths)
     book = baths.reopened()
     assert book.state.round_by_id(first) is None
-    change = {"round": first, "parameter": "ph", "value": "7.44", "reason": "slip"}
-    answer = correct_reading(book, SHELL, change)
-    assert answer["verdict"]["overall"] == "meets"
+    state = with_round(book, first)
+    found = state.round_by_id(first)
+    assert found is not None
+    then = as_of(book, state, found)
+    assert [row.id for row in then.rounds["main"]] == [before, first]
+    case = judging_case(then, "main", readings_of(found), found.at_ms, without=first)
+    assert [row["at"] for row in case["history"]] == [then.rounds["main"][0].at_ms // 1000]
 
 
 @pytest.mark.usefixtures("small")

@@ -93,7 +93,8 @@ def as_of(book: Book, state: SiteState, found: Round) -> SiteState:
         The round; for one of the latest the state is given as it is.
     """
     latest = state.rounds[found.pool][-MOST_LOOKED_AT:]
-    if (latest[0].at_ms, latest[0].index) <= (found.at_ms, found.index):
+    looked_at = (latest[0].at_ms, latest[0].index) <= (found.at_ms, found.index)
+    if looked_at and found.at_ms >= state.whole_from.get(found.pool, 0):
         return state
     with book.reading() as connection:
         places = finding.last_of(
