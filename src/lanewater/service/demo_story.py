@@ -11,7 +11,6 @@ from lanewater.service.advice import advice_for
 from lanewater.service.clock import instant_text
 from lanewater.service.demo_site import MANAGERS, OPERATOR, TESTERS
 from lanewater.service.demo_stage import (
-    MINUTE_MS,
     Stage,
     add_by_hand,
     minutes_later,
@@ -148,9 +147,9 @@ def acid_in_the_evening(stage: Stage) -> None:
 
 
 def typed_wrong(stage: Stage) -> None:
-    """7.14 was typed for 7.41; it is corrected next day, and both stay."""
+    """7.14 was typed for 7.41; it is corrected within the hour, and both stay."""
     answer = run_round(stage, "teaching", changes={"ph": "7.14"})
-    minutes_later(stage, 20 * 60)
+    minutes_later(stage, 25)
     correct_reading(
         stage.book,
         on_duty(stage, MANAGERS),
@@ -162,7 +161,6 @@ def typed_wrong(stage: Stage) -> None:
             "reason": "Digits exchanged; the paper slip says 7.41",
         },
     )
-    stage.clock[0] -= 20 * 60 * MINUTE_MS
 
 
 def pump_trip(stage: Stage) -> None:
