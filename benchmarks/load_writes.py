@@ -29,6 +29,9 @@ from collections.abc import Callable
 from pathlib import Path
 
 import psycopg
+
+sys.path.insert(0, str(Path(__file__).parent.parent))
+
 from tests.postgres import Server, account
 
 from lanewater.interfaces.api.caller import DEVICE_COOKIE

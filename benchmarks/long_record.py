@@ -124,8 +124,11 @@ def in_own_process(what: str, folder: Path) -> dict[str, float]:
 
 def main() -> None:
     """Measure a copy of a record and print."""
-    if sys.argv[1] == "--one":
+    if sys.argv[1:2] == ["--one"]:
         print(json.dumps(one(sys.argv[2], sys.argv[3])))
+        return
+    if len(sys.argv) == 1:
+        print("name the folder of a record, made by ten_years.py and years_again.py")
         return
     source = Path(sys.argv[1])
     with tempfile.TemporaryDirectory(dir=os.environ.get("LONG_RECORD_TMP")) as held:

@@ -212,9 +212,12 @@ def lengthen(folder: Path, years: float) -> dict[str, int]:
 def main() -> None:
     """Lengthen it and say how long it is."""
     parser = argparse.ArgumentParser(description="Live the first year again and again.")
-    parser.add_argument("folder", type=Path)
+    parser.add_argument("folder", type=Path, nargs="?", help="nothing is done where left out")
     parser.add_argument("--years", type=float, default=10)
     given = parser.parse_args()
+    if given.folder is None:
+        parser.print_usage()
+        return
     start = time.process_time()
     made = lengthen(given.folder, given.years)
     sys.stdout.write(json.dumps(made | {"cpu_s": round(time.process_time() - start, 1)}) + "\n")
