@@ -61,7 +61,8 @@ def timing_of(claim: Claim) -> str:
         "paper" and "late": the entry says so itself. "ahead": claimed for after it was on record.
         "back-dated": written more than an hour after the time it claims, as its own device's time
         or the line it knew shows, and it does not say so. "clock-off": its device's clock, or the
-        record's own between the line it knew and itself, is not to be believed. "sent-later": written at the time by its device's clock, and on record
+        record's own between the line it knew and itself, is not to be believed. "sent-
+        later": written at the time by its device's clock, and on record
         more than an hour later; nothing proves either. "on-time": on record within the hour.
     """
     if claim.source in (PAPER, LATE):
