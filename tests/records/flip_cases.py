@@ -70,6 +70,12 @@ def careless_bundle_flip(files: dict[str, bytes], bit: Bit) -> str:
 # ---------------------------------------------------------------- a store's file
 
 Reading = tuple[Any, ...]
+# When a stamp was made is a note for when the next one is due: nobody signs it, nothing shows it.
+SAID = (
+    select(entry).order_by(entry.c.seq),
+    select(claimed).order_by(*claimed.primary_key),
+    select(stamp.c.site, stamp.c.size, stamp.c.root, stamp.c.text).order_by(stamp.c.size),
+)
 
 
 def said_by(path: Path) -> Reading | None:
@@ -77,10 +83,7 @@ def said_by(path: Path) -> Reading | None:
     try:
         connection = open_store(path, create=False)
         try:
-            return tuple(
-                tuple(map(tuple, connection.execute(select(table).order_by(*table.primary_key))))
-                for table in (entry, claimed, stamp)
-            )
+            return tuple(tuple(map(tuple, connection.execute(said))) for said in SAID)
         finally:
             close_store(connection)
     except Exception:  # whatever it is, nobody was told anything
