@@ -11,12 +11,12 @@ import hashlib
 import json
 from collections.abc import Mapping
 from functools import cache
+from importlib import import_module
 from pathlib import Path
 from typing import Any
 
 from sqlalchemy import Connection, bindparam, delete, insert, select
 
-from lanewater.kernel.deciding import openings
 from lanewater.records.entries import digest, read
 from lanewater.records.signing import DeviceKey, ed25519_holds
 from lanewater.records.store import finding, log
@@ -27,6 +27,8 @@ from lanewater.service.fold.draft import Draft
 from lanewater.service.fold.kept import as_bytes, keep, unkeep
 from lanewater.service.fold.reading_back import rounds_at
 
+# What the fold asks of the kernel; its text is looked at, nothing of it is called here.
+OPENINGS = "lanewater.kernel.deciding.openings"
 REST_EVERY = 512
 SIGNED_PREFIX = b"lanewater/resting/v1\n"
 OWN_KINDS = ("shell", "server")
@@ -46,7 +48,7 @@ DROP = delete(table).where(table.c.site == bindparam("whose"))
 def form() -> str:
     """Give what a resting point hangs on: the text of what folds."""
     files = sorted(Path(str(fold.__file__)).parent.glob("*.py"))
-    files += [Path(str(module.__file__)) for module in (state, retests, openings)]
+    files += [Path(str(module.__file__)) for module in (state, retests, import_module(OPENINGS))]
     found = hashlib.sha256()
     for path in files:
         found.update(path.read_bytes())
