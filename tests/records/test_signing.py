@@ -50,7 +50,9 @@ def test_another_devices_key_does_not_fit() -> None:
 
 
 @pytest.mark.parametrize(
-    ("algorithm", "public"), [("none", KEY.public_hex), (ALGORITHM, "zz"), (ALGORITHM, "00")]
+    ("algorithm", "public"),
+    [("none", KEY.public_hex), (ALGORITHM, "zz"), (ALGORITHM, "00")],
+    ids=["no algorithm", "no hexadecimal", "one byte"],
 )
 def test_an_unknown_algorithm_or_broken_key_is_refused(algorithm: str, public: str) -> None:
     with pytest.raises(SignatureError):
@@ -99,13 +101,21 @@ def test_one_flipped_bit_under_ecdsa_is_seen(bit: int) -> None:
         check_signature(ECDSA, POINT, bytes(whole[: len(RAW)]), bytes(whole[len(RAW) :]))
 
 
-@pytest.mark.parametrize("signature", [b"", CURVED[:-1], CURVED + b"\0", bytes(64), b"\xff" * 64])
+@pytest.mark.parametrize(
+    "signature",
+    [b"", CURVED[:-1], CURVED + b"\0", bytes(64), b"\xff" * 64],
+    ids=["empty", "cut short", "a byte more", "zeros", "ones"],
+)
 def test_an_ecdsa_signature_of_another_shape_is_refused(signature: bytes) -> None:
     with pytest.raises(SignatureError):
         check_signature(ECDSA, POINT, RAW, signature)
 
 
-@pytest.mark.parametrize("public", ["", "04", POINT[:-2], "02" + POINT[2:66], "04" + "11" * 64])
+@pytest.mark.parametrize(
+    "public",
+    ["", "04", POINT[:-2], "02" + POINT[2:66], "04" + "11" * 64],
+    ids=["empty", "no point", "cut short", "compressed", "off the curve"],
+)
 def test_a_point_that_is_not_on_the_curve_or_not_written_out_is_refused(public: str) -> None:
     with pytest.raises(SignatureError):
         check_signature(ECDSA, public, RAW, CURVED)

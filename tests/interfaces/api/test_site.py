@@ -49,7 +49,9 @@ def names_on_the_wire(model: type[BaseModel]) -> set[str]:
     return {field.alias or name for name, field in model.model_fields.items()}
 
 
-@pytest.mark.parametrize(("model", "shape", "apart"), PAIRS, ids=lambda item: str(item)[:40])
+@pytest.mark.parametrize(
+    ("model", "shape", "apart"), PAIRS, ids=lambda item: getattr(item, "__name__", "and")
+)
 def test_the_wire_takes_the_fields_that_the_record_keeps(
     model: type[BaseModel], shape: Shape, apart: set[str]
 ) -> None:
