@@ -12,7 +12,7 @@ from lanewater.records.store import log
 from lanewater.records.store.growing import root_at
 from lanewater.service.clock import instant_ms
 from lanewater.service.keys import Own
-from lanewater.service.stamping import latest, stamp
+from lanewater.service.stamping import age_of, latest, stamp
 from lanewater.service.witness import held_head
 from lanewater.terms.errors import MissingError
 
@@ -55,6 +55,15 @@ def test_a_stamp_comes_by_itself_every_quarter_of_an_hour_of_writing(baths: Bath
     baths.wait(-24 * 60)  # a clock set back does not end the stamps
     baths.round()
     assert kept() > after
+
+
+@pytest.mark.parametrize("made_at", ["", "yesterday", "2026-13-45T00:00:00.000Z", "2026-01-01"])
+def test_a_damaged_time_of_a_stamp_stops_nobody(baths: Baths, made_at: str) -> None:
+    baths.round()
+    known = latest(baths.book.connection, baths.book.site)
+    assert known is not None
+    assert age_of((*known[:3], made_at), baths.now_ms) is None
+    assert age_of(known, baths.now_ms) is not None
 
 
 def test_the_newest_stamp_is_kept_beside_the_record_too(baths: Baths) -> None:

@@ -11,9 +11,9 @@ from lanewater.records.store import log
 from lanewater.service.actor import Actor
 from lanewater.service.backup import make_backup
 from lanewater.service.book import Book
-from lanewater.service.clock import known_instant, offset_minutes
+from lanewater.service.clock import offset_minutes
 from lanewater.service.config import Config
-from lanewater.service.stamping import STAMP_EVERY_MS, latest, signs, stamp
+from lanewater.service.stamping import STAMP_EVERY_MS, age_of, latest, signs, stamp
 from lanewater.terms.errors import LanewaterError
 from lanewater.terms.instants import EPOCH, MILLISECOND
 
@@ -59,7 +59,8 @@ def stamp_if_waiting(book: Book) -> None:
         known, lines = latest(connection, book.site), log.size(connection, book.site)
     if not book.recording or not signs(book) or (known is not None and known[0] == lines):
         return
-    if known is None or book.clock() - known_instant(known[3]) >= STAMP_EVERY_MS:
+    age_ms = age_of(known, book.clock())
+    if age_ms is None or age_ms >= STAMP_EVERY_MS:
         stamp(book)
 
 

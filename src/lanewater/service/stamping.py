@@ -108,11 +108,22 @@ def keep_stamp(connection: Connection, site: str, text: str, made_at: str) -> No
 
 def stamp_if_due(writing: Writing) -> None:
     """Stamp once a quarter of an hour of writing, or where the clock was set back."""
-    known = latest(writing.connection, writing.site)
-    now = writing.book.clock()
-    due = known is None or not 0 <= now - known_instant(known[3]) < STAMP_EVERY_MS
-    if due and signs(writing.book):
+    age_ms = age_of(latest(writing.connection, writing.site), writing.book.clock())
+    if (age_ms is None or age_ms >= STAMP_EVERY_MS) and signs(writing.book):
         stamp_in(writing)
+
+
+def age_of(known: tuple[int, bytes, str, str] | None, now_ms: int) -> int | None:
+    """Give how long ago a kept stamp was made; None where that cannot be told.
+
+    No signature covers that time: damaged, or of a clock that was set back, it must not end the
+    stamps.
+    """
+    try:
+        age_ms = -1 if known is None else now_ms - known_instant(known[3])
+    except (ValueError, TypeError):
+        return None
+    return age_ms if age_ms >= 0 else None
 
 
 def signs(book: Book) -> bool:
