@@ -251,3 +251,82 @@ def test_the_page_tells_every_cause_as_it_is() -> None:
             for why in re.findall(r"`([a-z-]+)`", cells[0]):
                 told[why] = (cells[2] == "yes", cells[3] == "yes")
     assert told == {why: (cause.again, cause.kept) for why, cause in CAUSES.items()}
+
+
+def stray(seen: dict[str, Any]) -> Sealed:
+    """Give a fact whose device saw something."""
+    return sealed(fact(seen=seen))
+
+
+RAW = canonical(fact())
+WHERE: dict[str, tuple[Sealed, dict[str, Any], str, str, int]] = {
+    "no entry": (Sealed("{}", "0" * 128), {}, "not-an-entry", "v", 0),
+    "no field": (Sealed("nothing", "0" * 128), {}, "not-an-entry", "", 0),
+    "another device": (sealed(fact(dev=OTHER.device)), {}, "other-device", "dev", 0),
+    "no key": (sealed(fact()), {"sender": Sender(KEY.device, "none", "")}, "no-key", "dev", 0),
+    "another site": (sealed(fact(site="elsewhere")), {}, "other-site", "site", 0),
+    "a signature of another": (sealed(fact(), OTHER), {}, "signature", "sig", 0),
+    "an id again": (sealed(fact()), {"bytes_of": lambda _: b"x"}, "id-reused", "id", 0),
+    "revoked": (sealed(fact()), {"sender": replace(SENDER, revoked=True)}, "revoked", "", 0),
+    "a proof": (
+        sealed(fact(auth={"method": "pin", "verified": True})), {}, "claims-proof", "auth", 0,
+    ),
+    "through another": (
+        sealed(fact(auth=AUTH | {"through": "tab-other"})), {}, "claims-proof", "auth.through", 0,
+    ),
+    "a gap": (sealed(fact(number=3, dprev="a" * 64)), {"head": (1, "b" * 64)}, "gap", "dseq", 2),
+    "a number before": (sealed(fact()), {"head": (4, "4" * 64)}, "number-taken", "dseq", 0),
+    "the last number": (sealed(fact()), {"head": (1, "4" * 64)}, "number-taken", "dseq", 0),
+    "another before it": (
+        sealed(fact(number=2, dprev="a" * 64)), {"head": (1, "b" * 64)}, "does-not-follow", "dprev",
+        0,
+    ),
+    "a root of nothing": (stray({"size": 0, "root": "a" * 64}), {}, "other-history", "seen", 0),
+    "another root": (stray({"size": 5, "root": "4" * 64}), {}, "other-history", "seen", 0),
+    "more than there is": (stray({"size": 6, "root": "5" * 64}), {}, "ahead", "seen", 0),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("case", WHERE)
+def test_a_refusal_says_what_in_the_entry_it_is_about(case: str) -> None:
+    sent, changes, why, about, send_from = WHERE[case]
+    found = refused(sent, **dict(changes))
+    assert (found.why, found.about, found.send_from) == (why, about, send_from)
+
+
+def test_a_kind_that_a_device_may_not_say_is_told_by_its_field() -> None:
+    opened = sealed(fact(kind="pool-opened", body={"pool": "main"}))
+    found = refused(opened)
+    assert (found.why, found.about) == ("kind", "type")
+
+
+def test_the_record_is_asked_by_this_entrys_id_and_this_entry_is_held_to_the_site() -> None:
+    asked: list[str] = []
+    held: list[Entry] = []
+
+    def bytes_of(entry_id: str) -> None:
+        asked.append(entry_id)
+
+    weigh(sealed(fact()), SENDER, ground(bytes_of=bytes_of, object_to=held.append))
+    assert asked == [fact().id]
+    assert held == [fact()]
+
+
+@pytest.mark.parametrize("change", [str.upper, lambda sig: sig[:-2], lambda sig: sig + "00"])
+def test_a_signature_is_64_bytes_in_lower_case(change: Any) -> None:
+    sent = sealed(fact())
+    assert any(letter.isalpha() for letter in sent.sig)
+    found = refused(replace(sent, sig=change(sent.sig)))
+    assert (found.why, found.sig) == ("signature", b"")
+
+
+def test_a_signature_that_fits_is_handed_on_with_its_bytes() -> None:
+    sent = sealed(fact())
+    found = weigh(sent, SENDER, ground())
+    assert (found.raw, found.sig.hex(), found.id) == (RAW, sent.sig, fact().id)
+
+
+def test_of_too_long_a_text_one_byte_more_than_is_allowed_is_handed_on() -> None:
+    found = refused(Sealed("x" * 20_000, ""))
+    assert len(found.raw) == 16 * 1024 + 1
+    assert found.sha256 == digest(b"x" * 20_000)
