@@ -1,8 +1,9 @@
 """A device that signs for itself and sends later: the model that a tablet's program is held to.
 
 It keeps every byte it ever signed, and believes nothing about its own sequence but what the server
-says of its head. What the server has not taken is signed anew where its place changed; the id, the
-times and the head that was seen stay as they were when the fact was made.
+says of its head. What the server has not taken is signed anew where its place changed; the id and
+the times stay as they were when the fact was made. So does the head that was seen, unless a record
+that was followed refuses it: then the fact claims only what the two histories begin with alike.
 """
 
 from __future__ import annotations
@@ -86,6 +87,12 @@ class Replica:
         """Give the root over the first lines, or all."""
         return root(len(self.lines) if size is None else size, self.node)
 
+    def alike(self, other: Replica) -> int:
+        """Tell with how many lines both begin alike."""
+        most = min(len(self.lines), len(other.lines))
+        same = (self.node(0, index) == other.node(0, index) for index in range(most))
+        return next((index for index, one in enumerate(same) if not one), most)
+
 
 @dataclass
 class Device:
@@ -103,6 +110,7 @@ class Device:
     aside: dict[str, str] = field(default_factory=dict)
     replica: Replica = field(default_factory=Replica)
     lost: list[Mapping[str, Any]] = field(default_factory=list)
+    shared: dict[str, int] = field(default_factory=dict)
     held: Head | None = None
     held_text: str = ""
     trouble: str = ""
@@ -186,11 +194,23 @@ class Device:
         if why == "revoked":
             self.revoked = True
         elif why in ("ahead", "other-history"):
+            if self.see_less(fact):
+                return True
             self.trouble = why
         elif why in ("kind", "claims-proof", "does-not-fit") and fact not in self.receipts:
             self.aside[fact] = why
             return True
         return False
+
+    def see_less(self, fact: str) -> bool:
+        """Claim to have seen only what the followed record begins with; tell if that is less."""
+        entry, size = self.facts.get(fact), self.shared.get(fact)
+        if entry is None or size is None or self.recopy or entry.seen["size"] <= size:
+            return False
+        seen = {"size": size, "root": self.replica.root(size).hex() if size else ""}
+        self.facts[fact] = replace(entry, seen=seen)
+        self.events["saw-less"] += 1
+        return True
 
     def keep_receipt(self, fact: str, receipt: Mapping[str, Any]) -> None:
         """Keep a receipt; the same entry never stands in two places of one epoch."""
@@ -297,6 +317,9 @@ class Device:
             self.trouble = "restored without owning up"
             self.events["not-owned-up"] += 1
             return
+        alike = self.replica.alike(fresh)
+        for identity, fact in self.facts.items():
+            self.shared[identity] = min(self.shared.get(identity, fact.seen["size"]), alike)
         self.lost += self.replica.lines
         self.replica, self.recopy, self.trouble = fresh, False, ""
         self.held, self.held_text = head, text

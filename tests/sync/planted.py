@@ -89,5 +89,13 @@ class ClearsTheQueue(Device):
         return [(one.raw.decode(), one.sig.hex()) for one in kept[:most]]
 
 
+class SeesNoLess(Device):
+    """A device that says the same bytes for ever, whatever became of the history it saw."""
+
+    def see_less(self, _fact: str) -> bool:
+        """Insist."""
+        return False
+
+
 SERVERS = (TakesTwice, AnswersFirst, Asleep, HearsTheRevoked, HearsAnything)
 DEVICES = (ClearsTheQueue,)

@@ -2,21 +2,24 @@
 
 from __future__ import annotations
 
+import json
 import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from tests.sync.device import Device
-from tests.sync.histories import SOMETIMES, Fault
+from tests.sync.histories import SOMETIMES, Fault, run_history
 from tests.sync.ledger import Ledger
-from tests.sync.planted import DEVICES, SERVERS
-from tests.sync.running import in_memory, over_the_book
+from tests.sync.planted import DEVICES, SERVERS, SeesNoLess
+from tests.sync.running import how_many, in_memory, keys, over_the_book
 from tests.sync.shelf import make_template
 
 HISTORIES = 3000
 OVER_THE_BOOK = 40
 ENOUGH_FOR_A_FAULT = 600
+# A fact saw 7 lines; a restoring owned up to them, and was itself lost to an older copy of 3 lines.
+LOST_TWICE = 84591
 
 
 @pytest.fixture
@@ -49,6 +52,28 @@ def test_a_fault_planted_in_the_server_is_found(server: type[Ledger]) -> None:
 def test_a_fault_planted_in_a_device_is_found(kind: type[Device]) -> None:
     with pytest.raises(Fault, match="is lost"):
         in_memory(range(ENOUGH_FOR_A_FAULT), kind=kind)
+
+
+def test_a_fact_of_a_history_lost_twice_is_taken_and_claims_only_what_is_shared() -> None:
+    used = keys()[: how_many(LOST_TWICE)]
+    made = Ledger(used, keys()[-2], keys()[-1])
+    devices = [Device(key, made.site, made.log_key) for key in used]
+    assert run_history(LOST_TWICE, made, devices)
+    assert sum(device.events["saw-less"] for device in devices) == 1
+    on_record = [json.loads(line["entry"]) for line in made.on_record()]
+    writer = next(device for device in devices if device.events["saw-less"])
+    seen = [entry["seen"] for entry in on_record if entry["dev"] == writer.device]
+    assert seen == [{"size": 0, "root": ""}, {"size": 3, "root": made.kept.tree.root(3).hex()}]
+
+
+def test_a_fact_of_a_history_lost_twice_is_taken_by_the_book(memory_folder: Path) -> None:
+    template = make_template(memory_folder / "template")
+    assert over_the_book([LOST_TWICE], template, memory_folder)["saw-less"]
+
+
+def test_a_device_that_insists_on_a_history_lost_twice_is_stuck_with_its_fact() -> None:
+    with pytest.raises(Fault, match="do not come together"):
+        in_memory([LOST_TWICE], kind=SeesNoLess)
 
 
 def test_a_seed_replays_its_history() -> None:
