@@ -27,19 +27,23 @@ def guarded(text: str) -> str:
     str
         The text; where it, or what follows a separator in it, begins with = + - @ (behind spaces,
         invisible signs or in another width) or it begins with a tab or a line end, an apostrophe
-        stands before that. A number such as "-1.2" stays as it is. Guarding twice changes nothing.
+        stands before that. A cell that is a number, such as "-1.2", stays as it is. Guarding twice
+        changes nothing.
     """
     parts = PARTS.split(text)
-    if NUMBER.fullmatch(text) or len(parts) == 1:
+    if NUMBER.fullmatch(text.strip(" ")):
+        return text
+    if len(parts) == 1:
         return guarded_part(text)
     before = GUARD if parts[0] == "" and parts[1] in "\t\r\n" else ""
     return before + "".join(guarded_part(part) for part in parts)
 
 
 def guarded_part(part: str) -> str:
-    """Put an apostrophe before what begins like a formula and is no number."""
-    if NUMBER.fullmatch(part.strip()):
-        return part
+    """Put an apostrophe before what begins like a formula.
+
+    A number within a longer text too: split again, a quote that follows would stand behind it.
+    """
     for sign in part:
         # A quote too: split at another separator it may open a cell of its own.
         if sign == '"' or sign.isspace() or unicodedata.category(sign) in ("Cc", "Cf"):
