@@ -16,6 +16,7 @@ from lanewater.records.store.sqlite import make_file
 from lanewater.service.actor import Actor
 from lanewater.service.book import Book
 from lanewater.service.config import Config
+from lanewater.service.flushed import flush, write_new
 from lanewater.service.stamping import stamp
 from lanewater.service.whole_record import answer_for_store
 from lanewater.terms.errors import InputError, MissingError, RefusedError
@@ -71,7 +72,7 @@ def make_backup(
         copy_beside(config, fresh, note, with_keys=with_keys)
         lines = hold_copy(fresh / config.store.name, book.site, note)
         hashes = hashes_of(fresh)
-        write_flushed(fresh / MANIFEST, manifest_of(hashes))
+        write_new(fresh / MANIFEST, manifest_of(hashes))
         flush(fresh)
         fresh.rename(folder)
         flush(folder.parent)
@@ -96,13 +97,13 @@ def copy_record(book: Book, to: Path) -> None:
 
 def copy_beside(config: Config, to: Path, note: str, *, with_keys: bool) -> None:
     """Copy what lies beside the record: the stamp, and the keys."""
-    write_flushed(to / STAMP, note.encode())
-    write_flushed(to / config.seen.name, note.encode())
+    write_new(to / STAMP, note.encode())
+    write_new(to / config.seen.name, note.encode())
     if with_keys:
         keys = to / "keys"
         keys.mkdir(mode=0o700)
         for key in sorted((config.data / "keys").glob("*.key")):
-            write_flushed(keys / key.name, key.read_bytes())
+            write_new(keys / key.name, key.read_bytes())
         flush(keys)
 
 
@@ -161,21 +162,3 @@ def file_hash(path: Path) -> str:
         while chunk := stream.read(CHUNK):
             digest.update(chunk)
     return digest.hexdigest()
-
-
-def write_flushed(path: Path, content: bytes) -> None:
-    """Write a file for its owner alone, on disk before it returns."""
-    handle = os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600)
-    with os.fdopen(handle, "wb") as stream:
-        stream.write(content)
-        stream.flush()
-        os.fsync(stream.fileno())
-
-
-def flush(path: Path) -> None:
-    """See that a file, or the names in a folder, are on disk."""
-    handle = os.open(path, os.O_RDONLY)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)

@@ -31,7 +31,7 @@ from lanewater.records.verifying import keys_of
 from lanewater.service.actor import Actor
 from lanewater.service.book import Book
 from lanewater.service.directory import contacts, names
-from lanewater.service.flushed import flush_folder
+from lanewater.service.flushed import flush, flush_stream, write_new
 from lanewater.service.stamping import stamp_in
 from lanewater.terms.errors import MissingError, RefusedError
 
@@ -125,12 +125,10 @@ def written(folder: Path, rows: Iterable[log.Row], files: dict[str, bytes]) -> N
         with (fresh / EVENTS).open("xb") as stream:
             hashes[EVENTS] = hashed_lines(stream, rows)
         for name, content in files.items() | {(MANIFEST, manifest_of(hashes))}:
-            with (fresh / name).open("xb") as stream:
-                stream.write(content)
-                flush(stream)
-        flush_folder(fresh)
+            write_new(fresh / name, content)
+        flush(fresh)
         fresh.rename(folder)
-        flush_folder(folder.parent)
+        flush(folder.parent)
     except OSError as error:
         raise MissingError(f"{folder} cannot be written: {error.strerror}") from None
 
@@ -141,7 +139,7 @@ def hashed_lines(stream: BinaryIO, rows: Iterable[log.Row]) -> str:
     for line in lines_of(rows):
         digest.update(line)
         stream.write(line)
-    flush(stream)
+    flush_stream(stream)
     return digest.hexdigest()
 
 
@@ -149,9 +147,3 @@ def lines_of(rows: Iterable[log.Row]) -> Iterator[bytes]:
     """Give the lines of events.jsonl."""
     for row in rows:
         yield events_line(row.log_index, row.received_at, row.raw, row.sig)
-
-
-def flush(stream: BinaryIO) -> None:
-    """See that a file is on disk."""
-    stream.flush()
-    os.fsync(stream.fileno())

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from contextlib import suppress
 from pathlib import Path
+from typing import BinaryIO
 
 
 def keep_file(path: Path, content: bytes) -> None:
@@ -26,10 +27,9 @@ def keep_file(path: Path, content: bytes) -> None:
     handle = os.open(fresh, os.O_CREAT | os.O_TRUNC | os.O_WRONLY, 0o600)
     with os.fdopen(handle, "wb") as stream:
         stream.write(content)
-        stream.flush()
-        os.fsync(stream.fileno())
+        flush_stream(stream)
     fresh.replace(path)
-    flush_folder(path.parent)
+    flush(path.parent)
 
 
 def make_folder(path: Path) -> None:
@@ -40,11 +40,25 @@ def make_folder(path: Path) -> None:
         # One that is there may have been made by a start that was cut off before this line. What
         # may not be read cannot be flushed; then the system's own time must do.
         with suppress(PermissionError):
-            flush_folder(made.parent)
+            flush(made.parent)
 
 
-def flush_folder(path: Path) -> None:
-    """See that the names in a folder are on disk."""
+def write_new(path: Path, content: bytes) -> None:
+    """Write a file that is not there yet, for its owner alone; the caller flushes its name."""
+    handle = os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600)
+    with os.fdopen(handle, "wb") as stream:
+        stream.write(content)
+        flush_stream(stream)
+
+
+def flush_stream(stream: BinaryIO) -> None:
+    """See that what was written to an open file is on disk."""
+    stream.flush()
+    os.fsync(stream.fileno())
+
+
+def flush(path: Path) -> None:
+    """See that a file, or the names in a folder, are on disk."""
     handle = os.open(path, os.O_RDONLY)
     try:
         os.fsync(handle)

@@ -49,7 +49,7 @@ def keep_once(book: Book, config: Config, backups: Path | None, tried: set[str])
         stamp_if_waiting(book)
         if backups is not None:
             backup_of_the_day(book, config, backups, tried)
-    except LanewaterError as error:
+    except (LanewaterError, OSError) as error:
         LOG.error("not done: %s", error)
 
 

@@ -14,10 +14,11 @@ from lanewater.records.store import log
 from lanewater.records.store.connection import close_store, open_store
 from lanewater.records.store.growing import root_at
 from lanewater.service.actor import Actor
-from lanewater.service.backup import STAMP, flush, hold_backup, write_flushed
+from lanewater.service.backup import STAMP, hold_backup
 from lanewater.service.book import Book, open_book
 from lanewater.service.clock import instant_text
 from lanewater.service.config import Config
+from lanewater.service.flushed import flush, make_folder, write_new
 from lanewater.service.permission import require
 from lanewater.service.stamping import stamp, stamp_in
 from lanewater.service.whole_record import answer_for_store
@@ -89,7 +90,7 @@ def restore_backup(
 
 def copied(config: Config, backup: Path) -> Path:
     """Copy the backup's record beside its place, on disk."""
-    config.data.mkdir(mode=0o700, parents=True, exist_ok=True)
+    make_folder(config.data)
     fresh = config.store.with_name(f"{config.store.name}.{os.getpid()}.new")
     fresh.unlink(missing_ok=True)
     shutil.copyfile(backup / config.store.name, fresh)
@@ -159,10 +160,10 @@ def stand_aside(path: Path, to: Path) -> None:
 def put_beside(config: Config, backup: Path) -> None:
     """Bring the keys that are not here, and what was seen where nothing was."""
     keys = config.data / "keys"
-    keys.mkdir(mode=0o700, exist_ok=True)
+    make_folder(keys)
     for key in sorted((backup / "keys").glob("*.key")):
         if not (keys / key.name).exists():
-            write_flushed(keys / key.name, key.read_bytes())
+            write_new(keys / key.name, key.read_bytes())
     flush(keys)
     if not config.seen.exists():
         keep(config.seen, (backup / STAMP).read_text(encoding="utf-8"))

@@ -8,10 +8,11 @@ from dataclasses import dataclass
 from email.message import EmailMessage
 from typing import Any
 
-from lanewater.records.stamps import Head, Stamp, read_stamp, stamp_holds
+from lanewater.records.stamps import Head, Stamp, origin_of, read_stamp, stamp_holds
 from lanewater.records.store import log
 from lanewater.records.store.growing import nodes_of
 from lanewater.records.tree import root
+from lanewater.reports.code import code_of
 from lanewater.service.actor import Actor
 from lanewater.service.book import Book
 from lanewater.service.stamping import stamp
@@ -131,11 +132,7 @@ def shown(book: Book) -> dict[str, Any]:
 
 def squares(note: str) -> list[str]:
     """Give the rows of a stamp's QR code, error correction M: "1" is dark; no quiet zone."""
-    # Only a stamp that is drawn wants it.
-    import segno  # noqa: PLC0415
-
-    code = segno.make(note, error="m", micro=False)
-    return ["".join("1" if dark else "0" for dark in row) for row in code.matrix]
+    return ["".join("1" if dark else "0" for dark in row) for row in code_of(note).matrix]
 
 
 def compare(book: Book, text: str) -> dict[str, Any]:
@@ -156,13 +153,12 @@ def compare(book: Book, text: str) -> dict[str, Any]:
     with book.reading() as connection:
         state, lines = book.state, log.size(connection, book.site)
         node = nodes_of(connection, book.site)
-        outcome = outcome_of(
-            held,
-            read_stamp(stamp(book)).head,
-            goes_on_from(
-                held.head, state.epoch, state.restored, lines, lambda size: root(size, node)
-            ),
+        goes_on = goes_on_from(
+            held.head, state.epoch, state.restored, lines, lambda size: root(size, node)
         )
+        # No stamp is made for it: this is asked most of all where nothing is recorded.
+        origin = origin_of(book.site, book.folded.first_line_hash(), state.epoch)
+        outcome = outcome_of(held, Head(origin, lines, b""), goes_on)
     keys = [key.public_key for key in state.log_keys]
     signed = any(stamp_holds(held, key, held.head.name) for key in keys)
     if outcome == "goes-on" and not signed:

@@ -83,8 +83,8 @@ def take(writing: Writing, sealed: Sealed, sender: Sender) -> dict[str, Any]:
         now = instant_text(writing.book.clock())
         writing.take_in(found.entry, found.raw, found.sig, now)
         judge_arrived(writing, found, overall_shown(before))
-    told = {"id": found.id, "sha256": found.sha256, "outcome": found.outcome}
-    told["outcome"] = "recorded" if found.outcome == "record" else "known"
+    outcome = "recorded" if found.outcome == "record" else "known"
+    told = {"id": found.id, "sha256": found.sha256, "outcome": outcome}
     if not stamping.signs(writing.book):
         return told
     return told | {"receipt": receipt_of(writing, found.id)}

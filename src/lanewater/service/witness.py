@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
@@ -12,6 +11,7 @@ from lanewater.records.receiving import Restored, was_lost
 from lanewater.records.stamps import Head, read_stamp
 from lanewater.records.store import log
 from lanewater.records.store.growing import root_at
+from lanewater.service.flushed import keep_file
 from lanewater.service.fold.draft import Draft
 from lanewater.terms.errors import InputError
 
@@ -45,19 +45,7 @@ def keep_newest(path: Path, text: str) -> None:
 
 def keep(path: Path, text: str) -> None:
     """Keep a stamp, whole or not at all, on disk before it returns."""
-    fresh = path.with_suffix(f".{os.getpid()}.new")
-    handle = os.open(fresh, os.O_CREAT | os.O_TRUNC | os.O_WRONLY, 0o600)
-    try:
-        os.write(handle, text.encode())
-        os.fsync(handle)
-    finally:
-        os.close(handle)
-    fresh.replace(path)
-    folder = os.open(path.parent, os.O_RDONLY)
-    try:
-        os.fsync(folder)
-    finally:
-        os.close(folder)
+    keep_file(path, text.encode())
 
 
 def goes_on_from(

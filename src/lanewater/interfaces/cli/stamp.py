@@ -10,6 +10,7 @@ from typing import Any
 
 from lanewater.interfaces.cli.folder import actor_named, bytes_of, shell_book
 from lanewater.interfaces.cli.lines import write_answer
+from lanewater.reports.code import BORDER, code_of
 from lanewater.service.book import Book
 from lanewater.service.stamp_out import by_relay, compare, relay_of, send_stamp
 from lanewater.service.stamping import stamp
@@ -64,12 +65,10 @@ def show(book: Book, arguments: argparse.Namespace) -> int:
 
 def draw(note: str, path: Path) -> None:
     """Draw a stamp as a QR code of medium error correction."""
-    import segno  # noqa: PLC0415 - only this verb draws
-
     if path.suffix not in (".svg", ".png"):
         raise InputError("--qr", "must end in .svg or .png")
     try:
-        segno.make(note, error="m", micro=False).save(str(path), scale=6, border=4)
+        code_of(note).save(str(path), scale=6, border=BORDER)
     except OSError as error:
         raise MissingError(f"{path} cannot be written: {error.strerror}") from None
 

@@ -219,8 +219,8 @@ def raise_ours(error: BaseException, cause: BaseException) -> None:
         ) from cause
     if state.startswith(LOST_CLASSES):
         raise NotRecordingError(
-            f"NOT RECORDING. The server did not take the entry ({said}). It is not saved. "
-            "Write it on paper, look at the server's disk, then start Lanewater again."
+            f"NOT RECORDING. The server did not take the entry ({said}). Count it as not "
+            "saved: write it on paper, look at the server's disk, then start Lanewater again."
         ) from cause
     if state == "42501":
         raise BrokenPromiseError(
