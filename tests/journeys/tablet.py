@@ -9,6 +9,9 @@ from typing import Any
 from playwright.sync_api import Locator, Page, Response, expect
 from tests.journeys.harbour import PINS
 
+# A text is looked for without regard to case: "it is saved as not verified" stands there before.
+SAVED = re.compile(r"^Saved \d")
+
 TITLES = {
     "/": "^Now ",
     "/look": "^Look ",
@@ -149,7 +152,7 @@ class Tablet:
     def save(self, pool: str) -> None:
         """Save the round by its pool's name."""
         self.tap_key(f"Save {pool}")
-        expect(self.page.get_by_text("Saved ", exact=False).first).to_be_visible()
+        expect(self.page.get_by_text(SAVED).first).to_be_visible()
 
     @property
     def words(self) -> str:

@@ -10,7 +10,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
 from tests.journeys.conftest import Served
 from tests.journeys.harbour import LOW, PINS, TESTER
-from tests.journeys.tablet import Tablet
+from tests.journeys.tablet import SAVED, Tablet
 
 from lanewater.service.rounds import record_round
 
@@ -159,7 +159,7 @@ def test_a_whole_round_by_keyboard_alone(desk: Tablet, demo_site: Served) -> Non
     expect(page.get_by_text("Against the rules: meets.")).to_be_visible()
     reach(page, "Save Main")
     page.keyboard.press("Enter")
-    expect(page.get_by_text("Saved ", exact=False).first).to_be_visible()
+    expect(page.get_by_text(SAVED).first).to_be_visible()
     found = demo_site.book.state.last_round("main")
     assert found is not None
     values = {row.parameter: row.value for row in found.readings}

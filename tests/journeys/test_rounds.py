@@ -5,7 +5,7 @@ from __future__ import annotations
 from playwright.sync_api import Route, expect
 from tests.journeys.conftest import Apart, NewTablet, Served
 from tests.journeys.harbour import KIT, LOW, TESTER
-from tests.journeys.tablet import Tablet
+from tests.journeys.tablet import SAVED, Tablet
 
 from lanewater.service.actor import SHELL
 from lanewater.service.rounds import record_round
@@ -326,7 +326,7 @@ def test_somebody_not_on_the_list_tests_and_is_marked_not_verified(
     tablet.test("152", "743", "168")
     expect(tablet.page.get_by_text("You are not on the list.")).to_be_visible()
     tablet.tap_key("Save Main, not verified")
-    expect(tablet.page.get_by_text("Saved ", exact=False).first).to_be_visible()
+    expect(tablet.page.get_by_text(SAVED).first).to_be_visible()
     found = site.book.state.last_round("main")
     assert found is not None
     assert (found.by, found.verified) == ("unlisted", False)
