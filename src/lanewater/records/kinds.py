@@ -110,6 +110,9 @@ COMPETENCE = Shape(
     {"until": date, "evidence": text(200)},
 )
 
+# What a tester was shown on a device that judged by itself; the server judges again.
+SHOWN = Shape({"overall": one_of(*VERDICTS)}, {"rules": text(96), "engine": text(40)})
+
 # A head of the log: how many lines, and the root of their tree.
 HEAD = {"size": count, "root": digest}
 
@@ -188,7 +191,7 @@ PERSON = Shape(
 KINDS: dict[str, Check] = {
     "site-set-up": Shape(
         {"name": name, "timezone": text(64, shortest=1)},
-        {"units": map_of(text(12), 8), "demo": flag},
+        {"units": map_of(text(12), 8), "demo": flag, "telephone_authority": flag},
     ),
     "rules-chosen": Shape({"rules": either(one_of("none"), identity)}, {"pool": identity}),
     "pool-set-up": POOL,
@@ -224,6 +227,8 @@ KINDS: dict[str, Check] = {
             "changed_after_result": list_of(CHANGED, 60),
             "bathers": whole(0, 100000),
             "note": words,
+            "repeats": identity,
+            "shown": SHOWN,
         },
     ),
     "reading-corrected": Shape(
@@ -255,6 +260,7 @@ KINDS: dict[str, Check] = {
             "status": text(20),
             "shortened": flag,
             "changed_to_pass": flag,
+            "differs_from": one_of(*VERDICTS),
         },
     ),
     "advice-given": Shape(
@@ -324,7 +330,28 @@ KINDS: dict[str, Check] = {
         {"pool": identity, "stops": list_of(identity, 20, least=1)}, {"false_alarm": flag}
     ),
     "pool-opened": Shape(
-        {"pool": identity}, {"round": identity, "overall": one_of(*VERDICTS), "marked": open_list}
+        {"pool": identity},
+        {
+            "round": identity,
+            "overall": one_of(*VERDICTS),
+            "marked": open_list,
+            "word_of": identity,
+            "standing": identity,
+        },
+    ),
+    "opening-confirmed": Shape({"pool": identity, "opening": identity}),
+    "standing-authority-given": Shape(
+        {
+            "authority": identity,
+            "person": identity,
+            "pools": list_of(identity, 100, least=1),
+            "from": instant,
+            "until": instant,
+        }
+    ),
+    "standing-authority-ended": Shape({"authority": identity}),
+    "handover-acknowledged": Shape(
+        {"made": instant, "open": list_of(text(120), 100)}, {"more": count}
     ),
     "pool-closed": Shape({"pool": identity, "kind": one_of("closed", "shut")}),
     "told": Shape({"pool": identity, "about": identity, "whom": identity}, {"how": text(60)}),
