@@ -10,6 +10,7 @@ import { actionSentence } from "../part/action.js";
 import { afterRound, early } from "../part/after.js";
 import { benchView, pad, showActive, typed } from "../part/benchview.js";
 import { extras } from "../part/extras.js";
+import { closeGuide, guideKey, guideView } from "../part/guide.js";
 import { key, keyLink, message } from "../part/key.js";
 import { asksForRepeat } from "../part/doubt.js";
 import { older } from "../part/older.js";
@@ -36,6 +37,7 @@ export async function enter(query) {
   const pool = query.get("pool") ?? "";
   Object.assign(state, { pool, bench: null, saved: null, saving: false, error: null });
   clearInterval(ticking);
+  closeGuide();
   if (!pool) return;
   try {
     [here.now] = await Promise.all([get("/now"), fetchContext(pool)]);
@@ -105,8 +107,15 @@ export function tree() {
       onkeydown: (event) => typed(state.bench, event),
     },
     h("h1", { class: "pool-name" }, poolName(state.pool)),
+    guideView(state.bench) ?? benchAndSide(),
+  );
+}
+
+function benchAndSide() {
+  return [
     resting().map((text) => h("p", { class: "people", role: "note", "data-key": text }, text)),
     older(state.pool, begin),
+    guideKey(state.bench),
     benchView(state.bench),
     h(
       "div",
@@ -117,7 +126,7 @@ export function tree() {
       asksForRepeat(state.bench) === null && saving(),
       extras(state.bench),
     ),
-  );
+  ];
 }
 
 function go(pool) {

@@ -2,11 +2,12 @@
 
 import { h } from "../ground/dom.js";
 import { redraw } from "../ground/store.js";
-import { say, sayOr } from "../ground/words.js";
+import { say } from "../ground/words.js";
 import { activate, rowsAt } from "../round/bench.js";
 import { again, fieldOf, keep, swap } from "../round/draft.js";
 import { combined, judge, surprises } from "../round/engine.js";
 import { showActive } from "./benchview.js";
+import { doubtHelp, doubtName } from "./doubthelp.js";
 import { key } from "./key.js";
 import { readingWords } from "./sentence.js";
 
@@ -33,17 +34,12 @@ export function doubts(answer, bench, { whole }) {
       h(
         "li",
         { class: STRONG.includes(one.effect) ? "strong" : "", "data-key": `${one.id} ${one.about}` },
-        h("p", {}, h("b", {}, sayOr(`finding.${one.id}`, nameOf(one.about))), " ", one.why),
-        one.do && h("p", {}, one.do),
-        bench && repeatKey(one, bench),
+        h("p", { class: "doubt-name" }, h("b", {}, doubtName(one))),
+        doubtHelp(one, bench, () => showActive(false)),
+        h("p", { class: "small" }, one.why),
       ),
     ),
   );
-}
-
-function nameOf(parameter) {
-  const name = sayOr(`short.${parameter}`, "");
-  return name && `${name}.`;
 }
 
 /** One surprising number is tested again before anything is built on it. */
@@ -57,16 +53,6 @@ function surprisesOf(answer, bench) {
     why: say("surprise.why", { name: say(`short.${parameter}`) }),
     do: say("surprise.do"),
   }));
-}
-
-function repeatKey(finding, bench) {
-  const { draft } = bench;
-  const parameters = finding.parameters.filter((name) => fieldOf(draft, name)?.value);
-  if (parameters.length === 0 || !STRONG.includes(finding.effect)) return null;
-  const names = parameters.map((name) => say(`short.${name}`)).join(", ");
-  return key(say("doubt.again", { names }), () => repeat(bench, parameters, draft.point), {
-    "data-key": "again",
-  });
 }
 
 function repeat(bench, parameters, point) {
