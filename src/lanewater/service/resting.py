@@ -17,6 +17,7 @@ from typing import Any
 
 from sqlalchemy import Connection, bindparam, delete, insert, select
 
+from lanewater.people import authority, competence
 from lanewater.records.entries import digest, read
 from lanewater.records.signing import DeviceKey, ed25519_holds
 from lanewater.records.store import finding, log
@@ -48,7 +49,8 @@ DROP = delete(table).where(table.c.site == bindparam("whose"))
 def form() -> str:
     """Give what a resting point hangs on: the text of what folds."""
     files = sorted(Path(str(fold.__file__)).parent.glob("*.py"))
-    files += [Path(str(module.__file__)) for module in (state, retests, import_module(OPENINGS))]
+    asked = (state, retests, authority, competence, import_module(OPENINGS))
+    files += [Path(str(module.__file__)) for module in asked]
     found = hashlib.sha256()
     for path in files:
         found.update(path.read_bytes())

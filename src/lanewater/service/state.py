@@ -31,6 +31,7 @@ class Site:
     units: Mapping[str, str]
     demo: bool
     rules: Rules = Rules()
+    telephone_authority: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,11 +111,15 @@ class Device:
 
 @dataclass(frozen=True, slots=True)
 class LogKey:
-    """A key that signs stamps and receipts; until_index is None while it is in use."""
+    """A key that signs stamps, receipts and grants; until_index is None while it is in use.
+
+    One is lost where the key after it came without its word.
+    """
 
     public_key: str
     since_index: int
     until_index: int | None = None
+    lost: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,6 +178,8 @@ class Round:
     note: str
     reason: str
     index: int
+    repeats: str = ""
+    shown: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,7 +209,12 @@ class Stop:
 
 @dataclass(frozen=True, slots=True)
 class Opening:
-    """A word on a pool: open, closed, shut; stop names the house stop that closed it."""
+    """A word on a pool: open, closed, shut; stop names the house stop that closed it.
+
+    An opening may be on the word of somebody by telephone, until they confirm it, or under a
+    standing authority (the entry that gave it). `on_device` says that a device alone checked the
+    PIN, `without_authority` that the record gave none for it when it came.
+    """
 
     status: str
     since_ms: int
@@ -213,6 +225,12 @@ class Opening:
     round: str = ""
     through: str = ""
     stop: str = ""
+    word_of: str = ""
+    standing: str = ""
+    confirmed_ms: int = 0
+    confirmed_by: str = ""
+    on_device: bool = False
+    without_authority: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -235,6 +253,7 @@ class Advice:
     by: str
     answer: str
     body: Mapping[str, Any]
+    without_authority: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -257,6 +276,45 @@ class Addition:
     scope: str = ""
     strength: Mapping[str, str] = field(default_factory=dict)
     density_kg_l: str = ""
+    without_authority: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class StandingAuthority:
+    """Somebody may open some pools in some time, where every reading meets."""
+
+    id: str
+    entry: str
+    person: str
+    pools: tuple[str, ...]
+    from_ms: int
+    until_ms: int
+    given_by: str
+    given_ms: int
+    ended_ms: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Handover:
+    """Somebody read the handover and took over; made_ms is when what they read was worked out."""
+
+    entry: str
+    by: str
+    at_ms: int
+    made_ms: int
+    through: str
+
+
+@dataclass(frozen=True, slots=True)
+class Unauthorised:
+    """A decision that a device sent, by somebody to whom the record gave no authority for it."""
+
+    entry: str
+    kind: str
+    pool: str
+    by: str
+    at_ms: int
+    through: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -305,6 +363,9 @@ class SiteState:
     tested: Mapping[str, int] = field(default_factory=dict)
     whole_from: Mapping[str, int] = field(default_factory=dict)
     additions_from: int = 0
+    authorities: Mapping[str, StandingAuthority] = field(default_factory=dict)
+    handovers: tuple[Handover, ...] = ()
+    unauthorised: tuple[Unauthorised, ...] = ()
 
     def round_by_id(self, identity: str) -> Round | None:
         """Find a round; the latest of each pool are looked at first."""

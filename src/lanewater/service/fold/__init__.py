@@ -7,6 +7,11 @@ from dataclasses import replace
 
 from lanewater.records.entries import Entry
 from lanewater.service.fold.additions import take_advice, take_answered, take_started
+from lanewater.service.fold.authority import (
+    take_authority,
+    take_authority_ended,
+    take_handover,
+)
 from lanewater.service.fold.draft import Draft
 from lanewater.service.fold.letting_go import Held, let_go
 from lanewater.service.fold.log_itself import (
@@ -17,6 +22,7 @@ from lanewater.service.fold.log_itself import (
 )
 from lanewater.service.fold.opening import (
     take_closed,
+    take_confirmed,
     take_everyone_out,
     take_opened,
     take_settled,
@@ -59,10 +65,10 @@ TAKE: dict[str, Callable[[Draft, Entry], None]] = {
     "pool-closed": take_closed,
     "told": take_told,
     "opening-settled": take_settled,
-    "opening-confirmed": take_nothing,
-    "standing-authority-given": take_nothing,
-    "standing-authority-ended": take_nothing,
-    "handover-acknowledged": take_nothing,
+    "opening-confirmed": take_confirmed,
+    "standing-authority-given": take_authority,
+    "standing-authority-ended": take_authority_ended,
+    "handover-acknowledged": take_handover,
     "log-key-named": take_log_key,
     "device-revoked": take_revoked,
     "record-restored": take_restored,

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from lanewater.records.entries import Entry
 from lanewater.service.clock import known_instant
+from lanewater.service.fold.authority import note_dosing
 from lanewater.service.fold.draft import Draft
 from lanewater.service.state import Addition, Advice
 
@@ -22,6 +23,7 @@ def take_advice(draft: Draft, entry: Entry) -> None:
         by=entry.user,
         answer="",
         body=body,
+        without_authority=note_dosing(draft, entry),
     )
 
 
@@ -45,6 +47,7 @@ def take_started(draft: Draft, entry: Entry) -> None:
         scope=body.get("scope", ""),
         strength=body.get("strength", {}),
         density_kg_l=body.get("density_kg_l", ""),
+        without_authority=note_dosing(draft, entry),
     )
     answer_advice(draft, body.get("advice", ""), "started")
 

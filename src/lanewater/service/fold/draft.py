@@ -15,6 +15,7 @@ from lanewater.service.state import (
     Circuit,
     Device,
     Dispute,
+    Handover,
     LogKey,
     Opening,
     Person,
@@ -24,8 +25,10 @@ from lanewater.service.state import (
     Rules,
     Site,
     SiteState,
+    StandingAuthority,
     Stop,
     Told,
+    Unauthorised,
     Verdict,
 )
 
@@ -36,6 +39,15 @@ class Writer:
 
     device: str
     seen_size: int
+
+
+@dataclass(frozen=True, slots=True)
+class Call:
+    """A cause to stop a pool, as one device said it last, and at which place of the record."""
+
+    stop: Stop
+    index: int
+    device: str
 
 
 @dataclass(slots=True)
@@ -71,6 +83,7 @@ class Draft:
         self.advices: dict[str, Advice] = {}
         self.additions: dict[str, Addition] = {}
         self.stops: dict[str, tuple[Stop, ...]] = {}
+        self.calls: dict[str, tuple[Call, ...]] = {}
         self.openings: dict[str, Opening] = {}
         self.trails: dict[str, Trail] = {}
         self.disputes: dict[str, tuple[Dispute, ...]] = {}
@@ -78,6 +91,9 @@ class Draft:
         # Who wrote a round elsewhere, and how much of the record that device had seen.
         self.heard: dict[str, Writer] = {}
         self.told: list[Told] = []
+        self.authorities: dict[str, StandingAuthority] = {}
+        self.handovers: tuple[Handover, ...] = ()
+        self.unauthorised: tuple[Unauthorised, ...] = ()
         self.tested: dict[str, int] = {}
         self.whole_from: dict[str, int] = {}
         self.additions_from = 0
@@ -121,6 +137,9 @@ class Draft:
                 tested=dict(self.tested),
                 whole_from=dict(self.whole_from),
                 additions_from=self.additions_from,
+                authorities=dict(self.authorities),
+                handovers=self.handovers,
+                unauthorised=self.unauthorised,
             )
         return self.known
 

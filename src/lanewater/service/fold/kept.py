@@ -10,21 +10,24 @@ from types import NoneType, UnionType
 from typing import Any, Union, get_args, get_origin, get_type_hints
 
 from lanewater.records.receiving import Restored
-from lanewater.service.fold.draft import Draft, Trail, Writer
+from lanewater.service.fold.draft import Call, Draft, Trail, Writer
 from lanewater.service.state import (
     Addition,
     Advice,
     Circuit,
     Device,
     Dispute,
+    Handover,
     LogKey,
     Opening,
     Person,
     Pool,
     Registered,
     Site,
+    StandingAuthority,
     Stop,
     Told,
+    Unauthorised,
 )
 
 # Every attribute of a draft is kept, or made again from the rounds; a test holds this to it.
@@ -41,12 +44,16 @@ KEPT: dict[str, Any] = {
     "advices": dict[str, Advice],
     "additions": dict[str, Addition],
     "stops": dict[str, tuple[Stop, ...]],
+    "calls": dict[str, tuple[Call, ...]],
     "openings": dict[str, Opening],
     "trails": dict[str, Trail],
     "disputes": dict[str, tuple[Dispute, ...]],
     "also_closed": dict[str, tuple[Opening, ...]],
     "heard": dict[str, Writer],
     "told": list[Told],
+    "authorities": dict[str, StandingAuthority],
+    "handovers": tuple[Handover, ...],
+    "unauthorised": tuple[Unauthorised, ...],
     "tested": dict[str, int],
     "whole_from": dict[str, int],
     "additions_from": int,

@@ -13,8 +13,9 @@ from lanewater.service.state import LogKey
 
 def take_log_key(draft: Draft, entry: Entry) -> None:
     """Name the key that signs stamps from here on; the one before signs no more."""
+    lost = "word" not in entry.body
     before = tuple(
-        key if key.until_index is not None else replace(key, until_index=draft.index)
+        key if key.until_index is not None else replace(key, until_index=draft.index, lost=lost)
         for key in draft.log_keys
     )
     draft.log_keys = (*before, LogKey(entry.body["public_key"], draft.index))

@@ -2,12 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 from lanewater.kernel.deciding.openings import closes_pool, opening_after, opening_of_all
 from lanewater.records.entries import Entry
 from lanewater.service.clock import known_instant
-from lanewater.service.fold.draft import Draft, Trail, Writer
+from lanewater.service.fold.authority import (
+    may_decide,
+    may_open,
+    note,
+    on_device,
+    proved,
+    through_of,
+)
+from lanewater.service.fold.draft import Call, Draft, Trail, Writer
 from lanewater.service.state import Dispute, Opening, Round, Stop, Told, ends_by_repeat
 
 HOLD_THE_RECORD = ("shell", "server")
@@ -36,10 +45,10 @@ def take_stops_of_round(
     ]
     if latest is None:
         named = {stop.id for stop in stops}
-        draft.stops[known.pool] = tuple(
-            stop
-            for stop in draft.stops.get(known.pool, ())
-            if stop.id in named or not ends_by_repeat(stop, known)
+        drop_calls(
+            draft,
+            known.pool,
+            lambda call: call.stop.id not in named and ends_by_repeat(call.stop, known),
         )
     else:
         stops = [stop for stop in stops if not ends_by_repeat(stop, latest)]
@@ -55,6 +64,9 @@ def open_stops(
         known = draft.stops.get(stop.pool, ())
         if stop.id not in {other.id for other in known}:
             draft.stops[stop.pool] = (*known, stop)
+        called = draft.calls.get(stop.pool, ())
+        others = (one for one in called if (one.stop.id, one.device) != (stop.id, writer.device))
+        draft.calls[stop.pool] = (*others, Call(stop, draft.index, writer.device))
     if stops:
         first = stops[0]
         words = Opening(
@@ -85,38 +97,82 @@ def take_everyone_out(draft: Draft, entry: Entry) -> None:
 
 
 def take_stop_ended(draft: Draft, entry: Entry) -> None:
-    """End house stops."""
+    """End the house stops that the writer knew of: one called elsewhere meanwhile goes on.
+
+    Without the authority for it, nothing is ended.
+    """
+    if note(draft, entry, given=may_decide(draft, entry, "end-house-stop")):
+        return
     ended = set(entry.body["stops"])
-    pool = entry.body["pool"]
-    draft.stops[pool] = tuple(stop for stop in draft.stops.get(pool, ()) if stop.id not in ended)
+    writer = writer_of(draft, entry)
+    drop_calls(
+        draft,
+        entry.body["pool"],
+        lambda call: (
+            call.stop.id in ended
+            and (call.device == writer.device or call.index < writer.seen_size)
+        ),
+    )
+
+
+def drop_calls(draft: Draft, pool: str, gone: Callable[[Call], bool]) -> None:
+    """Leave calls out; a stop stands by its first call that is left."""
+    calls = tuple(call for call in draft.calls.get(pool, ()) if not gone(call))
+    left: dict[str, Stop] = {}
+    for call in calls:
+        left.setdefault(call.stop.id, call.stop)
+    standing = draft.stops.get(pool, ())
+    kept = {call.stop.entry for call in calls}
+    draft.calls[pool] = calls
+    draft.stops[pool] = tuple(
+        stop if stop.entry in kept else left[stop.id] for stop in standing if stop.id in left
+    )
 
 
 def take_opened(draft: Draft, entry: Entry) -> None:
-    """Open a pool."""
-    take_word(draft, entry.body["pool"], said_by(entry, "open"), "opened", writer_of(draft, entry))
+    """Open a pool; without authority it is open all the same, and the record says so."""
+    without = note(draft, entry, given=may_open(draft, entry))
+    words = replace(said_by(draft, entry, "open"), without_authority=without)
+    take_word(draft, entry.body["pool"], words, "opened", writer_of(draft, entry))
 
 
 def take_closed(draft: Draft, entry: Entry) -> None:
     """Close a pool for a reason, or shut it for the hours."""
     kind = entry.body["kind"]
-    take_word(draft, entry.body["pool"], said_by(entry, kind), kind, writer_of(draft, entry))
+    without = note(draft, entry, given=may_decide(draft, entry, "close"))
+    words = replace(said_by(draft, entry, kind), without_authority=without)
+    take_word(draft, entry.body["pool"], words, kind, writer_of(draft, entry))
+
+
+def take_confirmed(draft: Draft, entry: Entry) -> None:
+    """Take in that the person on whose word a pool was opened stands by it."""
+    pool, opening = entry.body["pool"], entry.body["opening"]
+    trail = draft.trails.get(pool)
+    words = trail.words.get(opening) if trail else None
+    if trail is None or words is None or words.confirmed_ms or words.word_of != entry.user:
+        return
+    trail.words[opening] = replace(
+        words, confirmed_ms=known_instant(entry.at), confirmed_by=entry.user
+    )
+    put_words(draft, pool, trail)
 
 
 def take_settled(draft: Draft, entry: Entry) -> None:
     """Take in what a named person decided where two devices disagreed."""
     body = entry.body
+    without = note(draft, entry, given=may_decide(draft, entry, "open"))
     take_word(
         draft,
         body["pool"],
-        said_by(entry, body["status"]),
+        replace(said_by(draft, entry, body["status"]), without_authority=without),
         "settled",
         writer_of(draft, entry),
         names=body["entries"],
-        proved=entry.auth["verified"] and entry.user in draft.people,
+        proved=proved(entry) and entry.user in draft.people and not without,
     )
 
 
-def said_by(entry: Entry, status: str) -> Opening:
+def said_by(draft: Draft, entry: Entry, status: str) -> Opening:
     """Give an entry's word on a pool."""
     body = entry.body
     return Opening(
@@ -128,12 +184,10 @@ def said_by(entry: Entry, status: str) -> Opening:
         marked=tuple(body.get("marked", ())),
         round=body.get("round", ""),
         through=through_of(entry),
+        word_of=body.get("word_of", ""),
+        standing=body.get("standing", ""),
+        on_device=on_device(draft, entry),
     )
-
-
-def through_of(entry: Entry) -> str:
-    """Give the device that somebody held."""
-    return str(entry.auth.get("through", entry.dev))
 
 
 def writer_of(draft: Draft, entry: Entry) -> Writer:
@@ -172,6 +226,11 @@ def take_word(
     trail.known = opening_after(trail.known, trail.items, item)
     trail.items.append(item)
     trail.words[words.entry] = words
+    put_words(draft, pool, trail)
+
+
+def put_words(draft: Draft, pool: str, trail: Trail) -> None:
+    """Say how a pool stands by its trail."""
     if trail.known["entry"]:
         draft.openings[pool] = trail.words[trail.known["entry"]]
     draft.disputes[pool] = tuple(

@@ -8,6 +8,7 @@ from typing import Any
 
 from lanewater.records.entries import Entry
 from lanewater.service.clock import known_instant
+from lanewater.service.fold.authority import proved
 from lanewater.service.fold.draft import Draft, rules_of
 from lanewater.service.fold.opening import take_stops_of_round, writer_of
 from lanewater.service.state import Correction, Reading, Round, Verdict
@@ -41,7 +42,7 @@ def round_of(entry: Entry, index: int) -> Round:
         source=body["source"],
         purpose=body.get("purpose", "round"),
         by=entry.user,
-        verified=entry.auth["verified"],
+        verified=proved(entry),
         through=entry.auth.get("through", entry.dev),
         readings=tuple(reading_of(row) for row in body["readings"]),
         corrections=(),
@@ -50,6 +51,8 @@ def round_of(entry: Entry, index: int) -> Round:
         note=body.get("note", ""),
         reason=entry.reason or "",
         index=index,
+        repeats=body.get("repeats", ""),
+        shown=body.get("shown", {}).get("overall", ""),
     )
 
 

@@ -27,6 +27,7 @@ def take_site(draft: Draft, entry: Entry) -> None:
         units=body.get("units", {}),
         demo=body.get("demo", False),
         rules=rules,
+        telephone_authority=body.get("telephone_authority", False),
     )
 
 
