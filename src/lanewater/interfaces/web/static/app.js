@@ -6,7 +6,9 @@ import { linkToken, listen, pageAt, place } from "./ground/router.js";
 import { refresh } from "./ground/session.js";
 import { drawWith, here, redraw } from "./ground/store.js";
 import { loadWords, say } from "./ground/words.js";
+import { startOffline } from "./offline/start.js";
 import { header, warnings } from "./part/header.js";
+import { takeUpAgain } from "./round/draft.js";
 
 const FRESH_MS = 30_000;
 const root = document.getElementById("page");
@@ -42,8 +44,8 @@ function draw() {
 
 async function start() {
   await loadWords();
-  here.unlisted = sessionStorage.getItem("lanewater.unlisted") === "yes";
   drawWith(draw);
+  await startOffline(takeUpAgain);
   await refresh();
   listen(turn);
   await turn();

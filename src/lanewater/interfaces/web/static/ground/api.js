@@ -1,9 +1,16 @@
 /** The only gate to the server: JSON in, JSON out. */
 
-const ROOT = "/api/v1";
+import { measure } from "../offline/clock.js";
 
-/** When the server last answered this device, in milliseconds; 0 before it ever did. */
-export const contact = { at: 0 };
+const ROOT = "/api/v1";
+/** A network that swallows what is sent is no network. */
+const LATE_MS = 20_000;
+
+/**
+ * When the server last answered this device, and when it last did not; 0 before it ever did. [UTC ms]
+ * `changed` is called after each.
+ */
+export const contact = { at: 0, lost: 0, changed: () => {} };
 
 /** What went wrong, in the server's words; `id` is "unreachable" where there was no answer. */
 export class ApiError extends Error {
@@ -16,14 +23,14 @@ export class ApiError extends Error {
   }
 }
 
-/** @param {string} path @param {Record<string, any>} [query] */
-export function get(path, query = {}) {
-  return ask("GET", path + searchOf(query));
+/** @param {string} path @param {Record<string, any>} [query] @param {number} [lateMs] */
+export function get(path, query = {}, lateMs = LATE_MS) {
+  return ask("GET", path + searchOf(query), undefined, lateMs);
 }
 
-/** @param {string} path @param {object} [body] */
-export function post(path, body = {}) {
-  return ask("POST", path, body);
+/** @param {string} path @param {object} [body] @param {number} [lateMs] */
+export function post(path, body = {}, lateMs = LATE_MS) {
+  return ask("POST", path, body, lateMs);
 }
 
 /**
@@ -31,7 +38,7 @@ export function post(path, body = {}) {
  * @param {string} token @param {string} path @param {Record<string, any>} query
  */
 export function getByLink(token, path, query) {
-  return ask("GET", path + searchOf(query), undefined, byLink(token));
+  return ask("GET", path + searchOf(query), undefined, LATE_MS, byLink(token));
 }
 
 /** Fetch a file with an inspector's link. @returns {Promise<Blob>} */
@@ -55,22 +62,45 @@ function searchOf(query) {
   return given.length ? `?${new URLSearchParams(given)}` : "";
 }
 
-async function ask(method, path, body, more = { headers: {}, credentials: "same-origin" }) {
+async function ask(method, path, body, lateMs, more = { headers: {}, credentials: "same-origin" }) {
   const request = { method, ...more, headers: { Accept: "application/json", ...more.headers } };
   if (body !== undefined) {
     request.headers["Content-Type"] = "application/json";
     request.body = JSON.stringify(body);
   }
-  let response;
-  try {
-    response = await fetch(ROOT + path, request);
-  } catch {
-    throw new ApiError("unreachable", "");
-  }
-  contact.at = Date.now();
-  const answer = await response.json().catch(() => null);
+  const { response, answer } = await heard(path, request, lateMs);
   if (response.ok && answer !== null) return answer;
   throw errorOf(response, answer);
+}
+
+/** Ask and wait for the whole answer; what was cut short or came too late is no answer. */
+async function heard(path, request, lateMs) {
+  const late = new AbortController();
+  const timer = setTimeout(() => late.abort(), lateMs);
+  const asked = Date.now();
+  try {
+    const response = await fetch(ROOT + path, { ...request, signal: late.signal });
+    const arrived = Date.now();
+    const text = await response.text();
+    contact.at = Math.max(Date.now(), contact.lost + 1);
+    const answer = readJson(text);
+    measure(asked, arrived, answer?.now, response.headers.get("Date") ?? "");
+    return { response, answer };
+  } catch {
+    contact.lost = Math.max(Date.now(), contact.at + 1);
+    throw new ApiError("unreachable", "");
+  } finally {
+    clearTimeout(timer);
+    contact.changed();
+  }
+}
+
+function readJson(text) {
+  try {
+    return JSON.parse(text);
+  } catch {
+    return null;
+  }
 }
 
 function errorOf(response, answer) {

@@ -1,8 +1,11 @@
-/** Who is here: asked of the server, never remembered beyond its answer. */
+/** Who is here and what the site is: asked of the server where it answers. */
 
-import { sendKept } from "./stops.js";
+import { deviceOf, enrolProof, forgetKey, keepDevice, makeKey, ownDevice } from "../offline/device.js";
+import { refreshCarry } from "../offline/carry.js";
+import { flush } from "../offline/sync.js";
+import { beUnlistedHere, heardFromServer, payOwed, signInHere, signOutHere } from "../offline/who.js";
 import { get, post } from "./api.js";
-import { forgetUnlisted, takeUnlisted } from "./idle.js";
+import { sendKept } from "./stops.js";
 import { here, redraw } from "./store.js";
 import { setZone } from "./time.js";
 import { witness } from "./witness.js";
@@ -10,42 +13,63 @@ import { witness } from "./witness.js";
 /** Ask who is here and what the site is; without an answer what was known stays. */
 export async function refresh() {
   try {
+    await payOwed();
     here.me = await get("/me");
     here.away = false;
     setZone(here.me.site.timezone ?? "UTC");
-    if (here.me.enrolled) {
-      [here.site, here.people] = await Promise.all([get("/site/public"), get("/people")]);
-      await sendKept();
-      witness();
-    }
+    await heardFromServer(here.me.person);
+    if (here.me.enrolled) await askSite();
   } catch (error) {
     here.away = error.id === "unreachable";
   }
   redraw();
 }
 
-/** @param {string} key @param {string} name @param {"shared"|"office"} kind */
+async function askSite() {
+  [here.site, here.people] = await Promise.all([get("/site/public"), get("/people")]);
+  if (ownDevice()) await refreshCarry().catch(() => null);
+  await sendKept();
+  witness();
+  flush();
+}
+
+/**
+ * Enrol this browser; one that can keep a key of its own signs for itself from then on.
+ * @param {string} key @param {string} name @param {"shared"|"office"} kind
+ */
 export async function enrol(key, name, kind) {
-  await post("/enrol", { key, name, kind });
+  if (here.keeps) await post("/enrol", { key, name, kind });
+  else await enrolWithKey(key, name, kind);
   await refresh();
+}
+
+async function enrolWithKey(key, name, kind) {
+  const made = await makeKey();
+  const signing = await enrolProof(made, key, name, kind);
+  try {
+    const answer = await post("/enrol", { key, name, kind, signing });
+    if (answer.device !== (await deviceOf(made.public_key))) throw new Error("another device than this key's");
+    await keepDevice(made, answer, name, kind);
+  } catch (error) {
+    // A key that the record knows as revoked enrols no more; the next try makes another.
+    if (error.id === "refused") await forgetKey(made);
+    throw error;
+  }
 }
 
 /** @param {string} person @param {string} pin */
 export async function signIn(person, pin) {
-  forgetUnlisted();
-  await post("/sign-in", { person, pin });
+  await signInHere(person, pin);
   await refresh();
 }
 
 export async function signOut() {
-  forgetUnlisted();
-  await post("/sign-out");
+  await signOutHere();
   await refresh();
 }
 
 /** Somebody who is not on the list tests; what they save is marked not verified. */
 export async function beUnlisted() {
-  await post("/sign-out").catch(() => null);
-  takeUnlisted();
+  await beUnlistedHere();
   await refresh();
 }

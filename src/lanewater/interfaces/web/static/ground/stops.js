@@ -1,20 +1,60 @@
 /**
- * Everyone out: kept on this device before anything else, then put on the record. Until the
- * server has answered, the page says so.
+ * Everyone out: kept on this device before anything else, then put on the record. Until the record has
+ * it, the page says so.
  */
 
-import { post } from "./api.js";
+import { record, unsent } from "../offline/outbox.js";
+import { ownDevice } from "../offline/device.js";
+import { here, pools } from "./store.js";
 import { stamp } from "./time.js";
+import { post } from "./api.js";
 
 const PLACE = "lanewater.stops";
+const KIND = "everyone-out";
 
-/** @returns {any[]} what is kept here and not on the record yet */
+/**
+ * Call everyone out of a pool. A browser that signs for itself has it on disk when this resolves; any
+ * other keeps it as well as it can and resolves with the server's answer.
+ * @param {string} pool
+ * @param {string} stop why
+ * @param {object} [more] nobody_in, words
+ * @returns {Promise<{entry: string, saved: "here"|"record", also_look: string[]}>}
+ */
+export async function callOut(pool, stop, more = {}) {
+  const at = Date.now();
+  if (ownDevice() && !here.keeps) {
+    try {
+      const entry = await record(KIND, { pool, stop, ...more }, { at });
+      return { entry: entry.id, saved: "here", also_look: sharing(pool) };
+    } catch (error) {
+      // A disk that takes nothing must not keep anybody in the water: the server may still take it.
+      if (here.away) throw error;
+    }
+  }
+  const call = { pool, body: { stop, at: stamp(at), ...more } };
+  write([...keptStops(), call]);
+  return { ...(await send(call)), saved: "record" };
+}
+
+/** The other pools on the same filter. */
+function sharing(pool) {
+  const circuit = pools().find((one) => one.pool === pool)?.circuit;
+  return pools().filter((one) => circuit && one.circuit === circuit && one.pool !== pool).map((one) => one.pool);
+}
+
+/** What a browser without a key of its own keeps, and has not sent yet. @returns {any[]} */
 export function keptStops() {
   try {
     return JSON.parse(localStorage.getItem(PLACE) ?? "[]");
   } catch {
     return [];
   }
+}
+
+/** How many calls of everyone out are not on the record yet. @returns {Promise<number>} */
+export async function stopsWaiting() {
+  const waiting = ownDevice() ? (await unsent()).filter(({ kind }) => kind === KIND).length : 0;
+  return waiting + keptStops().length;
 }
 
 function write(stops) {
@@ -27,19 +67,6 @@ function write(stops) {
 
 /** Those on their way now, so that none is sent twice. */
 const onTheWay = new Set();
-
-/**
- * Call everyone out of a pool.
- * @param {string} pool
- * @param {string} stop why
- * @param {object} [more] nobody_in, words
- * @returns {Promise<any>} the server's answer
- */
-export function callOut(pool, stop, more = {}) {
-  const call = { pool, body: { stop, at: stamp(Date.now()), ...more } };
-  write([...keptStops(), call]);
-  return send(call);
-}
 
 async function send(call) {
   const mark = JSON.stringify(call);

@@ -23,6 +23,8 @@ export const here = {
   away: false,
   /** What is wrong between the record and what this device has seen of it. */
   /** @type {{id: string, held: number, size: number} | null} */ witness: null,
+  /** Why this browser keeps nothing: insecure, blocked or full; "" where it does. */
+  /** @type {string} */ keeps: "",
   /** This browser cannot check a stamp. */
   unwitnessed: false,
 };

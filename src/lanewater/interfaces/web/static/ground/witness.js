@@ -3,6 +3,7 @@
  * when the server's record does not go on from there. What it remembers only grows.
  */
 
+import { goOnSending } from "../offline/push.js";
 import { get } from "./api.js";
 import { hexOf, noteHolds, readNote, wordHolds } from "./note.js";
 import { consistencyHolds } from "./proof.js";
@@ -17,6 +18,18 @@ const CAN_GO_ON = ["restored", "key", "another"];
 
 let looked = 0;
 let offered = null;
+/** @type {{name: string, epoch: number, size: number, root: string, key: string, stamp: string} | null} */
+let newest = null;
+
+/** The newest stamp that is held here, null where none is or it was not read back yet. */
+export function heldStamp() {
+  return newest;
+}
+
+/** Read back what is held, for whoever asks before the first look. */
+export async function openWitness() {
+  newest = (await kept().catch(() => undefined)) ?? newest;
+}
 
 /** Look whether the record goes on from what was seen here; now and then, or at once. */
 export async function witness({ now = false } = {}) {
@@ -35,13 +48,16 @@ export async function witness({ now = false } = {}) {
 export async function goOn() {
   if (offered === null) return;
   await keep(offered);
+  newest = offered;
   offered = null;
   await witness({ now: true });
+  await goOnSending();
 }
 
 /** @returns {Promise<{id: string, held: number, size: number} | null>} what is wrong, null where nothing is */
 async function look() {
   const held = await kept();
+  newest = held ?? null;
   const answer = await get("/stamp", { from: held?.size ?? 0 }).catch((error) => {
     // A record shorter than what was seen here cannot prove that it goes on from there.
     if (held === undefined || error.id !== "input") throw error;
@@ -53,7 +69,10 @@ async function look() {
   const id = (await noteHolds(note, key)) ? await wrong(held, seen, answer) : "signature";
   offered = CAN_GO_ON.includes(id) ? seen : null;
   if (id !== "") return { id, held: held?.size ?? 0, size: seen.size };
-  if (held === undefined || seen.size > held.size) await keep(seen);
+  if (held === undefined || seen.size > held.size) {
+    await keep(seen);
+    newest = seen;
+  }
   return null;
 }
 

@@ -5,6 +5,8 @@
  */
 
 import { uuid7 } from "../ground/id.js";
+import { redraw } from "../ground/store.js";
+import { draftTrouble, dropDraft as dropKept, keepDraft, readDraft } from "../offline/drafts.js";
 
 /**
  * @typedef {object} Field one reading in the making
@@ -40,23 +42,13 @@ import { uuid7 } from "../ground/id.js";
  */
 
 const TESTED = ["free_chlorine", "ph", "total_chlorine", "total_bromine"];
-const PREFIX = "lanewater.round.";
 /** @type {Map<string, Draft>} */
 const inHand = new Map();
 
 /** @param {string} pool @returns {Draft} */
 export function draftOf(pool) {
-  if (!inHand.has(pool)) inHand.set(pool, readBack(pool) ?? newDraft(pool));
+  if (!inHand.has(pool)) inHand.set(pool, readDraft(pool) ?? newDraft(pool));
   return inHand.get(pool);
-}
-
-function readBack(pool) {
-  try {
-    const found = JSON.parse(localStorage.getItem(PREFIX + pool) ?? "null");
-    return found?.pool === pool ? found : null;
-  } catch {
-    return null;
-  }
 }
 
 function newDraft(pool) {
@@ -80,34 +72,26 @@ function newDraft(pool) {
   };
 }
 
-/** @param {Draft} draft */
+/** Put a draft on disk; the page says where that does not work, and the round goes on. @param {Draft} draft */
 export function keep(draft) {
-  try {
-    localStorage.setItem(PREFIX + draft.pool, JSON.stringify(draft));
-  } catch {
-    // The page says elsewhere that this browser keeps nothing; the round goes on.
-  }
+  keepDraft(draft.pool, draft).catch(redraw);
 }
 
-/** Forget a draft once its round is on record, or where it is begun again. @param {string} pool */
+/** Forget a draft once its round is saved, or where it is begun again. @param {string} pool */
 export function dropDraft(pool) {
   inHand.delete(pool);
-  try {
-    localStorage.removeItem(PREFIX + pool);
-  } catch {
-    // Nothing was kept.
-  }
+  dropKept(pool).catch(redraw);
+}
+
+/** Take a draft up again as another tab of this browser left it. @param {string} pool */
+export function takeUpAgain(pool) {
+  inHand.delete(pool);
+  redraw();
 }
 
 /** Tell whether this browser keeps drafts at all. */
 export function keepsDrafts() {
-  try {
-    localStorage.setItem(`${PREFIX}try`, "1");
-    localStorage.removeItem(`${PREFIX}try`);
-    return true;
-  } catch {
-    return false;
-  }
+  return draftTrouble() === "";
 }
 
 /** @param {Draft} draft @param {string} parameter @param {string} [point] @returns {Field | undefined} */
