@@ -154,6 +154,10 @@ class Tablet:
         self.tap_key(f"Save {pool}")
         expect(self.page.get_by_text(SAVED).first).to_be_visible()
 
+    def synced(self) -> None:
+        """Wait until everything that was said at this tablet is on the record."""
+        expect(self.page.locator("body[data-unsent='0']")).to_be_attached()
+
     @property
     def words(self) -> str:
         """Give everything the page says."""
