@@ -67,11 +67,11 @@ export function guideView(bench) {
         if (event.key === "Escape") close();
       },
     },
-    key(say("guide.close"), close, { kind: "main", "data-key": "close" }),
+    key(say("guide.close"), close, { "data-key": "close" }),
     h("h2", {}, say("guide.title", { kit: kitInUse(bench).name })),
-    h("p", { class: "small" }, say("guide.card")),
     stepView(bench, steps[index], index, steps.length),
     turning(index, steps.length, close),
+    h("p", { class: "small" }, say("guide.card")),
     list(bench, steps, index),
   );
 }
