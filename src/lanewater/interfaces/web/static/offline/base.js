@@ -24,8 +24,10 @@ const STORES = {
 export class NotKept extends Error {
   /** @param {string} why @param {unknown} [cause] */
   constructor(why, cause) {
-    super(`not kept: ${why}`, { cause });
+    super("", { cause });
     this.why = why;
+    /** Under which the catalogue has words for it. */
+    this.id = `not-kept-${why}`;
   }
 }
 

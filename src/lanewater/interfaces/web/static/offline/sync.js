@@ -23,11 +23,12 @@ const hearing = [];
  * @property {number} waiting facts that the record has not
  * @property {number} aside of those, what it will never take as it is
  * @property {string} oldest when the oldest of them was written, "" where there is none
+ * @property {{id: string, kind: string, pool: string, at: string, why: string}[]} refused what stands aside
  * @property {string} trouble a word of what is wrong, "" where nothing is
  */
 
 /** @type {Sending} */
-export const sending = { waiting: 0, aside: 0, oldest: "", trouble: "" };
+export const sending = { waiting: 0, aside: 0, oldest: "", refused: [], trouble: "" };
 
 let running = null;
 let again = false;
@@ -109,13 +110,17 @@ export async function count() {
     ? await inStores(["facts"], "readonly", ({ facts }) => asked(facts.index("open").getAll())).catch(() => [])
     : [];
   const waiting = open.length;
-  const aside = open.filter((fact) => fact.aside).length;
+  const refused = open.filter((fact) => fact.aside).map(shown);
   const oldest = open.map((fact) => fact.entry.rec).sort()[0] ?? "";
-  Object.assign(sending, { waiting, aside, oldest, trouble: await troubleSoFar() });
+  Object.assign(sending, { waiting, aside: refused.length, oldest, refused, trouble: await troubleSoFar() });
   document.body.dataset.unsent = String(waiting);
   for (const then of hearing) then(sending);
   redraw();
   return sending;
+}
+
+function shown({ id, entry, why }) {
+  return { id, kind: entry.type, pool: entry.body.pool ?? "", at: entry.at, why };
 }
 
 /** Whether the server answered the last time it was asked. */

@@ -95,7 +95,7 @@ export async function signInHere(person, pin) {
 
 async function signInAlone(person, pin) {
   const { found, grant, left } = await tryPin(person, pin);
-  if (found !== "fits") throw new ApiError(`pin-${found}`, String(left));
+  if (found !== "fits") throw Object.assign(new ApiError(`pin-${found}`, ""), { left });
   await owe(true);
   await keep({ ...nobody(), person, how: "device", grant, since: Date.now() });
   return session;

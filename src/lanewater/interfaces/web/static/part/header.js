@@ -6,9 +6,11 @@ import { keptStops } from "../ground/stops.js";
 import { here } from "../ground/store.js";
 import { goOn } from "../ground/witness.js";
 import { say } from "../ground/words.js";
+import { ownDevice } from "../offline/device.js";
 import { keepsDrafts } from "../round/draft.js";
 import { key } from "./key.js";
 import { mark } from "./mark.js";
+import { sendingNotes } from "./sending.js";
 
 const PAGES = [
   ["/", "page.now"],
@@ -71,13 +73,17 @@ function pages(path) {
 /** What everybody must know before typing anything, in large words. */
 export function warnings() {
   const found = [];
-  if (here.away) found.push(say("warn.away"));
+  if (here.away) found.push(say(ownDevice() ? "warn.away.own" : "warn.away"));
   if (here.me && here.me.recording === false) found.push(say("warn.trouble", { why: here.me.trouble }));
   const kept = keptStops().length;
   if (kept > 0) found.push(say("warn.kept", { count: kept }));
   if (!window.isSecureContext || here.me?.secure === false) found.push(say("warn.insecure"));
   if (!keepsDrafts()) found.push(say("warn.storage"));
-  return [witnessed(), ...found.map((text) => h("p", { class: "warning", role: "alert" }, h("span", {}, text)))];
+  return [
+    witnessed(),
+    ...sendingNotes(),
+    ...found.map((text) => h("p", { class: "warning", role: "alert" }, h("span", {}, text))),
+  ];
 }
 
 /** The record does not go on from what this device has seen of it. */
