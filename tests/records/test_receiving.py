@@ -15,6 +15,7 @@ from tests.records.entry_cases import KEY, chain, entry
 from lanewater.records.entries import Entry, canonical, digest
 from lanewater.records.kinds import KINDS
 from lanewater.records.receiving import (
+    BY_PIN,
     CAUSES,
     SENDABLE,
     Ground,
@@ -44,6 +45,7 @@ def ground(**changes: Any) -> Ground:
         "head": (0, ""),
         "bytes_of": lambda _id: None,
         "object_to": lambda _entry: None,
+        "proves": lambda _entry: False,
     }
     return Ground(**(fields | changes))
 
@@ -87,27 +89,68 @@ def test_an_id_with_other_content_is_refused_and_kept() -> None:
 @pytest.mark.parametrize("kind", sorted(set(KINDS) - set(SENDABLE)))
 def test_whatever_is_not_on_the_list_is_refused(kind: str) -> None:
     body = {
-        "pool-opened": {"pool": "main"},
-        "pool-closed": {"pool": "main", "kind": "closed"},
-        "house-stop-ended": {"pool": "main", "stops": ["glass"]},
         "device-revoked": {"device": "tab-1"},
         "rules-chosen": {"rules": "none"},
         "person-added": {"person": "p-1", "roles": ["area-manager"]},
+        "standing-authority-ended": {"authority": "a-1"},
     }.get(kind)
     if body is None:
         assert kind not in SENDABLE
         return
-    assert refused(sealed(fact(kind=kind, body=body))).why == "kind"
+    assert refused(sealed(fact(kind=kind, body=body)), proves=lambda _: True).why == "kind"
 
 
-def test_only_five_things_may_be_said_by_a_device_itself() -> None:
+def test_five_facts_and_eight_decisions_may_be_said_by_a_device_itself() -> None:
     assert sorted(SENDABLE) == [
         "addition-answered",
+        "addition-started",
+        "advice-given",
         "everyone-out",
+        "handover-acknowledged",
+        "house-stop-ended",
+        "opening-confirmed",
+        "opening-settled",
+        "pool-closed",
+        "pool-opened",
         "reading-corrected",
         "round-recorded",
         "told",
     ]
+
+
+BODIES: dict[str, dict[str, Any]] = {
+    "pool-opened": {"pool": "main"},
+    "pool-closed": {"pool": "main", "kind": "closed"},
+    "house-stop-ended": {"pool": "main", "stops": ["glass"]},
+    "opening-settled": {"pool": "main", "status": "open", "entries": ["a", "b"]},
+    "opening-confirmed": {"pool": "main", "opening": "a"},
+    "addition-started": {"pool": "main", "product": "hypo"},
+    "advice-given": {
+        "pool": "main",
+        "round": "a",
+        "product": "hypo",
+        "amount": "1",
+        "unit": "L",
+        "wait_minutes": 0,
+    },
+    "handover-acknowledged": {"made": "2026-07-01T09:51:00.000Z", "open": []},
+}
+BY_DEVICE = {"method": "pin", "verified": False, "through": KEY.device}
+
+
+@pytest.mark.parametrize("kind", BY_PIN)
+def test_a_decision_takes_a_person_on_the_list_and_a_grant_that_holds(kind: str) -> None:
+    said = {"kind": kind, "body": BODIES[kind]}
+    decided = sealed(fact(user="p-manager", auth=BY_DEVICE, **said))
+    assert weigh(decided, SENDER, ground(proves=lambda _: True)).outcome == "record"
+    assert refused(decided).why == "claims-proof"
+    for changes, about in (
+        ({"user": "unlisted", "auth": BY_DEVICE}, "user"),
+        ({"user": "p-manager", "auth": AUTH}, "auth.method"),
+        ({"user": "p-manager", "auth": {"method": "none", "verified": False}}, "auth.method"),
+    ):
+        found = refused(sealed(fact(**said, **changes)), proves=lambda _: True)
+        assert (found.why, found.about, found.cause.again) == ("kind", about, False)
 
 
 @pytest.mark.parametrize(
@@ -123,9 +166,26 @@ def test_no_device_proves_who_acts(auth: dict[str, Any]) -> None:
     assert refused(sealed(fact(auth=auth))).why == "claims-proof"
 
 
-def test_a_pin_that_the_device_itself_checked_proves_nothing_and_is_taken() -> None:
-    auth = {"method": "pin", "verified": False, "through": KEY.device}
-    assert weigh(sealed(fact(auth=auth)), SENDER, ground()).outcome == "record"
+def test_a_pin_that_the_device_itself_checked_is_believed_only_with_a_grant() -> None:
+    asked: list[Entry] = []
+
+    def proves(entry: Entry) -> bool:
+        asked.append(entry)
+        return True
+
+    assert weigh(sealed(fact(auth=BY_DEVICE)), SENDER, ground(proves=proves)).outcome == "record"
+    assert asked == [fact(auth=BY_DEVICE)]
+    found = refused(sealed(fact(auth=BY_DEVICE)))
+    assert (found.why, found.about, found.cause.again) == ("claims-proof", "auth.method", False)
+
+
+@pytest.mark.parametrize("method", ["none", "device"])
+def test_no_grant_is_asked_for_where_no_proof_is_claimed(method: str) -> None:
+    def proves(_entry: Entry) -> bool:
+        raise AssertionError("asked")
+
+    auth = {"method": method, "verified": False}
+    assert weigh(sealed(fact(auth=auth)), SENDER, ground(proves=proves)).outcome == "record"
 
 
 def test_a_gap_says_from_where_to_send() -> None:
@@ -295,8 +355,8 @@ def test_a_refusal_says_what_in_the_entry_it_is_about(case: str) -> None:
 
 
 def test_a_kind_that_a_device_may_not_say_is_told_by_its_field() -> None:
-    opened = sealed(fact(kind="pool-opened", body={"pool": "main"}))
-    found = refused(opened)
+    chosen = sealed(fact(kind="rules-chosen", body={"rules": "none"}))
+    found = refused(chosen)
     assert (found.why, found.about) == ("kind", "type")
 
 

@@ -16,6 +16,7 @@ from functools import cached_property, lru_cache
 from typing import Any
 
 from lanewater.records.entries import FIELDS, Entry, digest, signed_message
+from lanewater.records.receiving import BY_PIN
 from lanewater.records.signing import DeviceKey, ed25519_holds, sign
 from lanewater.records.stamps import Head, read_stamp, receipt_holds, stamp_holds
 from lanewater.records.tree import completed, leaf_data, leaf_hash, root
@@ -126,8 +127,15 @@ class Device:
     def write(
         self, entry_id: str, kind: str, body: Mapping[str, Any], at_ms: int, **more: Any
     ) -> Entry:
-        """Make a fact and sign it at the end of the sequence; it is durable when this returns."""
+        """Make a fact and sign it at the end of the sequence; it is durable when this returns.
+
+        By nobody in particular, unless `user` is given: then this device checked their PIN.
+        """
         held = self.held
+        by_pin = {"method": "pin", "verified": False, "through": self.device}
+        said = {"auth": by_pin if "user" in more else {"method": "device", "verified": False}}
+        clock = {"offset_ms": 0, "rtt_ms": 0, "age_s": 0}
+        said |= {"user": "unlisted", "clk": clock} | more
         fact = Entry(
             id=entry_id,
             site=self.site,
@@ -139,12 +147,9 @@ class Device:
             rec=instant_text(at_ms),
             off=-240,
             tz="America/Toronto",
-            clk={"offset_ms": 0, "rtt_ms": 0, "age_s": 0},
             seen={"size": held.size, "root": held.root.hex()} if held else {"size": 0, "root": ""},
-            user="unlisted",
-            auth={"method": "device", "verified": False},
             body=body,
-            **more,
+            **said,
         )
         self.facts[entry_id] = fact
         self.sign_next(fact)
@@ -197,10 +202,23 @@ class Device:
             if self.see_less(fact):
                 return True
             self.trouble = why
+        elif why == "claims-proof" and self.claim_less(fact):
+            return True
         elif why in ("kind", "claims-proof", "does-not-fit") and fact not in self.receipts:
             self.aside[fact] = why
             return True
         return False
+
+    def claim_less(self, fact: str) -> bool:
+        """Say a fact without the proof that did not hold; a decision is none without it."""
+        entry = self.facts.get(fact)
+        if entry is None or fact in self.receipts or entry.type in BY_PIN:
+            return False
+        if entry.auth["method"] != "pin":
+            return False
+        self.facts[fact] = replace(entry, auth={"method": "none", "verified": False})
+        self.events["claims-less"] += 1
+        return True
 
     def see_less(self, fact: str) -> bool:
         """Claim to have seen only what the followed record begins with; tell if that is less."""

@@ -15,11 +15,12 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, Protocol
 
+from tests.sync.deciding import conflicts_in, unheard_closings
 from tests.sync.device import Device
-from tests.sync.ledger import POOLS, Killed, RolledBack
+from tests.sync.ledger import OPENER, POOLS, Killed, RolledBack
 
 from lanewater.records.entries import digest
-from lanewater.records.receiving import SENDABLE
+from lanewater.records.receiving import BY_PIN, SENDABLE
 from lanewater.records.stamps import Head
 
 STEPS = (12, 50)
@@ -33,6 +34,8 @@ READINGS = (
 SOMETIMES = (
     "accepted",
     "adopted",
+    "claims-less",
+    "claims-proof",
     "conflict",
     "does-not-follow",
     "fork",
@@ -52,6 +55,7 @@ SOMETIMES = (
     "rollback-proved",
     "rollback-noticed",
     "set-aside",
+    "settled",
     "signed-anew",
     "two-tabs",
 )
@@ -72,6 +76,7 @@ class Server(Protocol):
     trouble: str
     log_key: str
     site: str
+    granted: set[str]
 
     def push(self, device: str, batch: Any, held: str) -> dict[str, Any]: ...
     def lines(self, device: str, start: int) -> dict[str, Any]: ...
@@ -143,6 +148,8 @@ class History:
         """Give what may happen in this history, and how often: each has faults of its own."""
         often: dict[Callable[[], None], float] = {
             self.write: 10,
+            self.open_or_close: 4,
+            self.settle: 2,
             self.push: 9,
             self.pull: 4,
             self.deliver: 22,
@@ -178,32 +185,53 @@ class History:
         """Somebody says something at a device."""
         device = self.some()
         pool = self.rng.choice(POOLS)
+        who = {"user": OPENER} if self.rng.random() < 0.5 else {}
+        tester = {"person": OPENER} if who else {"unlisted": True}
+        readings = list(READINGS)
         kind, body = self.rng.choice(
             (
                 ("told", {"pool": pool, "about": "x", "whom": "y"}),
                 ("everyone-out", {"pool": pool, "stop": "glass"}),
                 (
                     "round-recorded",
-                    {
-                        "pool": pool,
-                        "source": "direct",
-                        "tester": {"unlisted": True},
-                        "readings": list(READINGS),
-                    },
+                    {"pool": pool, "source": "direct", "tester": tester, "readings": readings},
                 ),
             )
         )
-        self.make(device, kind, body)
+        self.make(device, kind, body, **who)
 
-    def make(self, device: Device, kind: str, body: Mapping[str, Any]) -> None:
+    def make(self, device: Device, kind: str, body: Mapping[str, Any], **more: Any) -> None:
         """Make a fact at a device, by its own clock."""
         at_ms = self.server.now_ms + self.skew[device.device]
-        device.write(self.server.new_id(), kind, body, at_ms)
+        device.write(self.server.new_id(), kind, body, at_ms, **more)
+
+    def open_or_close(self) -> None:
+        """Somebody opens or closes a pool at a device that knows what it knows."""
+        device, pool = self.some(), self.rng.choice(POOLS)
+        if self.rng.random() < 0.5:
+            self.make(device, "pool-opened", {"pool": pool}, user=OPENER)
+        else:
+            kind = self.rng.choice(("closed", "shut"))
+            self.make(device, "pool-closed", {"pool": pool, "kind": kind}, user=OPENER)
+
+    def settle(self) -> None:
+        """Somebody settles at a device what its copy shows in conflict."""
+        device = self.some()
+        if device.trouble or device.recopy:
+            return
+        for pool, known in conflicts_in(device.replica.lines).items():
+            status = self.rng.choice(("open", "closed"))
+            body = {"pool": pool, "status": status, "entries": known}
+            self.make(device, "opening-settled", body, user=OPENER, reason="I went to look")
+            self.reached["settled"] += 1
 
     def say_wrong(self) -> None:
         """A device says what it may not say by itself, and then what it may."""
         device = self.some()
-        self.make(device, "pool-opened", {"pool": "main"})
+        if self.rng.random() < 0.5:
+            self.make(device, "pool-opened", {"pool": "main"})
+        else:
+            self.make(device, "rules-chosen", {"rules": "none"}, user=OPENER)
         self.make(device, "told", {"pool": "main", "about": "x", "whom": "y"})
 
     def push(self) -> None:
@@ -450,6 +478,11 @@ class History:
                 raise Fault("a revoked device is heard")
             if entry["dev"] in own and entry["type"] not in SENDABLE:
                 raise Fault("a device said what it may not")
+            checked = entry["auth"]["method"] == "pin"
+            if entry["dev"] in own and checked and entry["dev"] not in self.server.granted:
+                raise Fault("a PIN is believed that nobody proved")
+            if entry["dev"] in own and entry["type"] in BY_PIN and not checked:
+                raise Fault("a decision by nobody stands")
             if entry["type"] == "device-revoked":
                 ended.add(entry["body"]["device"])
 
@@ -485,6 +518,11 @@ class History:
             raise Fault("the server decides differently from its own record")
         if any(pool[1] for pool in made[0].values()):
             self.reached["conflict"] += 1
+        lines = self.server.on_record()
+        opened = {pool for pool, told in made[0].items() if told[0] == "open"}
+        for pool in opened:
+            if unheard_closings(lines, pool):
+                raise Fault(f"{pool} is open against a closing that nobody who opened knew of")
 
 
 def run_history(

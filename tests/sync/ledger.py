@@ -19,6 +19,8 @@ from lanewater.service.clock import instant_text
 from lanewater.service.witness import goes_on_from
 
 POOLS = ("main", "teaching")
+# Whose PIN was once proved on every device but the second.
+OPENER = "p-opener"
 
 
 class Killed(Exception):  # noqa: N818 - not an error of the server
@@ -78,6 +80,7 @@ class Ledger:
         self.trouble = ""
         self.made = 0
         self.first = ""
+        self.granted = {key.device for key in keys[:1] + keys[2:]}
         self.set_up(keys)
 
     def set_up(self, keys: Sequence[DeviceKey]) -> None:
@@ -184,6 +187,7 @@ class Ledger:
             head=self.kept.heads.get(sender.device, (0, "")),
             bytes_of=bytes_of,
             object_to=lambda _entry: None,
+            proves=lambda entry: entry.dev in self.granted and entry.user == OPENER,
         )
 
     def take(self, sealed: Sealed, sender: Sender) -> dict[str, Any]:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from tests.sync.ledger import POOLS, Killed, RolledBack
+from tests.sync.ledger import OPENER, POOLS, Killed, RolledBack
 
 from lanewater.records.errors import NotRecordingError
 from lanewater.records.receiving import Sealed
@@ -21,6 +21,7 @@ from lanewater.service import replicas, sync
 from lanewater.service.actor import SHELL
 from lanewater.service.book import open_book
 from lanewater.service.config import Config
+from lanewater.service.grants import make_grant
 from lanewater.service.restore import accept_restored
 from lanewater.service.set_up import add, new_site
 from lanewater.service.whole_record import answer_for_store
@@ -72,6 +73,7 @@ class Template:
 
     folder: Path
     keys: tuple[DeviceKey, ...]
+    grants: Mapping[str, Mapping[str, str]]
 
 
 def make_template(folder: Path) -> Template:
@@ -92,8 +94,16 @@ def make_template(folder: Path) -> Template:
             body = {"device": key.device, "name": f"T{number}", "kind": "shared"}
             named = {"algorithm": ALGORITHM, "public_key": key.public_hex}
             writing.append("device-enrolled", body | named, SHELL)
+    person = {"person": OPENER, "name": "O", "initials": "OO", "roles": ["duty-manager"]}
+    add(book, SHELL, "person", person | {"pin": "283746"})
+    grants = {}
+    with book.writing() as writing:
+        for key in keys[:1] + keys[2:]:
+            grant = make_grant(writing, key.device, OPENER)
+            assert grant is not None
+            grants[key.device] = grant
     book.close()
-    return Template(folder, keys)
+    return Template(folder, keys, grants)
 
 
 class Shelf:
@@ -106,6 +116,8 @@ class Shelf:
         self.kill = ""
         self.made = 0
         self.switch = Switch()
+        self.grants = template.grants
+        self.granted = set(template.grants)
         self.open()
         self.site = self.book.site
         self.log_key = self.book.own.log.public_hex
@@ -150,8 +162,9 @@ class Shelf:
     def push(self, device: str, batch: Sequence[tuple[str, str]], held: str) -> dict[str, Any]:
         """Take what a device sends."""
         self.switch.armed, self.kill = self.kill, ""
+        grants = [self.grants[device]] if device in self.grants else []
         try:
-            return sync.receive(self.book, device, [Sealed(*one) for one in batch], held)
+            return sync.receive(self.book, device, [Sealed(*one) for one in batch], held, grants)
         except NotRecordingError as error:
             if "ROLLED BACK" not in str(error) and "CHANGED" not in str(error):
                 raise

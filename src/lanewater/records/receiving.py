@@ -15,14 +15,27 @@ from lanewater.terms.errors import InputError
 
 MOST_AT_ONCE = 200
 
-# What a device may say by itself: facts. Whatever else there is, or comes to be, it may not.
-SENDABLE = (
+# What a device may say by itself: facts, whoever says them; and what takes the PIN of somebody on
+# the list, checked by the device. Whatever else there is, or comes to be, it may not.
+FACTS = (
     "round-recorded",
     "reading-corrected",
     "everyone-out",
     "told",
     "addition-answered",
 )
+BY_PIN = (
+    "pool-opened",
+    "pool-closed",
+    "house-stop-ended",
+    "opening-settled",
+    "opening-confirmed",
+    "addition-started",
+    "advice-given",
+    "handover-acknowledged",
+)
+SENDABLE = FACTS + BY_PIN
+PIN = "pin"
 METHODS = ("pin", "none", "device")
 UNLISTED = "unlisted"
 
@@ -55,7 +68,7 @@ CAUSES: dict[str, Cause] = {
     "revoked": Cause("this device was revoked; what it sends is kept as evidence, not recorded"),
     "id-reused": Cause("its id is on record with other content; both are kept"),
     "kind": Cause("a device may not say this by itself"),
-    "claims-proof": Cause("claims a proof of who acts that a device by itself cannot give"),
+    "claims-proof": Cause("claims a proof of who acts that does not hold"),
     "number-taken": Cause("its number in the device's sequence is taken by another entry"),
     "does-not-follow": Cause("does not name the device's previous entry on record"),
     "gap": Cause("earlier entries of this device are missing; send from there", True, False),
@@ -122,6 +135,9 @@ class Ground:
         Gives the bytes on record under an id, None where there are none.
     object_to : callable
         Raises an Objection where the site's state stands against what is said.
+    proves : callable
+        Tells whether a grant that was sent shows that the user's PIN was once proved for this
+        device; asked where an entry says that the device checked it.
     """
 
     site: str
@@ -131,6 +147,7 @@ class Ground:
     head: tuple[int, str]
     bytes_of: Callable[[str], bytes | None]
     object_to: Callable[[Entry], None]
+    proves: Callable[[Entry], bool]
 
 
 @dataclass(frozen=True, slots=True)
@@ -199,7 +216,7 @@ def outcome_of(found: Weighed, sender: Sender, ground: Ground) -> str:
         raise Objection("revoked")
     if known:
         return "known"
-    hold_to_kind(entry, sender)
+    hold_to_kind(entry, sender, ground.proves)
     hold_to_sequence(entry, ground.head)
     hold_to_seen(entry.seen["size"], entry.seen["root"], ground)
     ground.object_to(entry)
@@ -245,15 +262,19 @@ def is_known(entry: Entry, raw: bytes, ground: Ground) -> bool:
     return known is not None
 
 
-def hold_to_kind(entry: Entry, sender: Sender) -> None:
+def hold_to_kind(entry: Entry, sender: Sender, proves: Callable[[Entry], bool]) -> None:
     """Refuse whatever a device may not say by itself: deny by default."""
     if entry.type not in SENDABLE:
         raise Objection("kind", "type")
     auth = entry.auth
+    if entry.type in BY_PIN and (auth["method"] != PIN or entry.user == UNLISTED):
+        raise Objection("kind", "auth.method" if auth["method"] != PIN else "user")
     if auth["verified"] or auth["method"] not in METHODS:
         raise Objection("claims-proof", "auth")
     if auth.get("through", sender.device) != sender.device:
         raise Objection("claims-proof", "auth.through")
+    if auth["method"] == PIN and not proves(entry):
+        raise Objection("claims-proof", "auth.method")
 
 
 def hold_to_sequence(entry: Entry, head: tuple[int, str]) -> None:

@@ -16,6 +16,7 @@ from lanewater.records.store import people as store
 from lanewater.service.actor import ANYBODY, UNLISTED, Actor
 from lanewater.service.book import Book, Writing
 from lanewater.service.enrolment import held_to_proof
+from lanewater.service.grants import SAME_PIN_MS, make_grant, pin_tag
 from lanewater.service.permission import require
 from lanewater.service.set_up_items import opaque_id
 from lanewater.terms.errors import InputError, RefusedError
@@ -206,13 +207,13 @@ def sender_of(book: Book, token: str | None) -> dict[str, Any] | None:
         return store.device_by_token(connection, digest_of(token))
 
 
-def sign_in(book: Book, device_token: str, person: str, pin: str) -> dict[str, str]:
+def sign_in(book: Book, device_token: str, person: str, pin: str) -> dict[str, Any]:
     """Sign a person in on an enrolled browser.
 
     Returns
     -------
     dict
-        {"session", "person"}.
+        {"session", "person", "grant": for a device that signs for itself, else None}.
 
     Raises
     ------
@@ -226,7 +227,9 @@ def sign_in(book: Book, device_token: str, person: str, pin: str) -> dict[str, s
         raise RefusedError("this browser is not enrolled; enrol it with a first key")
     check_pin(book, device["id"], person, pin)
     with book.writing() as writing:
-        return {"session": new_session(writing, device["id"], person), "person": person}
+        session = new_session(writing, device["id"], person)
+        grant = make_grant(writing, device["id"], person)
+    return {"session": session, "person": person, "grant": grant}
 
 
 def check_pin(book: Book, device: str, person: str, pin: str) -> None:
@@ -257,6 +260,7 @@ def check_pin(book: Book, device: str, person: str, pin: str) -> None:
         store.set_failures(writing.connection, device, person, 0)
         if stronger and store.pin_hash(writing.connection, person) == stored:
             store.put_person(writing.connection, person, {"pin_hash": stronger})
+            store.keep_pin_before(writing.connection, person, pin_tag(stored), SAME_PIN_MS)
 
 
 def pin_fits(stored: str, pin: str) -> bool:

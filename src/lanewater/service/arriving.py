@@ -28,7 +28,7 @@ def object_to(state: SiteState, entry: Entry) -> None:
     Objection
         "not-yet" where it may be set up later, else "does-not-fit".
     """
-    if entry.body.get("pool") not in state.pools:
+    if entry.type not in OF_NO_POOL and entry.body.get("pool") not in state.pools:
         raise Objection("not-yet", "body.pool")
     if entry.user != UNLISTED and entry.user not in state.people:
         raise Objection("not-yet", "user")
@@ -105,8 +105,49 @@ def object_to_answer(_state: SiteState, entry: Entry) -> None:
         raise Objection("does-not-fit", "body.unit")
 
 
+def object_to_opening(state: SiteState, entry: Entry) -> None:
+    """Object to an opening on two authorities at once, on one's own word or on nobody's.
+
+    That somebody had no authority is no objection: the pool is open, and the record must say so.
+    """
+    body = entry.body
+    if "word_of" in body and "standing" in body:
+        raise Objection("does-not-fit", "body.standing")
+    if body.get("word_of") == entry.user:
+        raise Objection("does-not-fit", "body.word_of")
+    if "word_of" in body and body["word_of"] not in state.people:
+        raise Objection("not-yet", "body.word_of")
+
+
+def object_to_unreasoned(_state: SiteState, entry: Entry) -> None:
+    """Object to a decision that takes a reason and has none."""
+    if not entry.reason:
+        raise Objection("does-not-fit", "reason")
+
+
+def object_to_confirming(state: SiteState, entry: Entry) -> None:
+    """Object to a confirming by anybody but the person on whose word it was opened."""
+    known = state.openings.get(entry.body["pool"])
+    if known is not None and known.entry == entry.body["opening"] and known.word_of != entry.user:
+        raise Objection("does-not-fit", "user")
+
+
+def object_to_amount(state: SiteState, entry: Entry) -> None:
+    """Object to an amount of what is not on the list, or that nobody can add up."""
+    if entry.body["product"] not in state.products:
+        raise Objection("not-yet", "body.product")
+    object_to_answer(state, entry)
+
+
+OF_NO_POOL = ("handover-acknowledged",)
 CHECKS: dict[str, Callable[[SiteState, Entry], None]] = {
     "round-recorded": object_to_round,
     "reading-corrected": object_to_correction,
     "addition-answered": object_to_answer,
+    "pool-opened": object_to_opening,
+    "house-stop-ended": object_to_unreasoned,
+    "opening-settled": object_to_unreasoned,
+    "opening-confirmed": object_to_confirming,
+    "addition-started": object_to_amount,
+    "advice-given": object_to_amount,
 }

@@ -11,6 +11,7 @@ from lanewater.service.actor import SHELL, Actor
 from lanewater.service.book import Book, LoadPack, Writing, create_book, new_id
 from lanewater.service.clock import Clock, system_clock, zone
 from lanewater.service.config import Config
+from lanewater.service.grants import retire_pin
 from lanewater.service.packs import load_pack
 from lanewater.service.permission import require
 from lanewater.service.set_up_items import (
@@ -216,6 +217,7 @@ def add_person(writing: Writing, actor: Actor, item: Mapping[str, Any]) -> dict[
         raise RefusedError(f"{body['person']!r} was forgotten; add them as a new person")
     if pin is not None:
         known["pin_hash"] = hashed_pin(pin, "pin")
+        retire_pin(writing, body["person"])
     store.put_person(writing.connection, body["person"], known)
     writing.append("person-changed" if again else "person-added", body, actor)
     if body.get("gone") or pin is not None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from lanewater.records.errors import BrokenPromiseError, NotRecordingError
@@ -14,6 +14,7 @@ from lanewater.service import stamping
 from lanewater.service.arriving import object_to
 from lanewater.service.book import Book, Writing
 from lanewater.service.clock import instant_text
+from lanewater.service.grants import Proof, proof_of
 from lanewater.service.held_stamps import hold_to_stamp
 from lanewater.service.rounds import JUDGING_ERRORS, judge_round, overall_shown
 from lanewater.service.state import SiteState
@@ -22,7 +23,13 @@ from lanewater.terms.errors import InputError, RefusedError
 JUDGED = ("round-recorded", "reading-corrected")
 
 
-def receive(book: Book, device: str, sealed: Sequence[Sealed], held: str = "") -> dict[str, Any]:
+def receive(
+    book: Book,
+    device: str,
+    sealed: Sequence[Sealed],
+    held: str = "",
+    grants: Sequence[Mapping[str, str]] = (),
+) -> dict[str, Any]:
     """Take what a device wrote by itself, each entry once, and judge its rounds.
 
     Parameters
@@ -35,6 +42,8 @@ def receive(book: Book, device: str, sealed: Sequence[Sealed], held: str = "") -
         At most 200 entries in the device's order.
     held : str
         The newest stamp that the device holds; "" where it holds none.
+    grants : sequence of mapping
+        At most 40 that the device was given, for the entries that say that it checked a PIN.
 
     Returns
     -------
@@ -53,7 +62,8 @@ def receive(book: Book, device: str, sealed: Sequence[Sealed], held: str = "") -
     if held:
         hold_to_stamp(book, held)
     with book.writing() as writing:
-        outcomes = [take(writing, one, sender) for one in sealed]
+        proves = proof_of(writing, device, grants)
+        outcomes = [take(writing, one, sender, proves) for one in sealed]
         head = log.device_head(writing.connection, device)
         text = stamping.stamp_in(writing) if stamping.signs(book) else ""
     return {
@@ -71,9 +81,9 @@ def sender_of(state: SiteState, device: str) -> Sender:
     return Sender(device, known.algorithm, known.public_key, known.revoked_ms is not None)
 
 
-def take(writing: Writing, sealed: Sealed, sender: Sender) -> dict[str, Any]:
+def take(writing: Writing, sealed: Sealed, sender: Sender, proves: Proof) -> dict[str, Any]:
     """Weigh one entry and do what is to be done with it."""
-    found = weigh(sealed, sender, ground_of(writing, sender.device))
+    found = weigh(sealed, sender, ground_of(writing, sender.device, proves))
     if found.outcome == "refused":
         return refuse(writing, found, sender.device)
     if found.entry is None:
@@ -90,7 +100,7 @@ def take(writing: Writing, sealed: Sealed, sender: Sender) -> dict[str, Any]:
     return told | {"receipt": receipt_of(writing, found.id)}
 
 
-def ground_of(writing: Writing, device: str) -> Ground:
+def ground_of(writing: Writing, device: str, proves: Proof) -> Ground:
     """Give what an entry is held against, as the record stands in a transaction."""
 
     def bytes_of(entry_id: str) -> bytes | None:
@@ -106,6 +116,7 @@ def ground_of(writing: Writing, device: str) -> Ground:
         head=log.device_head(writing.connection, device),
         bytes_of=bytes_of,
         object_to=lambda entry: object_to(state, entry),
+        proves=proves,
     )
 
 

@@ -46,6 +46,7 @@ def test_a_person_signs_in_with_a_pin(baths: Baths) -> None:
         "initials": "TE",
         "name": "The tester",
         "roles": ["tester"],
+        "grant": None,
     }
     session = cookies_set(answer)[SESSION_COOKIE]
     device = baths.tokens["enrolled"][DEVICE_COOKIE]

@@ -7,7 +7,15 @@ from typing import Any
 
 from sqlalchemy import Connection, Table, delete, insert, select, update
 
-from lanewater.records.store.schema import contact, device, first_key, person, pin_failure, session
+from lanewater.records.store.schema import (
+    contact,
+    device,
+    first_key,
+    person,
+    pin_before,
+    pin_failure,
+    session,
+)
 
 
 def put_person(connection: Connection, identity: str, known: Mapping[str, str]) -> None:
@@ -34,6 +42,7 @@ def forget_person(connection: Connection, identity: str, name: str) -> list[str]
     for table, column in (
         (session, session.c.person),
         (pin_failure, pin_failure.c.person),
+        (pin_before, pin_before.c.person),
         (person, person.c.id),
     ):
         connection.execute(delete(table).where(column == identity))
@@ -50,6 +59,22 @@ def pin_hash(connection: Connection, identity: str) -> str:
     """Give the hash of a person's PIN, "" where there is none."""
     found = connection.execute(select(person.c.pin_hash).where(person.c.id == identity)).scalar()
     return str(found or "")
+
+
+def keep_pin_before(connection: Connection, person_id: str, tag: str, until_ms: int) -> None:
+    """Keep the tag of a PIN that somebody had until an instant."""
+    same = (pin_before.c.person == person_id, pin_before.c.tag == tag)
+    connection.execute(delete(pin_before).where(*same))
+    connection.execute(insert(pin_before).values(person=person_id, tag=tag, until_ms=until_ms))
+
+
+def pin_before_until(connection: Connection, person_id: str, tag: str) -> int | None:
+    """Give until when somebody had the PIN of a tag, None where they never had it before."""
+    return connection.execute(
+        select(pin_before.c.until_ms).where(
+            pin_before.c.person == person_id, pin_before.c.tag == tag
+        )
+    ).scalar()
 
 
 def failures(connection: Connection, device_id: str, person_id: str) -> int:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sqlalchemy import BigInteger, Column, LargeBinary, MetaData, Table, Text
 
-REVISION = "0002"
+REVISION = "0003"
 
 metadata = MetaData()
 
@@ -91,6 +91,13 @@ pin_failure = Table(
     Column("device", Text, primary_key=True),
     Column("person", Text, primary_key=True),
     Column("count", BigInteger, nullable=False),
+)
+pin_before = Table(
+    "pin_before",
+    metadata,
+    Column("person", Text, primary_key=True),
+    Column("tag", Text, primary_key=True),
+    Column("until_ms", BigInteger, nullable=False),
 )
 contact = Table(
     "contact",

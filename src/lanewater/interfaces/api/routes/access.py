@@ -114,7 +114,7 @@ def sign_in(sent: SignInSent, served: Site, caller: Who) -> JSONResponse:
     if caller.session_token:
         access.sign_out(served.book, caller.session_token)
     found = next(row for row in people_here(served.book) if row["id"] == made["person"])
-    told = answer(found)
+    told = answer({**found, "grant": made["grant"]})
     set_cookie(told, SESSION_COOKIE, made["session"])
     return told
 

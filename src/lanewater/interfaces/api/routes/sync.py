@@ -26,7 +26,8 @@ def send(sent: EntriesSent, served: Site, caller: Who) -> JSONResponse:
     """Take what a device wrote by itself, each entry once; answered once it is on disk."""
     served.doors.try_send(caller.sender)
     sealed = [Sealed(one.entry, one.sig) for one in sent.entries]
-    return answer(sync.receive(served.book, caller.sender, sealed, sent.stamp or ""))
+    grants = [one.given() for one in sent.grants or ()]
+    return answer(sync.receive(served.book, caller.sender, sealed, sent.stamp or "", grants))
 
 
 def lines(served: Site, caller: Who, start: Start = 0, limit: Limit = 200) -> JSONResponse:

@@ -55,6 +55,19 @@ class PersonTold(Told):
     roles: list[str]
 
 
+class GrantTold(Told):
+    """Shows that somebody's PIN was proved on this device; signed with the log's key."""
+
+    text: str
+    sig: str
+
+
+class SignedIn(PersonTold):
+    """Who is signed in, and for a device that signs for itself a grant."""
+
+    grant: GrantTold | None
+
+
 class UnlockSent(Sent):
     """Who may try again on which browser."""
 

@@ -9,6 +9,7 @@ from pydantic import Field, StringConstraints
 from lanewater.interfaces.api.schemas.base import Sent, Told
 from lanewater.records.entries import MOST_BYTES
 from lanewater.records.receiving import MOST_AT_ONCE
+from lanewater.service.grants import LONGEST_GRANT, MOST_GRANTS
 
 Signature = Annotated[
     str,
@@ -31,11 +32,19 @@ class SealedSent(Sent):
     sig: Signature
 
 
+class GrantSent(Sent):
+    """What the server once gave a device when somebody signed in on it, as it came."""
+
+    text: Annotated[str, Field(min_length=2, max_length=LONGEST_GRANT)]
+    sig: Signature
+
+
 class EntriesSent(Sent):
     """What a device wrote by itself, in its own order; none is a question where it stands."""
 
     entries: Annotated[list[SealedSent], Field(max_length=MOST_AT_ONCE)]
     stamp: Annotated[str, Field(max_length=4096)] | None = None
+    grants: Annotated[list[GrantSent], Field(max_length=MOST_GRANTS)] | None = None
 
 
 class ReceiptTold(Told):
