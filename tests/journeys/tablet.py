@@ -21,6 +21,7 @@ TITLES = {
     "/site": "^Site ",
     "/sign-in": "^Who are you",
     "/out": "^Everyone out ",
+    "/handover": "^Handover ",
 }
 
 

@@ -19,6 +19,7 @@ from lanewater.interfaces.api.gate import (
 from lanewater.interfaces.api.routes import (
     access,
     amounts,
+    handover,
     health,
     inspections,
     pools,
@@ -30,6 +31,7 @@ from lanewater.interfaces.api.routes import (
 )
 from lanewater.interfaces.api.schemas import access as access_told
 from lanewater.interfaces.api.schemas import answers as told
+from lanewater.interfaces.api.schemas import handover as handover_told
 from lanewater.interfaces.api.schemas import inspections as inspections_told
 from lanewater.interfaces.api.schemas import pools as pools_told
 from lanewater.interfaces.api.schemas import rounds as rounds_told
@@ -96,12 +98,19 @@ TABLE: tuple[Endpoint, ...] = (
     get(f"{V1}/me", access.me, ANYBODY, access_told.MeAnswer),
     post(f"{V1}/enrol", access.enrol, ANYBODY, access_told.EnrolAnswer, "too-many"),
     get(f"{V1}/people", access.people, ENROLLED, told.PeopleAnswer),
-    post(f"{V1}/sign-in", access.sign_in, ENROLLED, access_told.PersonTold, *PIN),
+    post(f"{V1}/sign-in", access.sign_in, ENROLLED, access_told.SignedIn, *PIN),
     post(f"{V1}/sign-out", access.sign_out, ENROLLED, Done),
     post(f"{V1}/unlock", access.unlock, MAY_SET_UP, Done),
     post(f"{V1}/people/forget", access.forget, MAY_SET_UP, access_told.ForgottenAnswer, "missing"),
     post(f"{V1}/devices/remove", access.remove_device, MAY_SET_UP, Done),
     get(f"{V1}/now", pools.now_page, ENROLLED, told.NowAnswer),
+    get(f"{V1}/handover", handover.show, ENROLLED, handover_told.HandoverAnswer),
+    post(
+        f"{V1}/handover/acknowledge",
+        handover.acknowledge,
+        SIGNED_IN,
+        pools_told.EntryTold,
+    ),
     get(f"{POOL}/context", pools.pool_context, ENROLLED, told.ContextAnswer, "missing"),
     get(f"{POOL}/causes", pools.pool_causes, ENROLLED, told.CausesAnswer, "missing"),
     post(

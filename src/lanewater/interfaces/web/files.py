@@ -16,7 +16,20 @@ FOLDER = Path(__file__).parent / "static"
 PREFIX = "/static/"
 START = "index.html"
 PAGES = frozenset(
-    {"", "now", "look", "test", "water", "plant", "incidents", "record", "site", "out", "sign-in"}
+    {
+        "",
+        "now",
+        "look",
+        "test",
+        "water",
+        "plant",
+        "incidents",
+        "record",
+        "site",
+        "out",
+        "sign-in",
+        "handover",
+    }
 )
 KINDS = {
     ".html": "text/html; charset=utf-8",

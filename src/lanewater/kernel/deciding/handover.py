@@ -238,7 +238,8 @@ def handover(case: dict[str, Any]) -> dict[str, Any]:
     -------
     dict
         {"pools": [{"pool", "name", "status", ..., "items", "trends"}], "open": how much is open,
-        "marks": at most 100 texts, "more": how many did not fit, "unsent", "asked"}.
+        "marks": at most 100 texts, "more": how many did not fit, "unsent", "asked",
+        "alone": one person runs the site}.
     """
     pools: list[str] = []
     for row in case["rows"]:
@@ -258,4 +259,5 @@ def handover(case: dict[str, Any]) -> dict[str, Any]:
         "more": max(len(items) - MOST_MARKS, 0),
         "unsent": case["unsent"],
         "asked": handover_asked(case),
+        "alone": case["listed"] < 2,
     }

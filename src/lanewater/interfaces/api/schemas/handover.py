@@ -38,6 +38,7 @@ class HandoverAnswer(Told):
     more: int
     unsent: int
     asked: bool
+    alone: bool
     taken: dict[str, str] | None
 
 

@@ -6,6 +6,7 @@ import { here, redraw } from "../ground/store.js";
 import { when } from "../ground/time.js";
 import { say } from "../ground/words.js";
 import { callList } from "../part/call.js";
+import { handoverNote, refreshHandover } from "../part/handover.js";
 import { message } from "../part/key.js";
 import { lane } from "../part/lane.js";
 import { actionSentence, isOwn } from "../part/action.js";
@@ -27,6 +28,7 @@ async function load() {
   try {
     here.now = await get("/now");
     here.away = false;
+    refreshHandover().then(redraw);
   } catch (error) {
     here.away = error.id === "unreachable";
   }
@@ -47,6 +49,7 @@ export function tree() {
       now.pools.map((row) => lane(row, now.people, load)),
     ),
     whoMayOpen(now.pools),
+    handoverNote(),
     h("h2", {}, say("now.due")),
     dueList(now),
     h("h2", {}, say("call.title")),
