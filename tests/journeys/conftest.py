@@ -7,8 +7,6 @@ itself is killed, `lanewater serve` runs in a process of its own.
 from __future__ import annotations
 
 import shutil
-import subprocess
-import sys
 import threading
 import time
 from collections.abc import Callable, Iterator
@@ -19,10 +17,12 @@ from pathlib import Path
 import pytest
 import uvicorn
 from playwright.sync_api import Browser, BrowserContext
+from tests.journeys.apart import Apart, Line, OwnChromium
 from tests.journeys.harbour import US_UNITS, empty, harbour
 from tests.journeys.tablet import Tablet
 
 from lanewater.interfaces.serving import address_of, listening_socket, site_app
+from lanewater.interfaces.web.files import FOLDER
 from lanewater.service.book import Book, open_book
 from lanewater.service.config import Config
 
@@ -35,22 +35,6 @@ class Served:
     address: str
     first_key: str
     book: Book = field(repr=False)
-
-
-@dataclass
-class Apart:
-    """A site served by a process of its own."""
-
-    address: str
-    first_key: str
-    process: subprocess.Popen[str] = field(repr=False)
-
-    def kill(self) -> None:
-        """Stop the server, as a pulled plug would."""
-        self.process.kill()
-        self.process.wait()
-        if self.process.stderr is not None:
-            self.process.stderr.close()
 
 
 @dataclass(frozen=True)
@@ -79,13 +63,13 @@ def demo_made(tmp_path_factory: pytest.TempPathFactory) -> Made:
     return Made(folder, harbour(folder, demo=True, units=US_UNITS))
 
 
-def served(made: Made, into: Path) -> Iterator[Served]:
+def served(made: Made, into: Path, pages: Path = FOLDER) -> Iterator[Served]:
     """Serve a copy of a site for as long as it is wanted."""
     folder = made.copied(into)
     book = open_book(Config(folder), "server")
     taken = listening_socket("127.0.0.1", 0)
     settings = uvicorn.Config(
-        site_app(book), log_level="critical", ws="none", timeout_graceful_shutdown=1
+        site_app(book, folder=pages), log_level="critical", ws="none", timeout_graceful_shutdown=1
     )
     server = uvicorn.Server(settings)
     thread = threading.Thread(target=server.run, kwargs={"sockets": [taken]}, daemon=True)
@@ -122,15 +106,25 @@ def empty_site(tmp_path: Path) -> Iterator[Served]:
 @pytest.fixture
 def site_apart(harbour_made: Made, tmp_path: Path) -> Iterator[Apart]:
     """The harbour baths, served by `lanewater serve` in a process that can be killed."""
-    folder = harbour_made.copied(tmp_path)
-    command = [sys.executable, "-m", "lanewater", "serve", "--data", str(folder), "--port", "0"]
-    process = subprocess.Popen(command, stderr=subprocess.PIPE, text=True)
-    assert process.stderr is not None
-    line = process.stderr.readline()
-    apart = Apart(line.partition("at ")[2].partition(" ")[0], harbour_made.first_key, process)
-    assert apart.address.startswith("http://"), line
+    apart = Apart(harbour_made.copied(tmp_path), harbour_made.first_key).start()
     yield apart
     apart.kill()
+
+
+@pytest.fixture
+def line(site_apart: Apart) -> Iterator[Line]:
+    """The network between a tablet and that process, which can lose answers."""
+    found = Line(site_apart.port).open()
+    yield found
+    found.close()
+
+
+@pytest.fixture
+def own_chromium(chromium: Browser, tmp_path: Path) -> Iterator[OwnChromium]:
+    """A browser with a profile on disk, not started yet."""
+    found = OwnChromium(chromium, tmp_path / "profile")
+    yield found
+    found.kill()
 
 
 NewTablet = Callable[..., Tablet]
@@ -142,9 +136,14 @@ def new_tablet(chromium: Browser) -> Iterator[NewTablet]:
     contexts: list[BrowserContext] = []
     tablets: list[Tablet] = []
 
-    def hand_out(where: Served | Apart, width: int = 412, height: int = 900) -> Tablet:
+    def hand_out(
+        where: Served | Apart, width: int = 412, height: int = 900, *, worker: bool = False
+    ) -> Tablet:
         context = chromium.new_context(
-            viewport={"width": width, "height": height}, base_url=where.address
+            viewport={"width": width, "height": height},
+            base_url=where.address,
+            # What a journey holds back or changes on its way must not come from the worker.
+            service_workers="allow" if worker else "block",
         )
         contexts.append(context)
         tablet = Tablet(context.new_page(), where.first_key)

@@ -21,7 +21,7 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 from lanewater.interfaces.api.app import build_api
 from lanewater.interfaces.api.doors import Doors
 from lanewater.interfaces.api.served import Served
-from lanewater.interfaces.shield import Shield
+from lanewater.interfaces.shield import POLICY, Shield
 from lanewater.interfaces.web.files import FOLDER, Pages
 from lanewater.service.book import Book, open_book
 from lanewater.service.config import Config
@@ -68,7 +68,7 @@ def site_app(book: Book, *, over_tls: bool = False, folder: Path = FOLDER) -> AS
 def shielded(api: ASGIApp, *, over_tls: bool = False, folder: Path = FOLDER) -> ASGIApp:
     """Put the shield before an API and the pages."""
     names = frozenset() if over_tls else frozenset(OWN_NAMES)
-    return Shield(Together(api, Pages(folder)), over_tls=over_tls, names=names)
+    return Shield(Together(api, Pages(folder, POLICY)), over_tls=over_tls, names=names)
 
 
 def refuse_plain_http(host: str, *, behind_tls: bool) -> None:

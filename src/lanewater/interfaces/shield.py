@@ -16,6 +16,7 @@ POLICY = "; ".join(
         "connect-src 'self'",
         "font-src 'self'",
         "manifest-src 'self'",
+        "worker-src 'self'",
         "frame-ancestors 'none'",
         "base-uri 'none'",
         "form-action 'self'",

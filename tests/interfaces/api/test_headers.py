@@ -14,12 +14,14 @@ from lanewater.interfaces.serving import site_app
 
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; "
-    "connect-src 'self'; font-src 'self'; manifest-src 'self'; frame-ancestors 'none'; "
-    "base-uri 'none'; form-action 'self'"
+    "connect-src 'self'; font-src 'self'; manifest-src 'self'; worker-src 'self'; "
+    "frame-ancestors 'none'; base-uri 'none'; form-action 'self'"
 )
 ELSEWHERE = [
     ("GET", "/", "page"),
     ("GET", "/static/none.js", "a file that is not there"),
+    ("GET", "/sw.js", "the worker"),
+    ("GET", "/static/shell.json", "the list of a version"),
     ("POST", "/static/app.js", "another method on a file"),
     ("GET", "/no/such/page", "no page"),
     ("GET", "/api/v1/none", "no route"),

@@ -6,8 +6,11 @@ import { linkToken, listen, pageAt, place } from "./ground/router.js";
 import { refresh } from "./ground/session.js";
 import { drawWith, here, redraw } from "./ground/store.js";
 import { loadWords, say } from "./ground/words.js";
+import { startPersistence } from "./offline/persist.js";
+import { startShell } from "./offline/shell.js";
 import { startOffline } from "./offline/start.js";
 import { header, warnings } from "./part/header.js";
+import { keepingLine } from "./part/keeping.js";
 import { takeUpAgain } from "./round/draft.js";
 
 const FRESH_MS = 30_000;
@@ -38,7 +41,7 @@ function draw() {
     root,
     header(path),
     h("main", { id: "main", tabindex: -1, class: page.kind ?? "" }, warnings(), page.tree()),
-    h("footer", { class: "foot" }, h("p", {}, say("frame.foot"))),
+    h("footer", { class: "foot" }, h("p", {}, say("frame.foot")), keepingLine()),
   );
 }
 
@@ -46,6 +49,8 @@ async function start() {
   await loadWords();
   drawWith(draw);
   await startOffline(takeUpAgain);
+  startPersistence();
+  startShell();
   await refresh();
   listen(turn);
   await turn();

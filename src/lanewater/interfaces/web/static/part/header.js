@@ -7,7 +7,7 @@ import { here } from "../ground/store.js";
 import { goOn } from "../ground/witness.js";
 import { say } from "../ground/words.js";
 import { ownDevice } from "../offline/device.js";
-import { keepsDrafts } from "../round/draft.js";
+import { keepingWarnings } from "./keeping.js";
 import { key } from "./key.js";
 import { mark } from "./mark.js";
 import { sendingNotes } from "./sending.js";
@@ -77,8 +77,7 @@ export function warnings() {
   if (here.me && here.me.recording === false) found.push(say("warn.trouble", { why: here.me.trouble }));
   const kept = keptStops().length;
   if (kept > 0) found.push(say("warn.kept", { count: kept }));
-  if (!window.isSecureContext || here.me?.secure === false) found.push(say("warn.insecure"));
-  if (!keepsDrafts()) found.push(say("warn.storage"));
+  found.push(...keepingWarnings());
   return [
     witnessed(),
     ...sendingNotes(),
