@@ -166,14 +166,13 @@ def test_where_the_rules_are_not_to_be_had_house_stops_stand_all_the_same(baths:
 def test_a_judgement_too_long_for_an_entry_is_kept_short(
     baths: Baths, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    judged = rounds.judged
+    recordable = rounds.recordable
 
-    def wordy(pack: Any, case: Any) -> dict[str, Any]:
-        answer = judged(pack, case)
+    def wordy(body: dict[str, Any]) -> dict[str, Any]:
         note = {"id": "n", "about": "ph", "effect": "note", "why": "w" * 300, "do": "d" * 300}
-        return answer | {"findings": [note] * 60}
+        return recordable(body) | {"findings": [note] * 60}
 
-    monkeypatch.setattr(rounds, "judged", wordy)
+    monkeypatch.setattr(rounds, "recordable", wordy)
     answer = baths.round(**LOW)
     body = baths.book.state.verdicts[answer["round"]].body
     assert body["shortened"] is True

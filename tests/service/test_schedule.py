@@ -7,18 +7,25 @@ from typing import Any
 import pytest
 from tests.baths import GOOD, MINUTE_MS, Baths
 
+from lanewater.kernel.deciding.duenow import why_again
 from lanewater.service.actor import ANYBODY, SHELL
 from lanewater.service.additions import answer_addition
 from lanewater.service.clock import instant_text
 from lanewater.service.opening import opening_answer
+from lanewater.service.pool_facts import facts_of
 from lanewater.service.rounds import record_round
-from lanewater.service.schedule import due, out_of_date, why_test_again
+from lanewater.service.schedule import due, out_of_date
 from lanewater.service.set_up import add
 
 
 def when(baths: Baths, pool: str = "main") -> dict[str, Any]:
     """Give when a pool is due."""
     return due(baths.book, pool, baths.now_ms)
+
+
+def again(baths: Baths) -> str:
+    """Give why the main pool's last round is to be done again."""
+    return why_again(facts_of(baths.book, baths.book.state, "main", baths.now_ms))
 
 
 def test_the_sites_plan_counts_from_the_last_round(baths: Baths) -> None:
@@ -69,7 +76,7 @@ def test_a_round_that_fails_or_cannot_be_right_is_due_again_at_once(
 ) -> None:
     answer = baths.round(**changes)
     assert answer["repeat_asked"]
-    assert why_test_again(baths.book.state, "main") == why
+    assert again(baths) == why
     found = when(baths)
     assert (found["why"], found["detail"]) == ("retest", "repeat")
     assert (found["at"], found["late"]) == (instant_text(baths.now_ms), False)
@@ -81,7 +88,7 @@ def test_a_surprise_is_due_again_at_once_until_a_repeat_agrees(baths: Baths) -> 
     baths.round(free_chlorine="0.90", total_chlorine="1.00")
     baths.wait(60)
     baths.round(free_chlorine="1.95", total_chlorine="2.05")
-    assert why_test_again(baths.book.state, "main") == "surprise"
+    assert again(baths) == "surprise"
     assert when(baths)["at"] == instant_text(baths.now_ms)
     baths.wait(5)
     baths.round(free_chlorine="1.93", total_chlorine="2.03")
@@ -93,7 +100,7 @@ def test_once_something_is_added_its_own_retest_takes_the_place_of_a_repeat(bath
     given = {"pool": "main", "product": "hypo", "answer": "added", "wait_minutes": 45}
     answer_addition(baths.book, ANYBODY, given)
     assert when(baths)["at"] == instant_text(baths.now_ms + 45 * MINUTE_MS)
-    assert why_test_again(baths.book.state, "main") == ""
+    assert again(baths) == ""
 
 
 def test_after_an_addition_the_whole_filter_is_due_when_the_wait_ends(baths: Baths) -> None:

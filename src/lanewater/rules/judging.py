@@ -5,13 +5,8 @@ from __future__ import annotations
 from datetime import UTC, datetime
 from typing import Any
 
+from lanewater.kernel.deciding.heldverdict import status_findings
 from lanewater.kernel.deciding.judging import judge
-
-STATUS_WORDS = {
-    "draft": "Draft: not yet compared with the printed text a second time.",
-    "secondary": "Secondary: read in someone else's account of the rules.",
-    "historic": "Historic: these rules are no longer in force.",
-}
 
 
 def judge_case(pack: dict[str, Any] | None, case: dict[str, Any]) -> dict[str, Any]:
@@ -30,18 +25,7 @@ def judge_case(pack: dict[str, Any] | None, case: dict[str, Any]) -> dict[str, A
         The answer that docs/reference/questions.md describes; next_due.at is RFC 3339 UTC or None.
     """
     answer = judge(pack, case)
-    findings = list(answer["findings"])
-    if pack is not None and pack["status"] in STATUS_WORDS:
-        findings.append(
-            {
-                "id": f"rules-{pack['status']}",
-                "about": "rules",
-                "parameters": [],
-                "effect": "note",
-                "why": STATUS_WORDS[pack["status"]],
-                "do": "Ask your authority for the text in force.",
-            }
-        )
+    findings = [*answer["findings"], *status_findings(pack)]
     due = answer["next_due"]
     return {
         "rules": pack["id"] if pack else None,

@@ -5,15 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from lanewater.kernel.deciding.retesting import retest_times, water_blocks
 from lanewater.people.competence import why_not_dose
 from lanewater.service.actor import Actor
 from lanewater.service.book import Book
-from lanewater.service.clock import instant_text
+from lanewater.service.clock import in_text
 from lanewater.service.in_the_way import why_not_begun
 from lanewater.service.judging import local_date
 from lanewater.service.permission import NotAllowedError, may, person_of
-from lanewater.service.retests import retested, wait_ends
-from lanewater.service.state import Addition, Advice, SiteState
+from lanewater.service.pool_facts import amounts_of
+from lanewater.service.state import Advice, SiteState
 from lanewater.terms.errors import InputError, RefusedError
 from lanewater.terms.shapes import Shape, decimal, identity, one_of, text, whole
 
@@ -68,73 +69,13 @@ def blocks(state: SiteState, pool: str, now_ms: int) -> list[dict[str, str]]:
         {"id", "about", "pool", "until"?, "why", "do"}; ids are advice-unanswered, dose-running,
         wait, retest-first, addition-unknown.
     """
-    mates = state.same_filter(pool)
-    found = [
-        block(
-            "advice-unanswered",
-            advice.id,
-            advice.pool,
-            "An amount was shown and nobody said what came of it.",
-            "Say whether it was added.",
-        )
-        for advice in state.advices.values()
-        if in_same_water(state, pool, advice) and not advice.answer
-    ]
-    for addition in state.additions.values():
-        if in_same_water(state, pool, addition):
-            found += blocks_of(state, addition, mates, now_ms)
+    found: list[dict[str, str]] = in_text(water_blocks(amounts_of(state, pool), now_ms))
     return found
-
-
-def in_same_water(state: SiteState, pool: str, given: Advice | Addition) -> bool:
-    """Tell whether an addition is to a pool's filter, as set up now or as it was set up then."""
-    then = given.circuit != "" and given.circuit == state.pools[pool].circuit
-    return then or given.pool in state.same_filter(pool)
-
-
-def block(identity_: str, about: str, pool: str, why: str, do: str) -> dict[str, str]:
-    """Write one block."""
-    return {"id": identity_, "about": about, "pool": pool, "why": why, "do": do}
-
-
-def blocks_of(
-    state: SiteState, addition: Addition, mates: tuple[str, ...], now_ms: int
-) -> list[dict[str, str]]:
-    """Give the block of one addition, if it still stands in the way."""
-    about = (addition.id, addition.pool)
-    if not addition.answer:
-        why = "Somebody is adding something now."
-        return [block("dose-running", *about, why, "Wait until it is answered: added or not.")]
-    if addition.answer == "not-added":
-        return []
-    if addition.answer == "unknown":
-        if retested(state, mates, addition.answered_ms):
-            return []
-        why = "Nobody knows whether something was added."
-        return [block("addition-unknown", *about, why, "Test at two points before anything else.")]
-    until = wait_ends(addition)
-    if now_ms < until:
-        found = block(
-            "wait", *about, "What was added has not mixed yet.", "Circulate, wait, then test."
-        )
-        return [found | {"until": instant_text(until)}]
-    if not retested(state, mates, until):
-        why = "What was added has not been tested since."
-        return [block("retest-first", *about, why, "Test at two points: shallow and deep.")]
-    return []
 
 
 def retest_instants(state: SiteState, pool: str) -> list[int]:
     """Give when the retests after additions are due that nobody did yet, in UTC milliseconds."""
-    found = []
-    for addition in state.additions.values():
-        if not in_same_water(state, pool, addition):
-            continue
-        if addition.answer == "added" and not retested(state, (pool,), wait_ends(addition)):
-            found.append(wait_ends(addition))
-        if addition.answer == "unknown" and not retested(state, (pool,), addition.answered_ms):
-            found.append(addition.answered_ms)
-    return found
+    return retest_times(amounts_of(state, pool))
 
 
 def why_not_amount(state: SiteState, actor: Actor, substance: str, now_ms: int) -> str:

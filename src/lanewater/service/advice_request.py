@@ -17,15 +17,13 @@ from lanewater.dosing.request import (
     Volume,
 )
 from lanewater.kernel.deciding.decimals import decimal_text, thousandths
-from lanewater.kernel.deciding.doubt import doubtful_parameters, surprising
 from lanewater.kernel.deciding.judging import rules_that_apply, with_doubt
-from lanewater.kernel.deciding.plausibility import findings_of
 from lanewater.kernel.deciding.tries import legible, number_of, relation_in
-from lanewater.kernel.deciding.waterknown import SURPRISING_WATER
-from lanewater.service.additions import blocks, in_same_water
+from lanewater.service.additions import blocks
 from lanewater.service.clock import MINUTE_MS
-from lanewater.service.in_the_way import called_open, oldest_reading, open_stops, sampled_before
-from lanewater.service.judging import judging_case, readings_of
+from lanewater.service.in_the_way import called_open, open_stops, sampled_before
+from lanewater.service.judging import doubted, judging_case, readings_of
+from lanewater.service.pool_facts import in_same_water, oldest_reading
 from lanewater.service.retests import wait_ends
 from lanewater.service.state import Round, SiteState
 
@@ -102,13 +100,6 @@ def case_of_round(state: SiteState, pool: str, last: Round | None, now_ms: int) 
             doubts.setdefault(found.at_ms // 1000, set()).update(doubted(state, found))
     history = [row | {"doubtful": sorted(doubts[row["at"]])} for row in case["history"]]
     return case | {"history": history}
-
-
-def doubted(state: SiteState, given: Round) -> list[str]:
-    """Give the numbers of an earlier round that were in doubt as it was taken."""
-    case = judging_case(state, given.pool, readings_of(given), given.at_ms, without=given.id)
-    far = [parameter for parameter in SURPRISING_WATER if surprising(case, parameter)]
-    return doubtful_parameters(findings_of(case)) + far
 
 
 def other_pool(state: SiteState, pool: str, now_ms: int) -> OtherPool:

@@ -14,14 +14,13 @@ from lanewater.kernel.deciding.doubt import doubtful_parameters
 from lanewater.kernel.deciding.due import openings_between
 from lanewater.kernel.deciding.trends import series_of
 from lanewater.measurement.kits import Kit
-from lanewater.service.additions import in_same_water
 from lanewater.service.advice_request import day_s, strictest_limits
 from lanewater.service.book import Book
 from lanewater.service.clock import DAY_MS, offsets_ahead
 from lanewater.service.constants import load_constants
 from lanewater.service.judging import judging_case, kernel_readings, kits_of, pool_facts
 from lanewater.service.past import with_past
-from lanewater.service.schedule import hours_of
+from lanewater.service.pool_facts import hours_of, in_same_water
 from lanewater.service.state import Round, SiteState
 from lanewater.terms.errors import InputError, MissingError
 

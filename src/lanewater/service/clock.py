@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import datetime, timedelta
 from functools import lru_cache
+from typing import Any
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from lanewater.terms.errors import InputError
@@ -18,6 +19,8 @@ Clock = Callable[[], int]
 DAY_MS = 86_400_000
 MINUTE_MS = 60_000
 EARLIEST_MS = 0
+# What the kernel gives in UTC ms and people and programs read as text.
+TOLD_INSTANTS = ("at", "since", "until", "confirmed")
 LATEST_MS = 4_102_444_800_000  # 2100-01-01
 
 
@@ -56,6 +59,22 @@ def instant_ms(text: object, field: str) -> int:
     if not EARLIEST_MS <= instant < LATEST_MS:
         raise InputError(field, "must lie between 1970 and 2100")
     return instant
+
+
+def in_text(value: Any) -> Any:
+    """Give what the kernel tells of a pool with every instant as text; judgements as they are."""
+    if isinstance(value, Mapping):
+        return {key: told_in_text(key, item) for key, item in value.items()}
+    if isinstance(value, list):
+        return [in_text(item) for item in value]
+    return value
+
+
+def told_in_text(key: str, item: Any) -> Any:
+    """Give one thing of what the kernel tells."""
+    if key == "verdict":
+        return item
+    return instant_text(item) if key in TOLD_INSTANTS and type(item) is int else in_text(item)
 
 
 def zone(name: str, field: str = "timezone") -> ZoneInfo:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from lanewater.dosing.request import AgeLimits
+from lanewater.service.pool_facts import oldest_reading
 from lanewater.service.state import Addition, Advice, Round, SiteState
 
 Block = dict[str, str]
@@ -43,12 +44,6 @@ def called_open(state: SiteState, pool: str, scope: str) -> list[Block]:
         for mate, opening in openings.items()
         if opening is not None and opening.status == "open"
     ]
-
-
-def oldest_reading(given: Round) -> int:
-    """Give when the oldest reading of a round was taken, in UTC milliseconds."""
-    times = [reading.at_ms for reading in given.readings if reading.at_ms is not None]
-    return min([given.at_ms, *times])
 
 
 def sampled_before(given: Round, addition: Addition, mixed_ms: int) -> list[Block]:

@@ -8,12 +8,11 @@ from functools import lru_cache
 from typing import Any
 
 from lanewater import __version__
-from lanewater.kernel.deciding.doubt import surprising
-from lanewater.kernel.deciding.judging import next_due_by_pack
+from lanewater.kernel.deciding.heldverdict import answer_held, doubted_in, verdict_told
 from lanewater.measurement.kits import Kit, kit_from
 from lanewater.measurement.reading import Reading, reading_from
 from lanewater.measurement.uncertainty import case_extras, for_kernel
-from lanewater.rules.judging import judge_case
+from lanewater.rules.judging import utc_text
 from lanewater.service import state as facts
 from lanewater.service.clock import DAY_MS, MINUTE_MS, instant_text, offset_minutes
 from lanewater.service.state import (
@@ -24,17 +23,12 @@ from lanewater.service.state import (
     Verdict,
     current_readings,
 )
-from lanewater.terms.parameters import PARAMETERS
 
 ENGINE = f"lanewater {__version__}"
 RECENT_ROUNDS = 3
 OLDEST_BORROWED_MS = 400 * DAY_MS
 MOST_LOOKED_AT = 400
 EVENTS_MS = DAY_MS
-
-FAILS = ("evacuate", "close", "does-not-meet", "does-not-meet-borderline")
-PASSES = ("meets", "meets-borderline")
-MADE_TO_MEET = "a fail became a pass by a change: test again"
 
 
 def measured(reading: facts.Reading) -> Reading:
@@ -237,46 +231,23 @@ def judged(pack: dict[str, Any] | None, case: dict[str, Any]) -> dict[str, Any]:
     Returns
     -------
     dict
-        The answer of `judge` without rules, edition and status; next_due with every_seconds.
+        The answer of `judge` without rules and edition; next_due with every_seconds.
     """
-    answer = judge_case(pack, case)
-    found = {
-        key: storable(value)
-        for key, value in answer.items()
-        if key not in ("rules", "edition", "status")
-    }
-    if pack is not None:
-        found["status"] = pack["status"]
-        found["next_due"]["every_seconds"] = next_due_by_pack(pack, case)["every_seconds"]
-    found["findings"] = [*found["findings"], *surprises(case)]
+    return recordable(answer_held(pack, case))
+
+
+def recordable(body: dict[str, Any]) -> dict[str, Any]:
+    """Give a judgement of the kernel's in the record's profile, its instant as text."""
+    due = body["next_due"]
+    found: dict[str, Any] = storable({**body, "next_due": {**due, "at": utc_text(due["at"])}})
     return found
 
 
-def surprises(case: dict[str, Any]) -> list[dict[str, Any]]:
-    """Give a finding for each reading of a round that is far from the last one without a cause."""
-    return [
-        {
-            "id": "surprising",
-            "about": parameter,
-            "parameters": [parameter],
-            "effect": "note",
-            "why": f"{PARAMETERS[parameter].name} is far from the last round, no cause is known.",
-            "do": "Test it once more before anything is built on it.",
-        }
-        for parameter in ("free_chlorine", "ph")
-        if case["purpose"] == "round" and surprising(case, parameter)
-    ]
-
-
-def hold_to_first_result(body: dict[str, Any], changed: Iterable[str]) -> None:
-    """Turn a pass into "not-judged" where a change after a fail made it, every row with it."""
-    body["changed_to_pass"] = True
-    body["overall"] = "not-judged"
-    for row in body["results"]:
-        if row["verdict"] in PASSES:
-            row["verdict"] = "not-judged"
-    gaps = [{"parameter": row, "why": MADE_TO_MEET} for row in dict.fromkeys(changed)]
-    body["not_judged"] = [*body["not_judged"], *gaps]
+def doubted(state: SiteState, given: Round) -> list[str]:
+    """Give the numbers of a round that were in doubt as it was taken."""
+    return doubted_in(
+        judging_case(state, given.pool, readings_of(given), given.at_ms, without=given.id)
+    )
 
 
 def storable(value: Any) -> Any:
@@ -290,47 +261,11 @@ def storable(value: Any) -> Any:
     return unicodedata.normalize("NFC", value) if isinstance(value, str) else value
 
 
-def rules_on_record(pack: dict[str, Any] | None) -> dict[str, str] | None:
-    """Give what an entry says of the pack that judged."""
-    if pack is None:
-        return None
-    return {"id": pack["id"], "edition": pack["edition"], "hash": pack["hash"]}
-
-
 def on_the_wire(rules: Rules, body: Mapping[str, Any]) -> dict[str, Any]:
     """Give a judgement as pages and commands get it."""
-    answer: dict[str, Any] = {
-        "rules": rules.id or None,
-        "edition": rules.edition or None,
-        "status": body.get("status"),
-    }
-    for key in ("stops", "results", "not_judged", "actions", "findings"):
-        answer[key] = list(body.get(key, ()))
-    answer["overall"] = body["overall"]
-    answer["level"] = body["level"]
-    answer["next_due"] = {"at": None, "why": "", **body.get("next_due", {})}
-    answer["changed_to_pass"] = body.get("changed_to_pass", False)
-    return answer
+    return verdict_told({"id": rules.id, "edition": rules.edition}, dict(body))
 
 
 def verdict_on_the_wire(verdict: Verdict | None) -> dict[str, Any] | None:
     """Give a judgement on record as pages and commands get it, None where there is none."""
     return None if verdict is None else on_the_wire(verdict.rules, verdict.body)
-
-
-def why_repeat(body: Mapping[str, Any]) -> str:
-    """Tell why a judgement wants the test done again, "" where it does not.
-
-    Returns
-    -------
-    str
-        changed, doubt, fails, surprise or "".
-    """
-    findings = body.get("findings", ())
-    if body.get("changed_to_pass", False):
-        return "changed"
-    if any(row.get("effect") in ("not-judged", "not-believable") for row in findings):
-        return "doubt"
-    if body.get("overall") in FAILS:
-        return "fails"
-    return "surprise" if any(row["id"] == "surprising" for row in findings) else ""

@@ -16,11 +16,11 @@ from lanewater.kernel.deciding.readingerror import reading_error
 from lanewater.kernel.deciding.steps import exact_tries, points_agree
 from lanewater.kernel.deciding.tries import number_of
 from lanewater.measurement.kits import Kit
-from lanewater.service.additions import in_same_water
 from lanewater.service.book import Book
 from lanewater.service.clock import DAY_MS, MINUTE_MS, instant_text
 from lanewater.service.judging import kernel_readings, kits_of
 from lanewater.service.past import with_past
+from lanewater.service.pool_facts import in_same_water
 from lanewater.service.retests import tested_at_points, wait_ends
 from lanewater.service.state import Addition, Advice, Round, SiteState
 from lanewater.terms.errors import InputError, MissingError

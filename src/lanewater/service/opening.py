@@ -5,22 +5,19 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from lanewater.kernel.deciding.mayopen import IN_CONFLICT, opening_now, why_reason
 from lanewater.records.kinds import HOUSE_STOPS
 from lanewater.service.actor import Actor
-from lanewater.service.additions import blocks, known_pool
+from lanewater.service.additions import known_pool
 from lanewater.service.book import Book
 from lanewater.service.clock import MINUTE_MS, instant_ms
 from lanewater.service.permission import require
-from lanewater.service.schedule import out_of_date
+from lanewater.service.pool_facts import facts_of
 from lanewater.service.state import SiteState
 from lanewater.terms.errors import InputError, RefusedError
 from lanewater.terms.shapes import Shape, anything, flag, identity, list_of, one_of, text, words
 
 EARLY_MS = 5 * MINUTE_MS
-NEVER_VERDICTS = ("close", "evacuate")
-REASON_VERDICTS = ("does-not-meet", "does-not-meet-borderline", "not-judged")
-NEVER_BLOCKS = ("dose-running", "wait")
-DISAGREE = "devices-disagree"
 
 OUT = Shape(
     {"pool": identity, "stop": one_of(*HOUSE_STOPS)},
@@ -109,47 +106,7 @@ def opening_answer(book: Book, pool: str, now_ms: int) -> dict[str, Any]:
     dict
         {"may": "open", "reason" (only with a reason, and marked) or "never", "why": ids}.
     """
-    state = book.state
-    never = [f"house-stop:{stop.id}" for stop in state.stops.get(pool, ())]
-    if state.disputes.get(pool):
-        never.append(DISAGREE)
-    never += [row["id"] for row in blocks(state, pool, now_ms) if row["id"] in NEVER_BLOCKS]
-    overall = last_overall(state, pool)
-    if overall in NEVER_VERDICTS:
-        never.append(f"rules-say-{overall}")
-    if never:
-        return {"may": "never", "why": never}
-    reasons = reasons_asked(book, pool, now_ms)
-    return {"may": "reason" if reasons else "open", "why": reasons}
-
-
-def reasons_asked(book: Book, pool: str, now_ms: int) -> list[str]:
-    """Give why an opening takes a reason and is marked; none where it takes none."""
-    state = book.state
-    reasons = [row["id"] for row in blocks(state, pool, now_ms) if row["id"] not in NEVER_BLOCKS]
-    overall = last_overall(state, pool)
-    if overall in REASON_VERDICTS:
-        reasons.append(overall)
-    elif not overall:
-        reasons.append("no-round")
-    last = state.last_round(pool)
-    verdict = state.verdicts.get(last.id) if last else None
-    if verdict is not None and verdict.body.get("changed_to_pass"):
-        reasons.append("changed-to-pass")
-    if last is not None and not last.verified:
-        reasons.append("round-not-verified")
-    if last is not None and out_of_date(book, pool, now_ms):
-        reasons.append("round-out-of-date")
-    return list(dict.fromkeys(reasons))
-
-
-def last_overall(state: SiteState, pool: str) -> str:
-    """Give what the rules said of a pool's latest round; "" where there is no round."""
-    last = state.last_round(pool)
-    if last is None:
-        return ""
-    verdict = state.verdicts.get(last.id)
-    return "not-judged" if verdict is None else verdict.overall
+    return opening_now(facts_of(book, book.state, pool, now_ms), now_ms)
 
 
 def open_pool(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[str, Any]:
@@ -199,7 +156,8 @@ def opened_on(state: SiteState, pool: str, marked: list[str]) -> dict[str, Any]:
     last = state.last_round(pool)
     found: dict[str, Any] = {"marked": marked} if marked else {}
     if last is not None:
-        found |= {"round": last.id, "overall": last_overall(state, pool)}
+        verdict = state.verdicts.get(last.id)
+        found |= {"round": last.id, "overall": "not-judged" if verdict is None else verdict.overall}
     return found
 
 
@@ -241,10 +199,10 @@ def settle_opening(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[s
         if given["status"] == "open":
             answer = opening_answer(book, pool, book.clock())
             blocked = answer["may"] == "never"
-            others = [why for why in answer["why"] if why != DISAGREE]
+            others = [why for why in answer["why"] if why != IN_CONFLICT]
             if blocked and others:
                 raise RefusedError(f"{pool} stays closed: {', '.join(others)}")
-            marked = reasons_asked(book, pool, book.clock())
+            marked = why_reason(facts_of(book, state, pool, book.clock()), book.clock())
             body |= opened_on(state, pool, marked)
         entry = writing.append("opening-settled", body, actor, reason=given["reason"])
     return {"entry": entry.id, "marked": marked}

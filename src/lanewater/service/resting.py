@@ -28,8 +28,8 @@ from lanewater.service.fold.draft import Draft
 from lanewater.service.fold.kept import as_bytes, keep, unkeep
 from lanewater.service.fold.reading_back import rounds_at
 
-# What the fold asks of the kernel; its text is looked at, nothing of it is called here.
-OPENINGS = "lanewater.kernel.deciding.openings"
+# What the fold asks of the kernel; their text is looked at, nothing of them is called here.
+ASKED_OF_KERNEL = ("lanewater.kernel.deciding.openings", "lanewater.kernel.deciding.retesting")
 REST_EVERY = 512
 SIGNED_PREFIX = b"lanewater/resting/v1\n"
 OWN_KINDS = ("shell", "server")
@@ -49,7 +49,7 @@ DROP = delete(table).where(table.c.site == bindparam("whose"))
 def form() -> str:
     """Give what a resting point hangs on: the text of what folds."""
     files = sorted(Path(str(fold.__file__)).parent.glob("*.py"))
-    asked = (state, retests, authority, competence, import_module(OPENINGS))
+    asked = (state, retests, authority, competence, *map(import_module, ASKED_OF_KERNEL))
     files += [Path(str(module.__file__)) for module in asked]
     found = hashlib.sha256()
     for path in files:

@@ -1,20 +1,18 @@
-"""When an addition has mixed, and whether its pool was tested at two points since."""
+"""When an addition has mixed, and whether a pool was tested at two points since."""
 
 from __future__ import annotations
 
-from lanewater.service.clock import MINUTE_MS
-from lanewater.service.state import DISINFECTANTS, Addition, Round, SiteState
+from lanewater.kernel.deciding import retesting
+from lanewater.service.state import Addition, Round
 
-# Common practice, no source: how long to wait before the retest where nothing says more.
-LEAST_WAIT_MINUTES = 30
-RETEST_POINTS = 2
 SECOND_MS = 1000
 
 
 def wait_ends(addition: Addition) -> int:
     """Give when the wait after an addition is over, in UTC milliseconds."""
-    minutes = max(addition.wait_minutes, LEAST_WAIT_MINUTES)
-    return addition.answered_ms + minutes * MINUTE_MS
+    return retesting.wait_end(
+        {"answered": addition.answered_ms, "wait_minutes": addition.wait_minutes}
+    )
 
 
 def tested_at_points(found: Round, since_ms: int) -> bool:
@@ -30,17 +28,12 @@ def tested_until(found: Round) -> int:
 
     That is when the second of its points was sampled, to the end of that second of the clock.
     """
-    sampled: dict[str, int] = {}
-    for row in found.readings:
-        if row.parameter in DISINFECTANTS:
-            at_ms = found.at_ms
-            if row.at_ms is not None:
-                at_ms = min(at_ms, row.at_ms // SECOND_MS * SECOND_MS + SECOND_MS - 1)
-            sampled[row.point] = max(at_ms, sampled.get(row.point, 0))
-    latest = sorted(sampled.values(), reverse=True)
-    return latest[RETEST_POINTS - 1] if len(latest) >= RETEST_POINTS else 0
-
-
-def retested(state: SiteState, pools: tuple[str, ...], since_ms: int) -> bool:
-    """Tell whether every pool of a circuit was tested at two points since an instant."""
-    return all(state.tested.get(pool, 0) >= since_ms for pool in pools)
+    rows = [
+        {
+            "parameter": row.parameter,
+            "point": row.point,
+            "at": None if row.at_ms is None else row.at_ms // SECOND_MS,
+        }
+        for row in found.readings
+    ]
+    return retesting.tested_until(found.at_ms, rows)

@@ -6,6 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+from lanewater.kernel.deciding.duenow import why_repeated
+from lanewater.kernel.deciding.heldverdict import PASSED_OVERALL, judged_round, shown_before
 from lanewater.measurement.reading import Reading, reading_from
 from lanewater.records.entries import Entry, entry_id
 from lanewater.records.errors import EntryIdReusedError
@@ -14,17 +16,13 @@ from lanewater.service.book import Book, Writing
 from lanewater.service.clock import instant_text
 from lanewater.service.judging import (
     ENGINE,
-    FAILS,
-    PASSES,
-    hold_to_first_result,
     judged,
     judging_case,
     measured,
     on_the_wire,
     readings_of,
-    rules_on_record,
+    recordable,
     verdict_on_the_wire,
-    why_repeat,
 )
 from lanewater.service.past import as_of, with_round
 from lanewater.service.permission import NotAllowedError, person_of
@@ -35,7 +33,6 @@ from lanewater.service.state import (
     SiteState,
     Verdict,
     current_readings,
-    ends_by_repeat,
 )
 from lanewater.terms.errors import InputError, LanewaterError, RefusedError
 from lanewater.terms.shapes import Shape, identity, text, whole, words
@@ -132,14 +129,14 @@ def resent(writing: Writing, actor: Actor, given: Given) -> Round | None:
 def answer_for(book: Book, recorded: Recorded, why_not: str) -> dict[str, Any]:
     """Give the answer to a round that is on disk."""
     verdict = with_round(book, recorded.id).verdicts.get(recorded.id)
-    body = verdict.body if verdict else {}
+    body = dict(verdict.body) if verdict else {}
     answer: dict[str, Any] = {
         "round": recorded.id,
         "recorded_at": recorded.recorded_at,
         "repeated": recorded.repeated,
         "judged": verdict is not None,
         "verdict": verdict_on_the_wire(verdict),
-        "repeat_asked": bool(why_repeat(body)),
+        "repeat_asked": bool(why_repeated(body)),
         "changed_to_pass": body.get("changed_to_pass", False),
     }
     return answer | ({"why_not_judged": why_not} if why_not else {})
@@ -186,14 +183,32 @@ def judge_round(book: Book, round_id: str, *, was: str = "") -> Entry:
             raise InputError("round", f"{round_id} is not on record")
         state = as_of(book, state, found)
         pack, missing = pack_or_why(book, state, found.pool)
-        body = judge_readings(state, found, readings_of(found), pack)
+        answer = judged_round(
+            pack,
+            case_of(state, found),
+            first_result(state, found, was),
+            [
+                {"id": stop.id, "since": stop.since_ms, "round": stop.round}
+                for stop in state.stops.get(found.pool, ())
+            ],
+        )
+        body = recordable(answer["body"])
         if missing:
             body["not_judged"] = [{"parameter": "rules", "why": missing}]
-        first = was or overall_before_change(state, found, pack)
-        if first in FAILS and body["overall"] in PASSES:
-            hold_to_first_result(body, changed_parameters(found))
-        hold_to_stops(state, found, body)
-        return append_judgement(writing, found, body, rules_on_record(pack))
+        if found.shown and found.shown != body["overall"] and not found.corrections:
+            body["differs_from"] = found.shown
+        return append_judgement(writing, found, body, answer["rules"])
+
+
+def first_result(state: SiteState, found: Round, was: str) -> dict[str, Any]:
+    """Give what the kernel asks for of a round whose numbers were changed after a result."""
+    return {
+        "id": found.id,
+        "at": found.at_ms,
+        "was": was,
+        "changed": changed_parameters(found),
+        "first_case": case_before_change(state, found),
+    }
 
 
 def changed_parameters(found: Round) -> list[str]:
@@ -204,24 +219,7 @@ def changed_parameters(found: Round) -> list[str]:
 
 def overall_shown(verdict: Verdict | None) -> str:
     """Give what was first shown of a round: a fail that was made to pass is still a fail."""
-    if verdict is None:
-        return ""
-    return "does-not-meet" if verdict.body.get("changed_to_pass") else verdict.overall
-
-
-def hold_to_stops(state: SiteState, found: Round, body: dict[str, Any]) -> None:
-    """Turn a pass into "not-judged" while an earlier house stop stands at the pool."""
-    standing = [
-        stop.id
-        for stop in state.stops.get(found.pool, ())
-        if stop.since_ms <= found.at_ms
-        and stop.round != found.id
-        and not ends_by_repeat(stop, found)
-    ]
-    if standing and found.purpose == "round" and body["overall"] in PASSES:
-        body["overall"] = "not-judged"
-        why = f"a house stop stands: {', '.join(standing)}"
-        body["not_judged"] = [*body["not_judged"], {"parameter": "house-stop", "why": why}]
+    return shown_before(verdict_on_the_wire(verdict))
 
 
 def pack_for(book: Book, state: SiteState, pool: str) -> dict[str, Any] | None:
@@ -241,28 +239,31 @@ def pack_or_why(book: Book, state: SiteState, pool: str) -> tuple[dict[str, Any]
         return None, str(error)
 
 
-def judge_readings(
-    state: SiteState, found: Round, readings: Sequence[Reading], pack: dict[str, Any] | None
+def case_of(
+    state: SiteState, found: Round, readings: Sequence[Reading] | None = None
 ) -> dict[str, Any]:
-    """Judge some readings as those of a round."""
-    case = judging_case(
-        state, found.pool, readings, found.at_ms, purpose=found.purpose, without=found.id
+    """Give the judging case of a round, as it stands or with other readings."""
+    return judging_case(
+        state,
+        found.pool,
+        readings_of(found) if readings is None else readings,
+        found.at_ms,
+        purpose=found.purpose,
+        without=found.id,
     )
-    return judged(pack, case)
 
 
-def overall_before_change(state: SiteState, found: Round, pack: dict[str, Any] | None) -> str:
-    """Give what the rules said before a number was changed after its result was shown."""
+def case_before_change(state: SiteState, found: Round) -> dict[str, Any] | None:
+    """Give the case before a number was changed after its result was shown, None where none was."""
     if not found.changed_after_result:
-        return ""
+        return None
     readings = list(current_readings(found))
     for change in reversed(found.changed_after_result):
         for index, reading in enumerate(readings):
             point = change.get("point", "")
             if (reading.parameter, reading.point) == (change["parameter"], point):
                 readings[index] = replace(reading, value=change["value"])
-    answer = judge_readings(state, found, [measured(row) for row in readings], pack)
-    return str(answer["overall"])
+    return case_of(state, found, [measured(row) for row in readings])
 
 
 def append_judgement(
@@ -283,7 +284,7 @@ def append_judgement(
         if error.field != "entry":
             raise
     short = {key: whole_body[key] for key in whole_body if key not in ("actions", "findings")}
-    short["results"] = [row for row in body["results"] if row["verdict"] not in PASSES][:40]
+    short["results"] = [row for row in body["results"] if row["verdict"] not in PASSED_OVERALL][:40]
     short["findings"] = [
         {key: row[key] for key in ("id", "about", "effect") if key in row}
         for row in body["findings"][:40]
@@ -316,8 +317,8 @@ def judge_draft(book: Book, given: Mapping[str, Any]) -> dict[str, Any]:
         round_.at_ms,
         purpose=round_.body.get("purpose", "round"),
     )
-    rules = rules_on_record(pack) or {"id": "", "edition": "", "hash": ""}
-    return on_the_wire(Rules(**rules), judged(pack, case))
+    rules = Rules() if pack is None else Rules(pack["id"], pack["edition"], pack["hash"])
+    return on_the_wire(rules, judged(pack, case))
 
 
 def correct_reading(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[str, Any]:

@@ -11,7 +11,7 @@ from lanewater.service.book import Book
 from lanewater.service.clock import MINUTE_MS, known_instant
 from lanewater.service.fold import take
 from lanewater.service.fold.draft import Draft
-from lanewater.service.schedule import hours_of, pack_interval
+from lanewater.service.pool_facts import hours_of, pack_interval
 from lanewater.service.state import SiteState
 
 SET_UP = ("site-set-up", "rules-chosen", "pool-set-up", "circuit-set-up")

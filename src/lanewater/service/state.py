@@ -6,10 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from lanewater.kernel.deciding.retesting import ended_by_repeat
 from lanewater.records.receiving import Restored
-
-STOPS_UNTIL_REPEATED = ("disinfectant-none", "disinfectant-over-range")
-DISINFECTANTS = ("free_chlorine", "total_bromine")
 
 
 @dataclass(frozen=True, slots=True)
@@ -423,8 +421,5 @@ def current_readings(given: Round) -> tuple[Reading, ...]:
 
 def ends_by_repeat(stop: Stop, given: Round) -> bool:
     """Tell whether a later round that shows no cause for it any more ends a stop by itself."""
-    return (
-        stop.id in STOPS_UNTIL_REPEATED
-        and stop.round not in ("", given.id)
-        and any(reading.parameter in DISINFECTANTS for reading in given.readings)
-    )
+    rows = [{"parameter": reading.parameter} for reading in given.readings]
+    return ended_by_repeat({"id": stop.id, "round": stop.round}, given.id, rows)

@@ -14,12 +14,12 @@ from lanewater.kernel.deciding.standing import standing_readings
 from lanewater.kernel.deciding.tries import legible_text
 from lanewater.measurement.reading import Reading
 from lanewater.records.store import finding
-from lanewater.service.additions import in_same_water
 from lanewater.service.book import Book
 from lanewater.service.clock import DAY_MS, MINUTE_MS, instant_text, known_instant
 from lanewater.service.fold.reading_back import entries_at
 from lanewater.service.judging import local_date, readings_of
 from lanewater.service.past import with_past
+from lanewater.service.pool_facts import in_same_water
 from lanewater.service.state import Round, SiteState, Verdict
 from lanewater.terms.errors import LanewaterError, MissingError
 

@@ -26,6 +26,7 @@ from lanewater.dosing.balance import (
     worst_rows,
 )
 from lanewater.kernel.deciding.decimals import decimal_text
+from lanewater.kernel.deciding.duenow import why_repeated
 from lanewater.kernel.deciding.steps import band_of, target_known
 from lanewater.kernel.deciding.tries import number_of
 from lanewater.kernel.water import saturation as figure
@@ -36,7 +37,6 @@ from lanewater.service.additions import competent_for
 from lanewater.service.book import Book
 from lanewater.service.clock import instant_text
 from lanewater.service.constants import load_constants
-from lanewater.service.judging import why_repeat
 from lanewater.service.schedule import out_of_date
 from lanewater.service.state import SiteState
 from lanewater.service.water_known import (
@@ -257,7 +257,7 @@ def judged_now(book: Book, state: SiteState, pool: str, now_ms: int, known: Know
     body: Mapping[str, Any] = verdict.body
     rows = worst_rows(list(body.get("results", ())))
     doubts = (*known.doubtful, *known.apart)
-    again = why_repeat({**body, "overall": verdict.overall}) not in ("", "fails")
+    again = why_repeated({**body, "overall": verdict.overall}) not in ("", "fails")
     gaps = bool(body.get("not_judged")) or bool(doubts) or again
     overall = verdict.overall
     if (gaps or stale(book, pool, now_ms)) and overall.startswith("meets"):

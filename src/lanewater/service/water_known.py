@@ -23,7 +23,7 @@ from lanewater.kernel.deciding.waterknown import (
 from lanewater.service.advice_request import case_of_round, strictest_limits
 from lanewater.service.book import Book
 from lanewater.service.clock import DAY_MS, MINUTE_MS, instant_text
-from lanewater.service.in_the_way import oldest_reading
+from lanewater.service.pool_facts import oldest_reading
 from lanewater.service.state import SiteState
 from lanewater.terms.errors import LanewaterError
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from lanewater.kernel.deciding.retesting import both_answers
 from lanewater.records.entries import Entry
 from lanewater.service.clock import known_instant
 from lanewater.service.fold.authority import note_dosing
@@ -60,7 +61,7 @@ def take_answered(draft: Draft, entry: Entry) -> None:
     if known is not None:
         draft.additions[known.id] = replace(
             known,
-            answer=both_say(known.answer, body["answer"]),
+            answer=both_answers(known.answer, body["answer"]),
             answered_ms=max(at_ms, known.answered_ms),
             amount=body.get("amount", known.amount),
             unit=body.get("unit", known.unit),
@@ -96,10 +97,4 @@ def answer_advice(draft: Draft, advice: str, answer: str) -> None:
     """Keep the answer to an advice."""
     known = draft.advices.get(advice)
     if known is not None:
-        draft.advices[advice] = replace(known, answer=both_say(known.answer, answer))
-
-
-def both_say(before: str, after: str) -> str:
-    """Give what two answers come to: where two devices contradict each other, nobody knows."""
-    decided = before in ("added", "not-added")
-    return "unknown" if decided and after != before else after
+        draft.advices[advice] = replace(known, answer=both_answers(known.answer, answer))

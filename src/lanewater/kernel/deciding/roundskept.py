@@ -1,0 +1,143 @@
+"""Which earlier rounds a device carries, and which of them a round is held against.
+
+Rows are rounds oldest first, each with "at" in UTC milliseconds and "parameters": what was read.
+"""
+
+from typing import Any
+
+from lanewater.kernel.deciding.duenow import site_day
+
+HELD_AGAINST = 3
+OLDEST_HELD_MS = 34560000000
+DAY_LONG_MS = 86400000
+
+
+def place_of_round(rows: list[dict[str, Any]], row: dict[str, Any]) -> list[dict[str, Any]]:
+    """Put a round where it was taken, after others of the same instant."""
+    found = []
+    placed = False
+    for other in rows:
+        if not placed and other["at"] > row["at"]:
+            found.append(row)
+            placed = True
+        found.append(other)
+    if not placed:
+        found.append(row)
+    return found
+
+
+def turned_round(rows: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Give rows the other way round."""
+    found = []
+    place = len(rows) - 1
+    while place >= 0:
+        found.append(rows[place])
+        place = place - 1
+    return found
+
+
+def kept_by(rows: list[dict[str, Any]], latest: int, times: int) -> list[dict[str, Any]]:
+    """Give the latest rounds, and those that read something not read so often in later ones."""
+    counts: dict[str, int] = {}
+    chosen: list[dict[str, Any]] = []
+    for row in turned_round(rows):
+        wanted = len(chosen) < latest
+        for parameter in row["parameters"]:
+            if counts.get(parameter, 0) < times:
+                wanted = True
+        if wanted:
+            chosen.append(row)
+            for parameter in row["parameters"]:
+                counts[parameter] = counts.get(parameter, 0) + 1
+    return turned_round(chosen)
+
+
+def rounds_kept(rows: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Give the rounds that are carried: `held_against` finds its own among them.
+
+    One more than a round is held against, and each parameter's last two, since a round that is
+    corrected is not held against itself.
+    """
+    young = []
+    for row in rows:
+        if rows[len(rows) - 1]["at"] - row["at"] <= OLDEST_HELD_MS:
+            young.append(row)
+    return kept_by(young, HELD_AGAINST + 1, 2)
+
+
+def held_against(rows: list[dict[str, Any]], at: int, without: str) -> list[dict[str, Any]]:
+    """Give the rounds that one is held against: the latest, and the latest of each parameter.
+
+    Parameters
+    ----------
+    rows : list of dict
+        With "id" too.
+    at : int
+        Rounds taken later are left out, and those more than 400 days older. [UTC ms]
+    without : str
+        The id of the round itself, "" where it is not among them.
+    """
+    found = []
+    for row in rows:
+        if row["at"] <= at and at - row["at"] <= OLDEST_HELD_MS and row["id"] != without:
+            found.append(row)
+    return kept_by(found, HELD_AGAINST, 1)
+
+
+def history_held(facts: dict[str, Any], at: int, without: str) -> list[dict[str, Any]]:
+    """Give the history that a round of a pool is judged with."""
+    found = []
+    for row in held_against(facts["rounds"], at, without):
+        found.append({"at": row["at"] // 1000, "readings": row["readings"]})
+    return found
+
+
+def events_held(facts: dict[str, Any], at: int) -> list[dict[str, Any]]:
+    """Give what was added to a pool's filter in the day before: whether it was a chlorine."""
+    found = []
+    for row in facts["additions"]:
+        age = at - row["started"]
+        fits = row["pool"] in facts["mates"] and row["answer"] != "not-added"
+        if fits and 0 <= age <= DAY_LONG_MS:
+            event: dict[str, Any] = {"kind": "addition"}
+            if row["chlorine"] is True:
+                event["product"] = "chlorine"
+            event["at"] = row["started"] // 1000
+            found.append(event)
+    return found
+
+
+def case_drawn(
+    base: dict[str, Any], facts: dict[str, Any], at: int, without: str
+) -> dict[str, Any]:
+    """Give the case of a pool's round without its readings.
+
+    Parameters
+    ----------
+    base : dict
+        The case of the pool's context: "pool" and "kits" are taken from it.
+    facts : dict
+        The pool's, a device's own lines included.
+    at : int
+        When the round is taken. [UTC ms]
+    without : str
+        The id of the round itself where it is judged once more, else "".
+    """
+    return {
+        "purpose": "round",
+        "pool": base["pool"],
+        "readings": [],
+        "history": history_held(facts, at, without),
+        "at": at // 1000,
+        "kits": base["kits"],
+        "between": [],
+        "events": events_held(facts, at),
+        "expired": [],
+    }
+
+
+def point_of_day(points: list[str], offsets: list[dict[str, Any]], now: int) -> str:
+    """Give the sample point whose turn it is by the site's date, "" where none are set up."""
+    if len(points) == 0:
+        return ""
+    return points[site_day(offsets, now) % len(points)]
