@@ -118,6 +118,12 @@ async function take(answer) {
   return way === "anew" || (way === "followed" && released > 0);
 }
 
+/** Keep what kept a push from being answered with outcomes; no answer at all is no trouble. @param {any} error */
+export async function sendingFailed(error) {
+  if (error.id === "unreachable") return;
+  await inTrouble(error.id === "not-enrolled" ? "not-enrolled" : "other");
+}
+
 async function inTrouble(trouble) {
   if ((await troubleSoFar()) !== trouble) await writeState(TROUBLE, trouble);
 }

@@ -7,7 +7,7 @@ import { contact } from "../ground/api.js";
 import { here, redraw } from "../ground/store.js";
 import { asked, inStores } from "./base.js";
 import { ownDevice } from "./device.js";
-import { push, troubleSoFar } from "./push.js";
+import { push, sendingFailed, troubleSoFar } from "./push.js";
 import { onTold, tell } from "./tabs.js";
 
 const LOCK = "lanewater.send";
@@ -79,9 +79,10 @@ async function sendAll() {
   try {
     await navigator.locks.request(LOCK, inRounds);
     failures = 0;
-  } catch {
+  } catch (error) {
     // Whatever went wrong, all that waits is still there.
     failures += 1;
+    await sendingFailed(error).catch(() => null);
   }
   await count().catch(() => null);
   if (sending.waiting > sending.aside) later();
