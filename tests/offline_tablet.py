@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from tests.baths import GOOD
+
 from lanewater.records.entries import Entry, canonical, digest
 from lanewater.records.signing import DeviceKey, make_key, sign
 from lanewater.records.tree import root
@@ -61,8 +63,13 @@ class OfflineTablet:
         *,
         user: str = "p-tester",
         at_ms: int | None = None,
+        pin: bool = False,
+        reason: str | None = None,
     ) -> str:
-        """Have what the tablet wrote unaware arrive; give its id."""
+        """Have what the tablet wrote unaware arrive; give its id.
+
+        `pin` says that the tablet checked the user's PIN; the grant that shows it is taken to hold.
+        """
         book = self.book
         now = book.clock()
         claimed = now if at_ms is None else at_ms
@@ -82,8 +89,9 @@ class OfflineTablet:
                 clk={"offset_ms": 0, "rtt_ms": 0, "age_s": 0},
                 seen={"size": self.seen_size, "root": head},
                 user=user,
-                auth={"method": "none", "verified": False},
+                auth={"method": "pin" if pin else "none", "verified": False},
                 body=body,
+                reason=reason,
             )
             raw = canonical(entry)
             writing.take_in(entry, raw, sign(self.key, raw), instant_text(now))
@@ -91,3 +99,10 @@ class OfflineTablet:
         if kind == "round-recorded":
             judge_round(book, entry.id)
         return entry.id
+
+    def round(self, pool: str = "main", *, pin: bool = False, **changes: str) -> str:
+        """Have a good round with changes to its readings arrive; give its id."""
+        rows = (GOOD | changes).items()
+        readings = [{"parameter": key, "value": value} for key, value in rows]
+        body = {"pool": pool, "source": "direct", "tester": {"person": "p-tester"}}
+        return self.write("round-recorded", body | {"readings": readings}, pin=pin)

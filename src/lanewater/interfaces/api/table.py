@@ -19,6 +19,7 @@ from lanewater.interfaces.api.gate import (
 from lanewater.interfaces.api.routes import (
     access,
     amounts,
+    authority,
     handover,
     health,
     inspections,
@@ -31,6 +32,7 @@ from lanewater.interfaces.api.routes import (
 )
 from lanewater.interfaces.api.schemas import access as access_told
 from lanewater.interfaces.api.schemas import answers as told
+from lanewater.interfaces.api.schemas import authority as authority_told
 from lanewater.interfaces.api.schemas import handover as handover_told
 from lanewater.interfaces.api.schemas import inspections as inspections_told
 from lanewater.interfaces.api.schemas import pools as pools_told
@@ -104,10 +106,10 @@ TABLE: tuple[Endpoint, ...] = (
     post(f"{V1}/people/forget", access.forget, MAY_SET_UP, access_told.ForgottenAnswer, "missing"),
     post(f"{V1}/devices/remove", access.remove_device, MAY_SET_UP, Done),
     get(f"{V1}/now", pools.now_page, ENROLLED, told.NowAnswer),
-    get(f"{V1}/handover", handover.show, ENROLLED, handover_told.HandoverAnswer),
+    get(f"{V1}/handover", handover.show_handover, ENROLLED, handover_told.HandoverAnswer),
     post(
         f"{V1}/handover/acknowledge",
-        handover.acknowledge,
+        handover.take_over,
         SIGNED_IN,
         pools_told.EntryTold,
     ),
@@ -122,6 +124,14 @@ TABLE: tuple[Endpoint, ...] = (
     ),
     post(f"{POOL}/end-stop", pools.end_stop, SIGNED_IN, told.StopEndedAnswer, "missing", *PIN),
     post(f"{POOL}/open", pools.open_pool, SIGNED_IN, told.OpenedAnswer, "missing", *PIN),
+    post(
+        f"{POOL}/confirm",
+        authority.confirm,
+        SIGNED_IN,
+        pools_told.EntryTold,
+        "missing",
+        *PIN,
+    ),
     post(f"{POOL}/settle", pools.settle, SIGNED_IN, told.OpenedAnswer, "missing", *PIN),
     post(f"{POOL}/close", pools.close_pool, SIGNED_IN, pools_told.EntryTold, "missing", *PIN),
     post(f"{POOL}/told", pools.told, ENROLLED, pools_told.EntryTold, "missing"),
@@ -153,6 +163,23 @@ TABLE: tuple[Endpoint, ...] = (
     get(f"{V1}/site/public", site.public_site, ENROLLED, told.AnyAnswer),
     post(f"{V1}/site/items", site.add_item, MAY_SET_UP, site_told.ItemAnswer, "missing"),
     post(f"{V1}/site/import", site.import_site, MAY_SET_UP, site_told.ImportAnswer, "missing"),
+    post(
+        f"{V1}/site/telephone",
+        authority.allow_telephone,
+        MAY_SET_UP,
+        authority_told.TelephoneAnswer,
+    ),
+    get(
+        f"{V1}/authorities", authority.list_authorities, ENROLLED, authority_told.AuthoritiesAnswer
+    ),
+    post(
+        f"{V1}/authorities",
+        authority.give_authority,
+        SIGNED_IN,
+        authority_told.AuthorityGiven,
+        *PIN,
+    ),
+    post(f"{V1}/authorities/end", authority.end_authority, SIGNED_IN, pools_told.EntryTold, *PIN),
     post(f"{V1}/inspections", inspections.make, MAY_SET_UP, inspections_told.LinkMade),
     get(f"{V1}/inspections", inspections.list_all, MAY_SET_UP, inspections_told.LinksAnswer),
     post(

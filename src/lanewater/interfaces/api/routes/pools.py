@@ -15,8 +15,11 @@ from lanewater.interfaces.api.schemas.pools import (
     ToldSent,
 )
 from lanewater.interfaces.api.served import Site
-from lanewater.service import causes, context, now, opening
+from lanewater.service import authority, causes, context, now, opening
 from lanewater.service.permission import require
+
+# By what else than by role a pool is opened.
+OTHERWISE = {"word_of": authority.open_on_word, "standing": authority.open_under_standing}
 
 
 def now_page(served: Site, caller: Who) -> JSONResponse:
@@ -49,8 +52,12 @@ def end_stop(pool: PoolId, sent: EndStopSent, served: Site, caller: Who) -> JSON
 
 
 def open_pool(pool: PoolId, sent: OpenSent, served: Site, caller: Who) -> JSONResponse:
-    """Open a pool, on the word of a person who may."""
+    """Open a pool, on the word of a person who may; theirs, or as `word_of` or `standing` says."""
     given = {"pool": known_pool(served, pool), **sent.given()}
+    for key, command in OTHERWISE.items():
+        if key in given:
+            prove(served, caller, given.pop("pin"))
+            return answer(command(served.book, caller.actor, given))
     require(served.book.state.people, caller.actor, "open")
     prove(served, caller, given.pop("pin"))
     return answer(opening.open_pool(served.book, caller.actor, given))

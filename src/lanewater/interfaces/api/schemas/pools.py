@@ -47,10 +47,12 @@ class EndStopSent(Sent):
 
 
 class OpenSent(Sent):
-    """A named person opens the pool."""
+    """A named person opens the pool: by role, on somebody's word, or under standing authority."""
 
     pin: Pin
     reason: Words | None = None
+    word_of: Identity | None = None
+    standing: Identity | None = None
 
 
 class SettleSent(Sent):
