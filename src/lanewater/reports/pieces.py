@@ -22,6 +22,8 @@ class Pieces:
     told: dict[str, list[Line]]
     advised: dict[str, Line]
     started: dict[str, Line]
+    rounds: dict[str, Line]
+    repeats: dict[str, list[Line]]
 
     def initials(self, person: str) -> str:
         """Give somebody's initials as they are known now."""
@@ -71,13 +73,17 @@ def flags_of(line: Line) -> tuple[str, ...]:
 
 def pieces_of(material: Material) -> Pieces:
     """Sort the lines of a sheet."""
-    pieces = Pieces(material, site_clock(material.offsets), {}, {}, {}, {}, {})
+    pieces = Pieces(material, site_clock(material.offsets), {}, {}, {}, {}, {}, {}, {})
     lists = {
         "round-judged": (pieces.judged, "round"),
         "reading-corrected": (pieces.corrected, "round"),
         "told": (pieces.told, "about"),
     }
-    single = {"advice-given": pieces.advised, "addition-started": pieces.started}
+    single = {
+        "advice-given": pieces.advised,
+        "addition-started": pieces.started,
+        "round-recorded": pieces.rounds,
+    }
     for line in material.lines:
         kind = line.entry.type
         if kind in lists:
@@ -85,6 +91,8 @@ def pieces_of(material: Material) -> Pieces:
             found.setdefault(line.entry.body[key], []).append(line)
         elif kind in single:
             single[kind][line.entry.id] = line
+        if "repeats" in line.entry.body:
+            pieces.repeats.setdefault(line.entry.body["repeats"], []).append(line)
     return pieces
 
 

@@ -202,6 +202,7 @@ def notes(pieces: Pieces, line: Line) -> Iterable[str]:
         for finding in body.get("findings", ()):
             if finding.get("effect") != "note":
                 yield str(finding.get("why", finding["id"]))
+    yield from pair_words(pieces, line)
     for change in line.entry.body.get("changed_after_result", ()):
         yield f"{about(change)} was {shown(change['parameter'], change)} when its result was shown"
     for change_line in pieces.corrected.get(line.entry.id, []):
@@ -210,6 +211,17 @@ def notes(pieces: Pieces, line: Line) -> Iterable[str]:
         yield f"reason: {line.entry.reason}"
     if line.entry.body.get("note"):
         yield f"note: {line.entry.body['note']}"
+
+
+def pair_words(pieces: Pieces, line: Line) -> Iterable[str]:
+    """Say which round this one repeats, and by which it was repeated."""
+    if "repeats" in line.entry.body:
+        first = pieces.rounds.get(line.entry.body["repeats"])
+        yield "repeats the round " + (
+            "before" if first is None else f"of {pieces.minute_of(first)}"
+        )
+    for later in pieces.repeats.get(line.entry.id, ()):
+        yield f"tested again at {pieces.minute_of(later)}"
 
 
 def about(change: Mapping[str, Any]) -> str:

@@ -27,6 +27,7 @@ ROUND = Shape(
         "changed_after_result": list_of(anything, 60),
         "bathers": whole(0, 100_000),
         "note": words,
+        "repeats": entry_id,
     },
 )
 CHANGED = Shape(
@@ -94,10 +95,18 @@ def round_given(state: SiteState, given: Mapping[str, Any], now_ms: int) -> Give
         "source": source,
         "readings": [reading_body(reading) for reading in readings],
     }
-    body |= {key: given[key] for key in ("purpose", "bathers", "note") if key in given}
+    body |= {key: given[key] for key in ("purpose", "bathers", "note", "repeats") if key in given}
+    hold_to_pool(state, body)
     if given.get("changed_after_result"):
         body["changed_after_result"] = changes_given(given["changed_after_result"], readings)
     return Given(given.get("id"), at_ms, stated, body, readings, given.get("reason"))
+
+
+def hold_to_pool(state: SiteState, body: Mapping[str, Any]) -> None:
+    """Refuse a repeat of another pool's round; one that is not on record yet may come later."""
+    first = state.round_by_id(body["repeats"]) if "repeats" in body else None
+    if first is not None and first.pool != body["pool"]:
+        raise InputError("repeats", f"is a round of {first.pool}")
 
 
 def readings_given(value: Any, state: SiteState, now_ms: int) -> tuple[Reading, ...]:

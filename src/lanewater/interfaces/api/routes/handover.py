@@ -11,12 +11,12 @@ from lanewater.interfaces.api.served import Site
 from lanewater.service import handover
 
 
-def show(served: Site, caller: Who) -> JSONResponse:
+def show_handover(served: Site, caller: Who) -> JSONResponse:
     """Give the handover as the record writes it now."""
     person = caller.actor.person
     return answer(handover.handover_page(served.book, served.book.clock(), person))
 
 
-def acknowledge(sent: AcknowledgedSent, served: Site, caller: Who) -> JSONResponse:
+def take_over(sent: AcknowledgedSent, served: Site, caller: Who) -> JSONResponse:
     """Take over: somebody who is signed in has read what stands open."""
     return answer(handover.acknowledge(served.book, caller.actor, sent.given()))

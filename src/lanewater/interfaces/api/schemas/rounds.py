@@ -76,6 +76,7 @@ class RoundSent(Sent):
     changed_after_result: Annotated[list[ChangedSent], Field(max_length=60)] | None = None
     bathers: Annotated[int, Field(ge=0, le=100_000)] | None = None
     note: Words | None = None
+    repeats: FactId | None = None
 
 
 class CorrectionSent(Sent):

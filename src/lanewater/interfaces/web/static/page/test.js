@@ -15,6 +15,7 @@ import { key, keyLink, message } from "../part/key.js";
 import { asksForRepeat } from "../part/doubt.js";
 import { older } from "../part/older.js";
 import { problem } from "../part/problem.js";
+import { repeatNote, takeUpRepeat } from "../part/repeats.js";
 import { resultView } from "../part/result.js";
 import { activate, kitInUse, leave, newBench, rows, standLeft } from "../round/bench.js";
 import { contextOf, fetchContext } from "../round/context.js";
@@ -55,15 +56,20 @@ function begin() {
   if (draft.kit === null && context.kits.length < 2) draft.kit = context.kits[0]?.kit ?? "";
   if (!draft.point && context.point) draft.point = context.point;
   if (isRetest()) askTwoPoints(draft, context.pool.points.length > 1 ? context.pool.points : RETEST_POINTS.map((id) => say(id)));
+  takeUpRepeat(draft, laneOf());
   state.bench = newBench(draft, context, readEarly);
   const empty = rows(state.bench).find((one) => !fieldOf(draft, one.parameter, one.point)?.value);
   // With several kits the one in use is said first: it places the point.
   if (empty && draft.kit !== null) activate(state.bench, empty);
 }
 
+function laneOf() {
+  return here.now?.pools.find((one) => one.pool === state.pool);
+}
+
 /** What was added and waits for its retest, in this pool or on its filter. */
 function resting() {
-  const row = here.now?.pools.find((one) => one.pool === state.pool);
+  const row = laneOf();
   const found = (row?.open_actions ?? []).filter((one) => RETEST.includes(one.id));
   return found.map((one) => actionSentence(one, row));
 }
@@ -115,6 +121,7 @@ function benchAndSide() {
   return [
     resting().map((text) => h("p", { class: "people", role: "note", "data-key": text }, text)),
     older(state.pool, begin),
+    repeatNote(state.bench.draft, laneOf()),
     guideKey(state.bench),
     benchView(state.bench),
     h(

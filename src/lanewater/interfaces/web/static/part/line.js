@@ -5,6 +5,7 @@ import { here, poolName } from "../ground/store.js";
 import { clock, day, when } from "../ground/time.js";
 import { say, sayOr } from "../ground/words.js";
 import { correctKey } from "./correction.js";
+import { pairWords } from "./repeats.js";
 import { onePoint, overallShown, readingWords, who } from "./sentence.js";
 import { outcomeShape } from "./shape.js";
 
@@ -19,7 +20,7 @@ export function lineView(line, lines) {
       { class: "line-body" },
       h("p", {}, line.pool && h("b", {}, `${poolName(line.pool)}. `), line.words ?? sentence(line, lines), " ", by(line)),
       marks(line),
-      line.type === "round-recorded" && readings(line),
+      line.type === "round-recorded" && [readings(line), pairWords(line, lines)],
       line.reason && h("p", {}, say("line.reason", { reason: line.reason })),
       h("p", { class: "small window" }, windowWords(line)),
     ),

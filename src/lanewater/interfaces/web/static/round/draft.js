@@ -33,6 +33,7 @@ import { draftTrouble, dropDraft as dropKept, keepDraft, readDraft } from "../of
  * @property {Record<string, number>} tablet when the second tablet went in, by point. [UTC ms]
  * @property {Record<string, string>} early that total was read before its stand was over, by point
  * @property {boolean} [retest] something was added: two points are asked for
+ * @property {string} [repeats] the round that this one tests again
  * @property {boolean} shown its result has been on the screen
  * @property {any[]} changed numbers changed after that
  * @property {boolean} swapped free and total were exchanged by the tester

@@ -16,6 +16,7 @@ export function wireRound(draft, context) {
     readings: finished(draft).map((field) => wireReading(field, draft, context.reagents ?? [])),
   };
   if (draft.source !== "direct") round.source = draft.source;
+  else if (draft.repeats) round.repeats = draft.repeats;
   const before = replaced(draft);
   if (before.length) round.changed_after_result = before.map(wireChange);
   const notes = [...firstTries(draft), ...Object.values(draft.early ?? {}), ...draft.notes];
