@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from lanewater.dosing.cautions import cautions_of
-from lanewater.dosing.request import AdviceRequest
+from lanewater.dosing.request import Asked
 from lanewater.kernel.deciding.advice import advise
 from lanewater.kernel.deciding.decimals import decimal_text
 from lanewater.terms.parameters import PARAMETERS
@@ -88,7 +88,7 @@ class Advice:
 
 
 def advise_for(
-    k: tuple[float, ...], request: AdviceRequest, may_dose: frozenset[str], tell: Tell
+    k: tuple[float, ...], request: Asked, may_dose: frozenset[str], tell: Tell
 ) -> Advice:
     """Give the advice that this person may see.
 
@@ -99,7 +99,7 @@ def advise_for(
     ----------
     k : tuple
         The kernel's constants.
-    request : AdviceRequest
+    request : Asked
         What is known.
     may_dose : frozenset of str
         The substances this person's recorded competence covers here and now; "*" is all.

@@ -21,7 +21,7 @@ from lanewater.dosing.plan_words import (
     total_words,
     unreached_words,
 )
-from lanewater.dosing.request import AdviceRequest
+from lanewater.dosing.request import Asked
 from lanewater.kernel.deciding.plan import (
     READY,
     needs_search,
@@ -60,7 +60,7 @@ class Plan:
 
 def plan_for(
     k: tuple[float, ...],
-    request: AdviceRequest,
+    request: Asked,
     may_dose: frozenset[str],
     tell: Tell,
     engine: Engine = plan_search,
@@ -74,7 +74,7 @@ def plan_for(
     ----------
     k : tuple
         The kernel's constants.
-    request : AdviceRequest
+    request : Asked
         What is known.
     may_dose : frozenset of str
         The substances this person's recorded competence covers here and now; "*" is all.
@@ -85,14 +85,15 @@ def plan_for(
     """
     if not may_dose:
         return called(tell)
-    answer = worked_out(k, request.for_kernel(), engine)
+    asked = request.for_kernel()
+    answer = worked_out(k, asked, engine)
     named = {step["substance"] for step in answer["steps"]} - {FRESH_WATER}
     if "substance" in answer["first"]:
         named.add(answer["first"]["substance"])
     if EVERY_PRODUCT not in may_dose and not named <= may_dose:
         return called(tell)
     if EVERY_PRODUCT not in may_dose:
-        covered = {each.id for each in request.products if each.substance in may_dose}
+        covered = {row["product"] for row in asked["products"] if row["substance"] in may_dose}
         kept = [row for row in answer["left_out"] if row["product"] in covered]
         answer = {**answer, "left_out": kept}
     return Plan(answer["state"], with_words(answer))

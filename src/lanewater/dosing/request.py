@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, Protocol
 
 QUESTIONS = {
     "everybody_out": "Is everybody out of the water?",
@@ -274,6 +274,24 @@ class AdviceRequest:
         if self.blocks is not None:
             stated["blocks"] = [dict(block) for block in self.blocks]
         return stated
+
+
+class Asked(Protocol):
+    """Whatever gives a request as the kernel takes it."""
+
+    def for_kernel(self) -> dict[str, Any]:
+        """Give the request."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stated:
+    """A request that the kernel put together itself."""
+
+    request: Mapping[str, Any]
+
+    def for_kernel(self) -> dict[str, Any]:
+        """Give the request as the kernel takes it."""
+        return dict(self.request)
 
 
 def bands(given: Mapping[str, tuple[str, str]]) -> dict[str, dict[str, str]]:

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from lanewater.dosing.advice import CALL_ROLES, Tell, advise_for
-from lanewater.dosing.request import ANSWERS, QUESTIONS, AdviceRequest
+from lanewater.dosing.request import ANSWERS, QUESTIONS, AdviceRequest, Asked
 from lanewater.service.actor import Actor
 from lanewater.service.additions import competent_for, known_pool, record_advice
 from lanewater.service.advice_request import request_for, wait_minutes
@@ -113,11 +113,12 @@ def spoken(reading: Reading) -> str:
 
 
 def record_body(
-    state: SiteState, pool: str, request: AdviceRequest, answer: Mapping[str, Any]
+    state: SiteState, pool: str, asked: Asked, answer: Mapping[str, Any]
 ) -> dict[str, Any]:
     """Give what goes on record of an amount that is about to be shown."""
     last = state.last_round(pool)
     known = state.pools[pool]
+    request = asked.for_kernel()
     body: dict[str, Any] = {
         "pool": pool,
         "round": last.id if last else "",
@@ -125,11 +126,11 @@ def record_body(
         "amount": answer["amount"],
         "unit": answer["unit"],
         "wait_minutes": wait_minutes(answer["wait_s"]),
-        "scope": request.volume.of,
+        "scope": request["volume"].get("of", ""),
         "place": answer["place_words"],
         "why": answer["why"],
-        "questions": request.questions.for_kernel(),
-        "targets": {name: list(band) for name, band in request.targets.items()},
+        "questions": request["questions"],
+        "targets": {name: list(band) for name, band in known.targets.items()},
         "borrowed": [timed(row) for row in answer["borrowed"]],
         "predicted": dict(answer["predicted"]),
         "assumptions": [f"{row['id']}: {row['text']}" for row in answer["assumed"]],

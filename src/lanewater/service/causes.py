@@ -7,6 +7,7 @@ from itertools import pairwise
 from typing import Any
 
 from lanewater.chemistry.water import describe, water_from
+from lanewater.kernel.deciding.askbase import narrowest_limits
 from lanewater.kernel.deciding.bleaching import CHLORINE_PRODUCTS
 from lanewater.kernel.deciding.causes import causes_of
 from lanewater.kernel.deciding.decimals import thousandths, thousandths_of_float
@@ -14,7 +15,7 @@ from lanewater.kernel.deciding.doubt import doubtful_parameters
 from lanewater.kernel.deciding.due import openings_between
 from lanewater.kernel.deciding.trends import series_of
 from lanewater.measurement.kits import Kit
-from lanewater.service.advice_request import day_s, strictest_limits
+from lanewater.service.advice_request import day_s
 from lanewater.service.book import Book
 from lanewater.service.clock import DAY_MS, offsets_ahead
 from lanewater.service.constants import load_constants
@@ -93,7 +94,7 @@ def case_for(
     }
     if pack is not None and rounds:
         case = judging_case(state, pool, [], now_ms)
-        most = strictest_limits(pack, case).get("combined_chlorine", ("", ""))[1]
+        most = narrowest_limits(pack, case).get("combined_chlorine", {}).get("high", "")
         found["limit_combined"] = thousandths(most) if most else None
     return found
 

@@ -55,7 +55,7 @@ def combined_for(
     if pool not in state.pools:
         raise MissingError("there is no such pool here")
     state = with_past(book, pool, now_ms - LOOKED_BACK_DAYS * DAY_MS)
-    case = with_repeat(state, pool, case_of_round(state, pool, state.last_round(pool), now_ms))
+    case = with_repeat(state, pool, case_of_round(state, pool, now_ms))
     limits = limits_now(book, state, pool, case)
     most = {
         "maximum_free_mg_l": limits.get("free_chlorine", {}).get("high", ""),

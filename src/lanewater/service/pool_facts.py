@@ -13,15 +13,18 @@ from lanewater.kernel.deciding.bleaching import CHLORINE_PRODUCTS
 from lanewater.kernel.deciding.judging import next_due_by_pack
 from lanewater.kernel.deciding.retesting import additions_carried
 from lanewater.kernel.deciding.roundskept import rounds_kept
+from lanewater.measurement.uncertainty import case_extras
 from lanewater.service.book import Book
 from lanewater.service.clock import DAY_MS, offsets_ahead
 from lanewater.service.judging import (
     MOST_LOOKED_AT,
     doubted,
+    expired_reagents,
     kernel_readings,
     kits_of,
     parameters_of,
     pool_facts,
+    readings_of,
     verdict_on_the_wire,
 )
 from lanewater.service.state import (
@@ -64,8 +67,7 @@ def facts_of(book: Book, state: SiteState, pool: str, now_ms: int) -> dict[str, 
         "chlorines": products on the list that are a chlorine, "unauthorised"}.
     """
     known = state.pools[pool]
-    return {
-        "name": known.name,
+    return water_facts(state, pool) | {
         "offsets": offsets_carried(state.site.timezone, now_ms),
         "hours": hours_of(known),
         "plan": {
@@ -73,10 +75,6 @@ def facts_of(book: Book, state: SiteState, pool: str, now_ms: int) -> dict[str, 
             "before_opening_seconds": known.before_opening_minutes * MINUTE,
         },
         "pack": pack_interval(book, state, pool),
-        "last": last_of(state, pool),
-        "rounds": rounds_of(state, pool),
-        **words_of(state, pool),
-        **amounts_of(state, pool),
         "unauthorised": [
             {"entry": row.entry, "kind": row.kind, "by": row.by, "at": row.at_ms}
             for row in state.unauthorised
@@ -128,8 +126,38 @@ def last_of(state: SiteState, pool: str) -> dict[str, Any] | None:
         "corrected": bool(last.corrections),
         "changed_after_result": bool(last.changed_after_result),
         "told": last.id in told_about(state),
+        "oldest": oldest_reading(last),
+        **case_parts(state, last),
         "readings": readings_told(last),
         "verdict": verdict_on_the_wire(state.verdicts.get(last.id)),
+    }
+
+
+def case_parts(state: SiteState, given: Round) -> dict[str, Any]:
+    """Give what a round's own readings bring to its judging case."""
+    readings = readings_of(given)
+    kits = kits_of(state)
+    return {
+        "normal": kernel_readings(given, kits),
+        "between": case_extras(readings, kits)["between"],
+        "expired": expired_reagents(state, readings, given.at_ms),
+    }
+
+
+def case_base(state: SiteState, pool: str) -> dict[str, Any]:
+    """Give the pool and the kits of a judging case. Which kit it will be is not known yet."""
+    kits = {identity: kit.for_kernel() for identity, kit in kits_of(state).items()}
+    return {"pool": pool_facts(state, pool), "kits": kits}
+
+
+def water_facts(state: SiteState, pool: str) -> dict[str, Any]:
+    """Give the part of a pool's facts that advice on its water asks for."""
+    return {
+        "name": state.pools[pool].name,
+        "last": last_of(state, pool),
+        "rounds": rounds_of(state, pool),
+        **words_of(state, pool),
+        **amounts_of(state, pool),
     }
 
 

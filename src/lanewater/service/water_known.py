@@ -7,7 +7,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from lanewater.dosing.request import AdviceRequest, AgeLimits, bands
+from lanewater.dosing.request import AdviceRequest, AgeLimits
+from lanewater.kernel.deciding.askbase import narrowest_limits
 from lanewater.kernel.deciding.asking import case_of
 from lanewater.kernel.deciding.doubt import doubtful_parameters, surprising
 from lanewater.kernel.deciding.plausibility import findings_of
@@ -20,7 +21,7 @@ from lanewater.kernel.deciding.waterknown import (
     aged_error,
     stabiliser_matters,
 )
-from lanewater.service.advice_request import case_of_round, strictest_limits
+from lanewater.service.advice_request import case_of_round
 from lanewater.service.book import Book
 from lanewater.service.clock import DAY_MS, MINUTE_MS, instant_text
 from lanewater.service.pool_facts import oldest_reading
@@ -91,7 +92,7 @@ def known_water(state: SiteState, pool: str, now_ms: int) -> Known:
     last = state.last_round(pool)
     given = AdviceRequest(
         at=now_ms // 1000,
-        case=case_of_round(state, pool, last, now_ms),
+        case=case_of_round(state, pool, now_ms),
         taken_at=None if last is None else oldest_reading(last) // 1000,
         targets=state.pools[pool].targets,
     )
@@ -244,6 +245,6 @@ def limits_now(
     if not rules:
         return {}
     try:
-        return bands(strictest_limits(book.load(rules), dict(case)))
+        return narrowest_limits(book.load(rules), dict(case))
     except LanewaterError:
         return {}

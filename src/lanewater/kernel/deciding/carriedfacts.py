@@ -2,8 +2,9 @@
 
 An entry is {"kind", "id", "at" and "rec" (UTC ms), "user", "method", "device": {"id", "name"},
 "body" as in the record, "reason" or "", "readings": those of a round as typed, each with its time
-in UTC ms, "verdict", "normal" and "doubtful": what `heldverdict.judged_round` says of the round as
-it stands after the line, and its readings in normal form}. Nothing that is handed in is changed.
+in UTC ms, "verdict": {"rules", "body"} or None, "normal", "between", "expired" and "doubtful": what
+`heldverdict.judged_round` says of the round as it stands after the line, and the parts of its case
+that its own readings bring}. Nothing that is handed in is changed.
 """
 
 from typing import Any
@@ -129,26 +130,36 @@ def round_last(entry: dict[str, Any]) -> dict[str, Any]:
         "corrected": False,
         "changed_after_result": len(entry["body"].get("changed_after_result", [])) > 0,
         "told": False,
+        "oldest": oldest_taken(entry),
+        "normal": entry["normal"],
+        "between": entry["between"],
+        "expired": entry["expired"],
         "readings": readings,
         "verdict": verdict,
     }
 
 
+def oldest_taken(entry: dict[str, Any]) -> int:
+    """Give when the oldest reading of a round was taken. [UTC ms]"""
+    oldest: int = entry["at"]
+    for row in entry["readings"]:
+        if row["at"] is not None:
+            oldest = min(oldest, row["at"])
+    return oldest
+
+
 def round_row_of(entry: dict[str, Any]) -> dict[str, Any]:
     """Give a round as later ones are held against it."""
     parameters: list[str] = []
-    oldest: int = entry["at"]
     for row in entry["readings"]:
         if row["parameter"] not in parameters:
             parameters.append(row["parameter"])
-        if row["at"] is not None:
-            oldest = min(oldest, row["at"])
     return {
         "id": entry["id"],
         "at": entry["at"],
         "purpose": entry["body"].get("purpose", "round"),
         "source": entry["body"]["source"],
-        "oldest": oldest,
+        "oldest": oldest_taken(entry),
         "parameters": sorted(parameters),
         "readings": entry["normal"],
         "doubtful": entry["doubtful"],
@@ -233,6 +244,8 @@ def after_correction(facts: dict[str, Any], entry: dict[str, Any]) -> dict[str, 
         return found
     parts: dict[str, Any] = {"corrected": True}
     parts["readings"] = corrected_readings(last["readings"], body)
+    for key in ["normal", "between", "expired"]:
+        parts[key] = entry[key]
     verdict = entry["verdict"]
     if verdict is not None:
         parts["verdict"] = verdict_told(verdict["rules"], verdict["body"])
