@@ -418,3 +418,22 @@ def test_a_draft_is_judged_and_leaves_nothing(baths: Baths) -> None:
     assert answer["overall"] == "does-not-meet"
     assert answer["rules"] == "ca-qc"
     assert baths.book.state.index == before
+
+
+@pytest.mark.parametrize(("retyped", "overall"), [(True, "not-judged"), (False, "meets")])
+def test_free_and_total_retyped_in_each_others_place_are_no_repeat(
+    baths: Baths, retyped: bool, overall: str
+) -> None:
+    """2.40 is over the maximum; only testing again makes it pass, not typing it as the total."""
+    after = ("1.90", "2.40") if retyped else ("1.60", "1.75")
+    given = {
+        "pool": "main",
+        "readings": GOOD | {"free_chlorine": after[0], "total_chlorine": after[1]},
+        "changed_after_result": [
+            {"parameter": "free_chlorine", "value": "2.40"},
+            {"parameter": "total_chlorine", "value": "1.90"},
+        ],
+    }
+    answer = record_round(baths.book, baths.who("tester"), given)
+    assert answer["verdict"]["overall"] == overall
+    assert answer["changed_to_pass"] is retyped

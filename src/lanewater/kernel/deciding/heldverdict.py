@@ -7,6 +7,7 @@ from typing import Any
 
 from lanewater.kernel.deciding.doubt import doubtful_parameters, surprising
 from lanewater.kernel.deciding.duenow import FAILED_OVERALL
+from lanewater.kernel.deciding.exchanging import exchanged, without_total
 from lanewater.kernel.deciding.judging import judge, next_due_by_pack
 from lanewater.kernel.deciding.plausibility import findings_of
 from lanewater.kernel.deciding.retesting import ended_by_repeat
@@ -150,12 +151,17 @@ def held_to_standing(body: dict[str, Any], standing: list[str]) -> dict[str, Any
     return found
 
 
-def first_overall(pack: dict[str, Any] | None, given: dict[str, Any]) -> str:
-    """Give what was first said of a round that was changed since, "" where nothing was."""
+def first_overall(pack: dict[str, Any] | None, case: dict[str, Any], given: dict[str, Any]) -> str:
+    """Give what was first said of a round that was changed since, "" where nothing was.
+
+    Where free and total changed places it is what free, as first typed, said by itself.
+    """
     if given["was"] != "":
         return given["was"]
     if given["first_case"] is None:
         return ""
+    if exchanged(given["first_case"]["readings"], case["readings"]):
+        return answer_held(pack, without_total(given["first_case"]))["overall"]
     return answer_held(pack, given["first_case"])["overall"]
 
 
@@ -188,7 +194,7 @@ def judged_round(
         may rest on}.
     """
     body = answer_held(pack, case)
-    if body["overall"] in PASSED_OVERALL and first_overall(pack, given) in FAILED_OVERALL:
+    if body["overall"] in PASSED_OVERALL and first_overall(pack, case, given) in FAILED_OVERALL:
         body = held_to_first(body, given["changed"])
     if case["purpose"] == "round":
         body = held_to_standing(body, standing_before(stops, given, case["readings"]))

@@ -7,7 +7,6 @@ import * as kernel from "../generated/kernel.js";
 import { isoDay } from "../ground/time.js";
 import { fromKernel, toKernel } from "../strict.js";
 import { asFirstTyped, finished, replaced } from "./draft.js";
-import { turned } from "./outcome.js";
 import { kitOf, lotInUse } from "./wire.js";
 
 /** A finished field in the kernel's normal form, with what its kit states of its error. */
@@ -51,7 +50,15 @@ function expired(context, draft) {
 export function judge(context, draft, now) {
   const answer = judged(context, draft, now);
   if (replaced(draft).length === 0) return answer;
-  return { ...answer, changed_to_pass: turned(judged(context, asFirstTyped(draft), now), answer) };
+  return { ...answer, changed_to_pass: madeToPass(context, draft, now) };
+}
+
+/** Whether a number that took another's place made a fail pass, as the record will hold it. */
+function madeToPass(context, draft, now) {
+  const given = toKernel({ id: draft.id, at: now, was: "", changed: [], first_case: null });
+  given.set("first_case", caseOf(context, asFirstTyped(draft), now));
+  const held = kernel.judged_round(toKernel(context.rules), caseOf(context, draft, now), given, toKernel([]));
+  return fromKernel(held.get("body")).changed_to_pass ?? false;
 }
 
 function judged(context, draft, now) {

@@ -22,11 +22,6 @@ export function headOf(answer, open) {
   return { outcome: overall, people: open ? "" : say("people.not-open"), rules };
 }
 
-/** Whether what failed came to pass by a number that was put in another's place. */
-export function turned(before, after) {
-  return [...FAILS, ...ORDERS].includes(before.overall) && after.overall.startsWith("meets");
-}
-
 /** A pass that came of a change after the result is none until the test is repeated. */
 export function overallOf(answer) {
   if (answer.changed_to_pass && answer.overall.startsWith("meets")) return "not-judged";
