@@ -72,7 +72,9 @@ def rows_of(size: int, share: float) -> list[bytes]:
                 for dy in steps
                 for dx in steps
             ]
-            line += bytes(round(sum(channel) / len(points)) for channel in zip(*points, strict=True))
+            line += bytes(
+                round(sum(channel) / len(points)) for channel in zip(*points, strict=True)
+            )
         rows.append(bytes(line))
     return rows
 

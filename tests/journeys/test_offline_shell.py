@@ -1,4 +1,4 @@
-"""The pages kept on a tablet: whole or not at all, and a newer version only when nothing is in hand."""
+"""The pages kept on a tablet: whole or not at all, a newer version when nothing is in hand."""
 
 from __future__ import annotations
 
@@ -9,11 +9,13 @@ from pathlib import Path
 
 import pytest
 from playwright.sync_api import Page, expect
+from starlette.requests import Request
+from starlette.responses import PlainTextResponse, Response
 from tests.journeys.apart import Apart, OwnChromium
 from tests.journeys.conftest import Made, NewTablet, Served, served
 from tests.journeys.tablet import Tablet
 
-from lanewater.interfaces.web.files import FOLDER
+from lanewater.interfaces.web.files import FOLDER, Pages
 
 FOOT = "Lanewater records, judges by the rules you chose"
 NEW_FOOT = "The newer Lanewater records, judges by the rules you chose"
@@ -36,6 +38,9 @@ UPDATE = """async () => {
   await registration.update();
   return failed;
 }"""
+FULL = """IDBObjectStore.prototype.put = () => {
+  throw new DOMException("", "QuotaExceededError");
+};"""
 LOOK = "() => document.dispatchEvent(new Event('visibilitychange'))"
 
 
@@ -107,8 +112,7 @@ def test_the_server_killed_pages_are_loaded_and_the_browser_starts_without_it(
 
 def test_an_api_answer_never_comes_from_the_worker(kept_tablet: Tablet) -> None:
     page = kept_tablet.page
-    page.reload()
-    kept_tablet.arrive("/")
+    kept_tablet.load("/")
     by_worker = page.evaluate(
         """async () => {
           await fetch("/api/v1/me");
@@ -147,7 +151,7 @@ def test_a_newer_version_waits_for_a_round_begun_and_then_takes_over(
     page.reload()
     expect(page.locator("footer p").first).to_contain_text(NEW_FOOT, timeout=20_000)
     whole(page)
-    assert len({path for path in page.evaluate(KEPT)}) == len(page.evaluate(KEPT))
+    assert len(set(page.evaluate(KEPT))) == len(page.evaluate(KEPT))
 
 
 def test_a_newer_version_waits_for_what_is_unsent_in_another_tab_too(
@@ -191,27 +195,21 @@ def test_a_version_with_one_broken_file_never_replaces_one_that_works(
     )
     spoil(fault, monkeypatch)
     assert page.evaluate(UPDATE) == "redundant"
-    page.reload()
-    kept_tablet.arrive("/")
+    kept_tablet.load("/")
     whole(page)
     assert shown_foot(page).startswith(FOOT)
     monkeypatch.undo()
-    assert page.evaluate(UPDATE) == "activated"
-    page.reload()
-    expect(page.locator("footer p").first).to_contain_text(NEW_FOOT, timeout=20_000)
+    page.evaluate("() => navigator.serviceWorker.getRegistration().then((one) => one.update())")
+    expect(page.locator("footer p").first).to_contain_text(NEW_FOOT, timeout=30_000)
 
 
 def spoil(fault: str, monkeypatch: pytest.MonkeyPatch) -> None:
     """Have one file come over the network as no version holds it."""
-    from starlette.responses import PlainTextResponse, Response
-
-    from lanewater.interfaces.web.files import Pages
-
     true_answer = Pages.answer
 
-    def answer(self: Pages, request: object) -> Response:
-        found = true_answer(self, request)  # type: ignore[arg-type]
-        if request.scope["path"] != "/static/part/key.js":  # type: ignore[attr-defined]
+    def answer(self: Pages, request: Request) -> Response:
+        found = true_answer(self, request)
+        if request.scope["path"] != "/static/part/key.js":
             return found
         if fault == "not there":
             return PlainTextResponse("", 404)
@@ -260,7 +258,7 @@ def test_a_window_without_workers_says_so_before_anything_is_typed(
         ("Object.defineProperty(window, 'indexedDB', { value: undefined });", "keeps nothing"),
         ("Object.defineProperty(window, 'isSecureContext', { value: false });", "is not private"),
         (
-            "IDBObjectStore.prototype.put = () => { throw new DOMException('', 'QuotaExceededError'); };",
+            FULL,
             "This device is full",
         ),
     ],

@@ -11,8 +11,8 @@ import signal
 import socket
 import sys
 import threading
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager, suppress
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import ExitStack, contextmanager, suppress
 from pathlib import Path
 
 import uvicorn
@@ -21,9 +21,18 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 from lanewater.interfaces.api.app import build_api
 from lanewater.interfaces.api.doors import Doors
 from lanewater.interfaces.api.served import Served
+from lanewater.interfaces.certified import (
+    Certified,
+    certified,
+    kept_current,
+    onboarding_of,
+    onboarding_served,
+    tls_context,
+)
 from lanewater.interfaces.shield import POLICY, Shield
 from lanewater.interfaces.web.files import FOLDER, Pages
 from lanewater.service.book import Book, open_book
+from lanewater.service.certificate_folder import CertificateFolder
 from lanewater.service.config import Config
 from lanewater.service.keeping import keep_until
 from lanewater.service.rounds import judge_missing
@@ -49,7 +58,13 @@ class Together:
         await (self.api if to_api else self.pages)(scope, receive, send)
 
 
-def site_app(book: Book, *, over_tls: bool = False, folder: Path = FOLDER) -> ASGIApp:
+def site_app(
+    book: Book,
+    *,
+    over_tls: bool = False,
+    folder: Path = FOLDER,
+    names: Sequence[str] | None = None,
+) -> ASGIApp:
     """Put a site's server together.
 
     Parameters
@@ -57,18 +72,29 @@ def site_app(book: Book, *, over_tls: bool = False, folder: Path = FOLDER) -> AS
     book : Book
         The site's book, open.
     over_tls : bool
-        Whether a proxy ends TLS before it; else only this machine's own names are answered.
+        Whether browsers come over TLS.
     folder : Path
         The pages' files.
+    names : sequence of str, optional
+        The host names that are answered. Left out: any where they come over TLS, else this
+        machine's own.
     """
     served = Served(book, Doors(book.clock), over_tls=over_tls)
-    return shielded(build_api(served), over_tls=over_tls, folder=folder)
+    return shielded(build_api(served), over_tls=over_tls, folder=folder, names=names)
 
 
-def shielded(api: ASGIApp, *, over_tls: bool = False, folder: Path = FOLDER) -> ASGIApp:
+def shielded(
+    api: ASGIApp,
+    *,
+    over_tls: bool = False,
+    folder: Path = FOLDER,
+    names: Sequence[str] | None = None,
+) -> ASGIApp:
     """Put the shield before an API and the pages."""
-    names = frozenset() if over_tls else frozenset(OWN_NAMES)
-    return Shield(Together(api, Pages(folder, POLICY)), over_tls=over_tls, names=names)
+    if names is None:
+        names = () if over_tls else OWN_NAMES
+    pages = Pages(folder, POLICY)
+    return Shield(Together(api, pages), over_tls=over_tls, names=frozenset(names))
 
 
 def refuse_plain_http(host: str, *, behind_tls: bool) -> None:
@@ -84,8 +110,9 @@ def refuse_plain_http(host: str, *, behind_tls: bool) -> None:
     raise InputError(
         "--host",
         f"{host[:60]} is reached from other machines, and over plain HTTP browsers there keep no "
-        "sign-in and work without no network. Put a proxy that speaks TLS before it and say "
-        "--behind-tls, or leave --host out (docs/how-to/serve-on-the-network.md)",
+        "sign-in and work without no network. Make a certificate ('lanewater certificate new') and "
+        "say --certificate, put a proxy that speaks TLS before it and say --behind-tls, or leave "
+        "--host out (docs/how-to/serve-on-the-network.md)",
     )
 
 
@@ -182,6 +209,8 @@ def serve(
     config: Config,
     *,
     behind_tls: bool = False,
+    certificate: CertificateFolder | None = None,
+    onboarding_port: int | None = None,
     backups: Path | None = None,
     announce: Callable[[str], None] = say_where,
 ) -> int:
@@ -193,6 +222,10 @@ def serve(
         Which site, and where.
     behind_tls : bool
         Whether a proxy that speaks TLS stands before it.
+    certificate : CertificateFolder, optional
+        The site's own certificate, with which the server speaks TLS itself.
+    onboarding_port : int, optional
+        With a certificate: where tablets learn to trust it, over plain HTTP.
     backups : Path, optional
         The folder that takes a backup a day.
     announce : callable
@@ -211,34 +244,70 @@ def serve(
         Where there is no site, the port cannot be taken, or the kernel for the pages has changed
         and cannot be written.
     """
-    refuse_plain_http(config.host, behind_tls=behind_tls)
+    refuse_plain_http(config.host, behind_tls=behind_tls or certificate is not None)
     if config.server and backups is not None:
         raise InputError(
             "--backups", "a record in PostgreSQL is backed up with PostgreSQL's own tools"
         )
     log_to_stderr()
+    own = None if certificate is None else certified(certificate, onboarding_port)
     # A page that judges by another kernel than the server would show another verdict.
     write_kernel()
     book = open_book(config, "server")
     try:
-        taken = listening_socket(config.host, config.port)
-        with taken:
+        with listening_socket(config.host, config.port) as taken, ExitStack() as beside:
             judge_missing(book)
-            settings = uvicorn.Config(
-                site_app(book, over_tls=behind_tls),
-                access_log=False,
-                log_level="warning",
-                server_header=False,
-                date_header=True,
-                proxy_headers=behind_tls,
-                forwarded_allow_ips="127.0.0.1,::1",
-                timeout_graceful_shutdown=LONGEST_GOODBYE_S,
-                ws="none",
+            app = site_app(
+                book,
+                over_tls=behind_tls or own is not None,
+                names=None if own is None else own.names.in_urls,
             )
+            settings = settings_of(app, behind_tls=behind_tls)
+            where = address_of(taken)
+            if own is not None:
+                where = over_own_tls(own, settings, taken, beside)
             # uvicorn says goodbye and raises the stop signal again: that is the wanted end.
             signal.signal(signal.SIGTERM, signal.default_int_handler)
             with suppress(KeyboardInterrupt), kept(book, config, backups):
-                Announced(settings, address_of(taken), announce).run(sockets=[taken])
+                Announced(settings, where, announce).run(sockets=[taken])
     finally:
         book.close()
     return 0
+
+
+def settings_of(app: ASGIApp, *, behind_tls: bool) -> uvicorn.Config:
+    """Give what the server runs by."""
+    return uvicorn.Config(
+        app,
+        access_log=False,
+        log_level="warning",
+        server_header=False,
+        date_header=True,
+        proxy_headers=behind_tls,
+        forwarded_allow_ips="127.0.0.1,::1",
+        timeout_graceful_shutdown=LONGEST_GOODBYE_S,
+        ws="none",
+    )
+
+
+def over_own_tls(
+    own: Certified, settings: uvicorn.Config, taken: socket.socket, beside: ExitStack
+) -> str:
+    """Have the server speak TLS, its certificate looked after, and tablets told how to trust it.
+
+    Returns
+    -------
+    str
+        The address that a tablet finds it at.
+    """
+    context = tls_context(own.folder)
+    settings.ssl_context_factory = lambda _config, _default: context
+    beside.enter_context(kept_current(own, context))
+    host, port = taken.getsockname()[:2]
+    site = own.address(port)
+    if own.onboarding_port is not None:
+        at = beside.enter_context(listening_socket(host, own.onboarding_port))
+        page = onboarding_of(own, site + "/", at.getsockname()[1])
+        beside.enter_context(onboarding_served(page, at))
+        sys.stderr.write(f"Tablets learn to trust it at {page.here}\n")
+    return site

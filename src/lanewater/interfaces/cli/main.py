@@ -35,6 +35,7 @@ GROUPS = {
     "verify": "hold a record that was exported to its keys and stamps",
     "demo": "make the demo site and serve it",
     "serve": "serve a site's pages",
+    "certificate": "make the certificate by which tablets reach this site",
     "store": "prepare a PostgreSQL server to hold the record",
 }
 
@@ -144,7 +145,7 @@ def usage(words: list[str]) -> int:
     answered = bool(words) and words[0] in HELP
     if words and not answered:
         sys.stderr.write(f"lanewater: there is no command {words[0][:40]!r}\n\n")
-    commands = "\n".join(f"  {name:<10} {about}" for name, about in GROUPS.items())
+    commands = "\n".join(f"  {name:<11} {about}" for name, about in GROUPS.items())
     stream = sys.stdout if answered else sys.stderr
     stream.write(USAGE.format(commands=commands, everywhere=EVERYWHERE) + "\n")
     return 0 if answered else InputError.exit_code

@@ -56,7 +56,7 @@ WORTH_PACKING = 1_000
 
 @dataclass(frozen=True, slots=True)
 class Kept:
-    """A file as it was read: its content, that packed, its hash, and by what a change is noticed."""
+    """A file as it was read: content, that packed, its hash, and by what a change is noticed."""
 
     content: bytes
     packed: bytes
