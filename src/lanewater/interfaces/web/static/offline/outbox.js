@@ -6,7 +6,7 @@
 import { asked, canKeep, inStores, NotKept } from "./base.js";
 import { canonical, inProfile } from "./canonical.js";
 import { add, alone } from "./chain.js";
-import { ownDevice } from "./device.js";
+import { openDevice, ownDevice } from "./device.js";
 import { newFact } from "./fact.js";
 import { flush, heardNew } from "./sync.js";
 
@@ -29,6 +29,7 @@ export async function whyNot() {
  */
 export async function record(kind, body, more = {}) {
   if (!globalThis.isSecureContext || !navigator.locks) throw new NotKept("insecure");
+  if (!ownDevice()) await openDevice();
   if (!ownDevice()) throw new NotKept("no-key");
   const entry = await alone(async () => {
     const before = more.id ? await factOf(more.id) : undefined;
