@@ -1,5 +1,6 @@
 /** Start: words, who is here, then the page that the address names. */
 
+import { languageOf, showLook } from "./ground/choices.js";
 import { h, show } from "./ground/dom.js";
 import { lockWhenIdle } from "./ground/idle.js";
 import { linkToken, listen, pageAt, place } from "./ground/router.js";
@@ -11,6 +12,7 @@ import { startShell } from "./offline/shell.js";
 import { startOffline } from "./offline/start.js";
 import { header, warnings } from "./part/header.js";
 import { keepingLine } from "./part/keeping.js";
+import { looksFold, speak } from "./part/looks.js";
 import { takeUpAgain } from "./round/draft.js";
 
 const FRESH_MS = 30_000;
@@ -35,18 +37,20 @@ async function turn() {
 
 function draw() {
   if (page === null) return;
+  speak();
   const { path } = place();
   document.title = say("frame.title", { page: page.title(), site: here.me?.site?.name ?? "" });
   show(
     root,
     header(path),
     h("main", { id: "main", tabindex: -1, class: page.kind ?? "" }, warnings(), page.tree()),
-    h("footer", { class: "foot" }, h("p", {}, say("frame.foot")), keepingLine()),
+    h("footer", { class: "foot" }, h("p", {}, say("frame.foot")), looksFold(), keepingLine()),
   );
 }
 
 async function start() {
-  await loadWords();
+  showLook();
+  await loadWords(languageOf(""));
   drawWith(draw);
   await startOffline(takeUpAgain);
   startPersistence();

@@ -1,5 +1,10 @@
 /** Instants as people say them, on the site's clock. Instants are RFC 3339 text or milliseconds. */
 
+import { localeNow } from "./locale.js";
+
+/** The clock of the record and its dates: 24 hours, ISO days, in every language. */
+const PLAIN = "en-GB";
+
 let zone = "UTC";
 
 /** @param {string} name IANA time zone of the site */
@@ -7,15 +12,13 @@ export function setZone(name) {
   zone = name;
 }
 
-function parts(instant, options) {
-  return new Intl.DateTimeFormat("en-GB", { timeZone: zone, ...options }).format(
-    new Date(instant),
-  );
+function parts(instant, options, locale = localeNow()) {
+  return new Intl.DateTimeFormat(locale, { timeZone: zone, ...options }).format(new Date(instant));
 }
 
 /** "05:51" */
 export function clock(instant) {
-  return parts(instant, { hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
+  return parts(instant, { hour: "2-digit", minute: "2-digit", hourCycle: "h23" }, PLAIN);
 }
 
 /** "25 Nov 2026": the month as a word, so that it can be read one way only. */
@@ -31,11 +34,8 @@ export function when(instant, now = Date.now()) {
 
 /** "2026-11-25" on the site's calendar, for a date field. */
 export function isoDay(instant) {
-  const [date, month, year] = parts(instant, {
-    day: "2-digit",
-    month: "2-digit",
-    year: "numeric",
-  }).split("/");
+  const digits = { day: "2-digit", month: "2-digit", year: "numeric" };
+  const [date, month, year] = parts(instant, digits, PLAIN).split("/");
   return `${year}-${month}-${date}`;
 }
 

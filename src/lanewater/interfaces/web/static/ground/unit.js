@@ -1,5 +1,6 @@
 /** A unit beside every number, in the units the site works in. */
 
+import { numberShown } from "./locale.js";
 import { here } from "./store.js";
 import { say, sayOr } from "./words.js";
 
@@ -26,5 +27,5 @@ export function dosesInUs() {
 
 /** A temperature with the unit it was read in. */
 export function shownTemperature(reading) {
-  return `${reading.value} ${say(`unit.${reading.unit === "F" ? "F" : "C"}`)}`;
+  return `${numberShown(reading.value)} ${say(`unit.${reading.unit === "F" ? "F" : "C"}`)}`;
 }

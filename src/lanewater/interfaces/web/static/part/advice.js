@@ -1,16 +1,27 @@
 /**
- * What to add: four questions at that moment, then one product, or why not. The server decides
- * who sees an amount and writes the sentences; this page only shows what it is given.
+ * What to add: four questions at that moment, then one product, or why not. Who sees an amount is decided
+ * where it is worked out, by the server or on this device; this page only says what it is given.
  */
 
-import { contact, post } from "../ground/api.js";
 import { h } from "../ground/dom.js";
 import { here, poolName, redraw } from "../ground/store.js";
-import { clock, day, when } from "../ground/time.js";
+import { day, when } from "../ground/time.js";
 import { dosesInUs } from "../ground/unit.js";
-import { listed, say, sayOr } from "../ground/words.js";
+import { listed, say, sayOr, told } from "../ground/words.js";
+import { advise } from "../offline/advising.js";
 import { usMeasure } from "../round/engine.js";
 import { added, answered, isAnswered, isRunning } from "./added.js";
+import {
+  afterSentence,
+  amountSentence,
+  assumedSentence,
+  cautionSentences,
+  placeSentence,
+  retestSentence,
+  stateSentence,
+  whySentence,
+} from "./amountwords.js";
+import { notHeard } from "./heard.js";
 import { key, phone } from "./key.js";
 import { problem } from "./problem.js";
 import { questions, waterAsked } from "./questions.js";
@@ -50,34 +61,28 @@ async function ask(more = {}) {
   state.more = { ...state.more, ...more };
   try {
     const body = { pool: state.pool, questions: state.answers, ...waterAsked(state), ...state.more };
-    state.advice = await post("/advice", body);
+    state.advice = await advise(body);
     state.error = null;
-    here.away = false;
   } catch (error) {
     state.error = error;
-    here.away = error.id === "unreachable";
   }
   redraw();
 }
 
-/** A device that cannot be reached does not know what others have added since. */
-function notHeard() {
-  if (!here.away) return null;
-  const words = say("advice.not-heard", { at: clock(contact.at) });
-  return h("p", { class: "people", role: "alert", "data-key": "not-heard" }, words);
-}
-
-/** An amount that nobody began is hidden while others may have added something unheard. */
+/**
+ * An amount of the server's that nobody began is hidden while others may have added something unheard: it is
+ * asked for anew, with that question among the four.
+ */
 function outdated(advice) {
-  return here.away && advice.state === "add" && !isRunning(advice);
+  return here.away && advice.saved !== "here" && advice.state === "add" && !isRunning(advice);
 }
 
 function given(advice) {
   if (advice.state === "add") return addition(advice);
   if (advice.state === "call") return call(advice);
   return [
-    h("p", { class: "people", role: "status" }, advice.words),
-    h("p", {}, advice.why),
+    h("p", { class: "people", role: "status" }, stateSentence(advice)),
+    h("p", {}, whySentence(advice)),
     refusals(advice),
     answerable(advice),
   ];
@@ -89,7 +94,7 @@ function refusals(advice) {
     "ul",
     { class: "doubts" },
     (advice.refusals ?? []).map((one) =>
-      h("li", { "data-key": one.id }, h("p", {}, h("b", {}, one.why), " ", one.do)),
+      h("li", { "data-key": one.id }, h("p", {}, h("b", {}, told(one.why)), " ", told(one.do))),
     ),
   );
 }
@@ -103,7 +108,7 @@ function answerable(advice) {
 function call(advice) {
   return [
     h("p", { class: "people" }, say("advice.call")),
-    h("p", {}, advice.words),
+    h("p", {}, say("advice.call.tell")),
     h(
       "ul",
       { class: "call-list" },
@@ -118,14 +123,15 @@ function addition(advice) {
   return h(
     "div",
     { class: "add", "data-key": "add" },
-    h("p", { class: "add-sentence", role: "status" }, advice.words),
+    h("p", { class: "add-sentence", role: "status" }, amountSentence(advice)),
     dosesInUs() && h("p", { class: "add-sentence" }, say("add.us", inUs(advice))),
-    h("p", { class: "people" }, advice.place_words),
-    h("p", {}, advice.why, " ", advice.after_words),
-    h("p", { class: "people" }, advice.retest_words, " ", say("add.retest-from", retest(advice))),
-    list("add.cautions", advice.cautions.map((one) => [h("b", {}, one.text), " ", one.why])),
+    h("p", { class: "people" }, placeSentence(advice)),
+    h("p", {}, whySentence(advice), " ", afterSentence(advice)),
+    advice.saved === "here" && h("p", { class: "small" }, say("advice.here")),
+    h("p", { class: "people" }, retestSentence(advice), " ", say("add.retest-from", retest(advice))),
+    list("add.cautions", advice.cautions.map(cautionSentences).map(([text, why]) => [h("b", {}, text), " ", why])),
     list("add.borrowed", advice.borrowed.map(borrowed)),
-    list("add.assumed", advice.assumed.map((one) => one.text)),
+    list("add.assumed", advice.assumed.map(assumedSentence)),
     advice.then.length > 0 && h("p", {}, say("add.then", { names: listed(advice.then.map(name)) })),
     h("p", { class: "people" }, say("add.not-by-phone")),
     added(advice, state.pool),

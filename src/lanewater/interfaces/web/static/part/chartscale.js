@@ -1,5 +1,7 @@
 /** Where a chart's numbers and days stand on its two edges. */
 
+import { numberShown } from "../ground/locale.js";
+
 import { day } from "../ground/time.js";
 
 const STEPS = [1, 2, 5];
@@ -35,7 +37,7 @@ export function ticksOf({ low, high }) {
   const decimals = Math.max(0, -Math.floor(Math.log10(step)));
   const found = [];
   for (let count = Math.ceil(low / step); count * step <= high; count += 1) {
-    found.push({ at: count * step, words: (count * step).toFixed(decimals) });
+    found.push({ at: count * step, words: numberShown((count * step).toFixed(decimals)) });
   }
   return found;
 }

@@ -2,7 +2,7 @@
 
 import { h } from "../ground/dom.js";
 import { redraw } from "../ground/store.js";
-import { say } from "../ground/words.js";
+import { say, told } from "../ground/words.js";
 import { activate, rowsAt } from "../round/bench.js";
 import { again, fieldOf, keep, swap } from "../round/draft.js";
 import { combined, judge, surprises } from "../round/engine.js";
@@ -36,7 +36,7 @@ export function doubts(answer, bench, { whole }) {
         { class: STRONG.includes(one.effect) ? "strong" : "", "data-key": `${one.id} ${one.about}` },
         h("p", { class: "doubt-name" }, h("b", {}, doubtName(one))),
         doubtHelp(one, bench, () => showActive(false)),
-        h("p", { class: "small" }, one.why),
+        h("p", { class: "small" }, told(one.why)),
       ),
     ),
   );
@@ -85,7 +85,7 @@ export function pairView(answer, bench, onKeep) {
     { class: "pair", role: "alert", "data-key": "pair" },
     h("h2", {}, say("pair.title")),
     h("p", { class: "people" }, say("pair.why")),
-    h("p", {}, `${readingWords(found.free)}, ${readingWords(found.total)}. ${finding.why}`),
+    h("p", {}, `${readingWords(found.free)}, ${readingWords(found.total)}. ${told(finding.why)}`),
     h("p", {}, h("b", {}, say("pair.not-judged"))),
     h(
       "ol",

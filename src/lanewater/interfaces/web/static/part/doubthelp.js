@@ -3,7 +3,7 @@
 import { draw } from "../drawing/draw.js";
 import { h } from "../ground/dom.js";
 import { redraw } from "../ground/store.js";
-import { listed, say, sayOr } from "../ground/words.js";
+import { listed, say, sayOr, told } from "../ground/words.js";
 import { HELP } from "../guide/doubts.js";
 import { activate, dilute, rowsAt } from "../round/bench.js";
 import { again, fieldOf, keep } from "../round/draft.js";
@@ -21,7 +21,7 @@ export function doubtHelp(finding, bench, after) {
   const help = HELP[finding.id];
   if (help === undefined) {
     const again = bench !== null && STRONG.includes(finding.effect) && stepKey(finding, { act: "again" }, bench, after);
-    return [finding.do && h("p", {}, finding.do), again];
+    return [finding.do && h("p", {}, told(finding.do)), again];
   }
   return h(
     "div",

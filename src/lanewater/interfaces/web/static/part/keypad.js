@@ -1,6 +1,7 @@
 /** Our own keypad: big keys, no system keyboard. The same keys work on a real keyboard. */
 
 import { h } from "../ground/dom.js";
+import { decimalMark } from "../ground/locale.js";
 import { say } from "../ground/words.js";
 
 const ROWS = [
@@ -35,6 +36,7 @@ export function keypad(onKey, extras, { point = true, label }) {
 }
 
 function face(id) {
+  if (id === ".") return decimalMark();
   return id === "delete" ? say("key.delete") : id;
 }
 

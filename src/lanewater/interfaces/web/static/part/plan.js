@@ -7,7 +7,7 @@ import { post } from "../ground/api.js";
 import { h } from "../ground/dom.js";
 import { here, redraw } from "../ground/store.js";
 import { day } from "../ground/time.js";
-import { say, sayOr } from "../ground/words.js";
+import { say, sayOr, told } from "../ground/words.js";
 import { key, keyLink, phone } from "./key.js";
 import { problem } from "./problem.js";
 import { questions, waterAsked } from "./questions.js";
@@ -42,7 +42,7 @@ export function planPanel(row) {
     problem(error),
     plan === null
       ? questions(asked, say("plan.ask"), () => ask())
-      : [told(plan), key(say("advice.ask-again"), () => again(row.pool), { "data-key": "anew" })],
+      : [planTold(plan), key(say("advice.ask-again"), () => again(row.pool), { "data-key": "anew" })],
   );
 }
 
@@ -66,13 +66,13 @@ async function ask(more = {}) {
   redraw();
 }
 
-function told(plan) {
+function planTold(plan) {
   if (here.away) return h("p", { class: "people", role: "alert" }, say("warn.away"));
   if (plan.state === "call") return call(plan);
   return [
     h("p", { class: "add-sentence", role: "status" }, plan.words),
     list("plan.why", plan.why.map((one) => one.words)),
-    list("plan.refusals", plan.refusals.map((one) => [h("b", {}, one.why), " ", one.do])),
+    list("plan.refusals", plan.refusals.map((one) => [h("b", {}, told(one.why)), " ", told(one.do)])),
     guessed(plan),
     plan.binding?.words && h("p", { class: "people" }, plan.binding.words),
     order(plan),
@@ -81,7 +81,7 @@ function told(plan) {
     list("plan.unreached", plan.unreached.map((one) => one.words)),
     list("plan.left-out", plan.left_out.map((one) => one.words)),
     list("add.borrowed", (plan.borrowed ?? []).map(borrowed)),
-    list("add.assumed", (plan.assumed ?? []).map((one) => one.text)),
+    list("add.assumed", (plan.assumed ?? []).map((one) => told(one.text))),
     plan.steps.length > 0 && h("p", { class: "people" }, say("add.not-by-phone")),
   ];
 }
@@ -133,7 +133,7 @@ function cautions(steps) {
     "details",
     { class: "fold", "data-key": "cautions" },
     h("summary", {}, say("add.cautions")),
-    h("ul", {}, [...found.values()].map((one) => h("li", {}, h("b", {}, one.text), " ", one.why))),
+    h("ul", {}, [...found.values()].map((one) => h("li", {}, h("b", {}, told(one.text)), " ", told(one.why)))),
   );
 }
 

@@ -2,7 +2,8 @@
 
 import { h } from "../ground/dom.js";
 import { here } from "../ground/store.js";
-import { say, sayOr } from "../ground/words.js";
+import { numberShown } from "../ground/locale.js";
+import { say, sayOr, told } from "../ground/words.js";
 import { contextOf } from "../round/context.js";
 import { headOf, rowsInOrder } from "../round/outcome.js";
 import { comparison } from "../round/limits.js";
@@ -63,7 +64,7 @@ function stops(answer) {
   return h(
     "div",
     { class: "house-stop", role: "alert", "data-key": "stops" },
-    answer.stops.map((stop) => [h("p", { class: "people" }, stop.why), h("p", {}, stop.do)]),
+    answer.stops.map((stop) => [h("p", { class: "people" }, told(stop.why)), h("p", {}, told(stop.do))]),
   );
 }
 
@@ -124,7 +125,7 @@ function byParameter(rows) {
 }
 
 function readWords(row) {
-  return `${nameOf(row.parameter)} ${sayOr(`value.${row.parameter}.${row.value}`, row.value)}`;
+  return `${nameOf(row.parameter)} ${sayOr(`value.${row.parameter}.${row.value}`, numberShown(row.value))}`;
 }
 
 function ruleWords(row) {
@@ -134,7 +135,7 @@ function ruleWords(row) {
 
 function gapWords(gap) {
   if (gap.parameter === "rules") return h("b", {}, say("rules.none"));
-  return [h("b", {}, `${nameOf(gap.parameter)}: ${say("row.not-judged")}`), ` ${gap.why}.`];
+  return [h("b", {}, `${nameOf(gap.parameter)}: ${say("row.not-judged")}`), ` ${told(gap.why)}.`];
 }
 
 function nameOf(parameter) {

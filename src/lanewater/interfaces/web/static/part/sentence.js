@@ -2,6 +2,7 @@
 
 import { here } from "../ground/store.js";
 import { when } from "../ground/time.js";
+import { numberShown } from "../ground/locale.js";
 import { say, sayOr } from "../ground/words.js";
 import { shownTemperature } from "../ground/unit.js";
 
@@ -19,6 +20,10 @@ export function statusSentence(row, people) {
     by: row.by ? who(row.by, people) : "",
     reason: reasonWords(row.reason),
   };
+  if (row.status === "open" && row.word_of) {
+    return say("status.open.by-telephone", { ...values, word: who(row.word_of, people) });
+  }
+  if (row.status === "open" && row.standing) return say("status.open.standing", values);
   if (row.status === "unknown") return say("status.unknown");
   if (row.status === "shut" && !row.since) return say("status.shut-hours");
   return say(`status.${row.status}`, values);
@@ -42,7 +47,7 @@ export function readingWords(reading, context = {}) {
 
 /** A value as typed, with what it was diluted by. */
 export function shownValue(reading) {
-  if ((reading.dilution ?? 1) === 1) return reading.value;
+  if ((reading.dilution ?? 1) === 1) return numberShown(reading.value);
   return say("value.diluted", { value: reading.value, factor: reading.dilution });
 }
 
@@ -124,6 +129,7 @@ export function overallShown(verdict) {
 
 export function heardSentence(row) {
   if (!row.heard) return "";
+  if (row.heard.through === here.me?.device?.id && !row.stale) return say("lane.tested-here", { at: when(row.heard.at) });
   const values = { at: when(row.heard.at), device: row.heard.device || say("heard.shell") };
   return say(row.stale ? "heard.stale" : "heard.fresh", values);
 }
