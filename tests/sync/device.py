@@ -258,10 +258,10 @@ class Device:
         for fact in known & set(self.aside):
             del self.aside[fact]
         if self.chain[: len(taken)] == taken and not refused:
-            self.done = len(taken)
-            return
+            taken = self.chain
+            known = {one.entry.id for one in taken}
+        self.done = head["dseq"]
         self.chain = taken
-        self.done = len(taken)
         for identity, fact in self.facts.items():
             if identity not in known and identity not in self.aside:
                 self.sign_next(fact)
@@ -300,7 +300,9 @@ class Device:
         for line in answer["lines"]:
             self.replica.add(line)
         if not self.hold(head, answer["stamp"]):
-            kept = self.replica.lines[:start]
+            # Lines that no held head covers may be of a history that was lost: ask for all again.
+            proved = self.held is not None and self.held.size <= start
+            kept = self.replica.lines[:start] if proved else []
             self.replica = Replica()
             for line in kept:
                 self.replica.add(line)

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from typing import Any
 
 from lanewater.reports.moments import minute_near
 from lanewater.reports.pieces import Pieces
 from lanewater.reports.sheet import Line, Row
-from lanewater.reports.words import AGAINST, ANSWERS, stop_words
+from lanewater.reports.words import AGAINST, ANSWERS, UNCONFIRMED, stop_words
 
 Rows = Callable[[Pieces, Line], Row]
 
@@ -24,7 +25,35 @@ def opened(pieces: Pieces, line: Line) -> Row:
     against = f", last round: {AGAINST[body['overall']]}" if "overall" in body else ""
     words = ", ".join(str(row) for row in body.get("marked", ()))
     marked = f" (marked: {words})" if words else ""
-    return pieces.row("opened", line, text=f"opened{against}{marked}{reason_of(line)}")
+    text = f"opened{by_authority(pieces, line)}{against}{marked}{reason_of(line)}"
+    row = pieces.row("opened", line, text=text)
+    waits = "word_of" in body and not is_confirmed(pieces, line)
+    return replace(row, flags=(*row.flags, UNCONFIRMED)) if waits else row
+
+
+def is_confirmed(pieces: Pieces, line: Line) -> bool:
+    """Tell whether the person on whose word a pool was opened stands by it."""
+    confirmed = pieces.confirmed.get(line.entry.id)
+    return confirmed is not None and confirmed.entry.user == line.entry.body["word_of"]
+
+
+def by_authority(pieces: Pieces, line: Line) -> str:
+    """Say on whose word by telephone, and whether they stood by it; or under what permission."""
+    body = line.entry.body
+    if "standing" in body:
+        return " under standing permission"
+    if "word_of" not in body:
+        return ""
+    known = UNCONFIRMED
+    if is_confirmed(pieces, line):
+        at_ms = pieces.confirmed[line.entry.id].at_ms
+        known = f"confirmed {minute_near(pieces.local(at_ms), pieces.local(line.at_ms))}"
+    return f" on the word of {pieces.initials(body['word_of'])} by telephone, {known}"
+
+
+def confirmed(pieces: Pieces, line: Line) -> Row:
+    """Somebody stood by the word on which a pool was opened."""
+    return pieces.row("confirmed", line, text="stands by the opening by telephone")
 
 
 def closed(pieces: Pieces, line: Line) -> Row:
@@ -99,6 +128,7 @@ HAPPENINGS: dict[str, Rows] = {
     "everyone-out": everyone_out,
     "house-stop-ended": stop_ended,
     "opening-settled": settled,
+    "opening-confirmed": confirmed,
     "addition-started": started,
     "addition-answered": answered,
     "told": told,

@@ -15,7 +15,15 @@ from lanewater.reports.pieces import Pieces, in_period, of_kind, pieces_of
 from lanewater.reports.rounds import round_rows
 from lanewater.reports.sheet import Line, Material, PoolPart, PoolSheet, Row, Sheet
 from lanewater.reports.standing import closed_spans, quiet_rows
-from lanewater.reports.words import HEADS, limit_words, parameter_words, short_words
+from lanewater.reports.unopened import unopened
+from lanewater.reports.words import (
+    HEADS,
+    NO_AUTHORITY,
+    UNCONFIRMED,
+    limit_words,
+    parameter_words,
+    short_words,
+)
 from lanewater.terms.instants import instant_text
 
 DAY_MS = 86_400_000
@@ -84,7 +92,8 @@ def pool_sheet(pieces: Pieces, part: PoolPart, lines: Sequence[Line]) -> PoolShe
     material = pieces.material
     end_ms = min(material.until_ms, material.now_ms)
     rounds = of_kind(own, "round-recorded")
-    tested = [line.at_ms for line in rounds if line.entry.body.get("purpose") != "sample"]
+    tests = [line for line in rounds if line.entry.body.get("purpose") != "sample"]
+    tested = [line.at_ms for line in tests]
     before = [] if part.last_round_ms is None else [part.last_round_ms]
     closed = closed_spans(own, part, end_ms)
     period = (material.since_ms, end_ms)
@@ -93,6 +102,7 @@ def pool_sheet(pieces: Pieces, part: PoolPart, lines: Sequence[Line]) -> PoolShe
     rows += happening_rows(pieces, own)
     rows += [gap_row(pieces, part, gap) for gap in gaps]
     rows += quiet_rows(pieces, part, closed, gaps, tested)
+    rows += unopened(pieces, part, own, tests, period)
     rows.sort(key=lambda row: (row.at_ms, -1 if row.line is None else row.line))
     judged = [line for line in rounds for line in pieces.judged.get(line.entry.id, ())[-1:]]
     return PoolSheet(
@@ -145,8 +155,16 @@ def counts_of(rows: Sequence[Row]) -> dict[str, int]:
         "failures": sum(row.fails for row in tests),
         "corrected": sum("corrected" in row.flags for row in tests),
         "missed": sum(row.missed for row in rows),
+        **tally("unopened", sum(row.kind == "unopened" for row in rows)),
+        **tally("unconfirmed", sum(UNCONFIRMED in row.flags for row in rows)),
+        **tally("unauthorised", sum(NO_AUTHORITY in row.flags for row in rows)),
         **{timing: count for timing, count in sorted(timings.items()) if timing != "on-time"},
     }
+
+
+def tally(name: str, count: int) -> dict[str, int]:
+    """Give a count under its name; nothing where there is nothing to count."""
+    return {name: count} if count else {}
 
 
 def interval_words(part: PoolPart) -> tuple[str, ...]:

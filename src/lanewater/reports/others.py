@@ -25,14 +25,24 @@ OTHERS = {
     "backup-made": "backup made",
     "stamp-sent": "stamp sent",
     "inspection-link-made": "inspection link made",
+    "standing-authority-given": "standing permission to open given",
+    "standing-authority-ended": "standing permission to open ended",
+    "handover-acknowledged": "handover read and taken over",
 }
 ABOUT = ("name", "rules", "pool", "kit", "reagent", "product", "person", "device", "size", "whom")
+OF_AUTHORITY = ("authority", "from", "until")
 
 
 def other_row(pieces: Pieces, line: Line) -> Row:
     """Say what was set up or changed, in a few words."""
     body = line.entry.body
     said = [f"{key} {body[key]}" for key in ABOUT if isinstance(body.get(key), str | int)]
+    if line.entry.type.startswith("standing-authority"):
+        said += [f"{key} {body[key]}" for key in OF_AUTHORITY if key in body]
+        said += [f"pools {', '.join(body['pools'])}"] if "pools" in body else []
+    if "telephone_authority" in body:
+        allowed = "allowed" if body["telephone_authority"] else "not allowed"
+        said.append(f"opening by telephone {allowed}")
     if line.entry.rules:
         said.append(line.entry.rules["edition"])
     reason = f" ({line.entry.reason})" if line.entry.reason else ""

@@ -8,7 +8,7 @@ from typing import Any
 
 from lanewater.reports.moments import Local, minute_text, site_clock, window_text
 from lanewater.reports.sheet import Line, Material, Row
-from lanewater.reports.words import BY_PROGRAM, METHODS, NOT_LISTED, TIMINGS
+from lanewater.reports.words import BY_PROGRAM, METHODS, NO_AUTHORITY, NOT_LISTED, TIMINGS
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +24,7 @@ class Pieces:
     started: dict[str, Line]
     rounds: dict[str, Line]
     repeats: dict[str, list[Line]]
+    confirmed: dict[str, Line]
 
     def initials(self, person: str) -> str:
         """Give somebody's initials as they are known now."""
@@ -48,7 +49,7 @@ class Pieces:
 
     def row(self, kind: str, line: Line, **more: Any) -> Row:
         """Begin a row that stands for a line."""
-        given: dict[str, Any] = {"by": self.initials(line.entry.user), "flags": flags_of(line)}
+        given: dict[str, Any] = {"by": self.initials(line.entry.user), "flags": self.flags_of(line)}
         return Row(
             kind=kind,
             pool=str(line.entry.body.get("pool", "")),
@@ -63,17 +64,17 @@ class Pieces:
             **(given | more),
         )
 
-
-def flags_of(line: Line) -> tuple[str, ...]:
-    """Give what must be seen beside a line: a time that is not as usual, nobody signed in."""
-    auth = line.entry.auth
-    unsigned = "" if auth["verified"] else METHODS.get(auth["method"], auth["method"])
-    return tuple(word for word in (TIMINGS[line.timing], unsigned) if word)
+    def flags_of(self, line: Line) -> tuple[str, ...]:
+        """Give what must be seen beside a line: its time, nobody signed in, no authority."""
+        auth = line.entry.auth
+        unsigned = "" if auth["verified"] else METHODS.get(auth["method"], auth["method"])
+        without = NO_AUTHORITY if line.entry.id in self.material.unauthorised else ""
+        return tuple(word for word in (TIMINGS[line.timing], unsigned, without) if word)
 
 
 def pieces_of(material: Material) -> Pieces:
     """Sort the lines of a sheet."""
-    pieces = Pieces(material, site_clock(material.offsets), {}, {}, {}, {}, {}, {}, {})
+    pieces = Pieces(material, site_clock(material.offsets), {}, {}, {}, {}, {}, {}, {}, {})
     lists = {
         "round-judged": (pieces.judged, "round"),
         "reading-corrected": (pieces.corrected, "round"),
@@ -91,6 +92,8 @@ def pieces_of(material: Material) -> Pieces:
             found.setdefault(line.entry.body[key], []).append(line)
         elif kind in single:
             single[kind][line.entry.id] = line
+        elif kind == "opening-confirmed":
+            pieces.confirmed[line.entry.body["opening"]] = line
         if "repeats" in line.entry.body:
             pieces.repeats.setdefault(line.entry.body["repeats"], []).append(line)
     return pieces

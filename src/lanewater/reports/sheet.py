@@ -91,6 +91,8 @@ class Material:
         When its newest line came on record.
     now_ms : int
         The time of printing: gaps are looked for up to here.
+    unauthorised : frozenset of str
+        Entries that devices sent of what the record gave nobody the authority for.
     """
 
     site: str
@@ -111,6 +113,7 @@ class Material:
     stamp: str
     size: int
     recorded_ms: int
+    unauthorised: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)

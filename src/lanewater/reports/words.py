@@ -18,6 +18,8 @@ KINDS = {
     "addition": "added",
     "told": "told",
     "settled": "settled",
+    "confirmed": "confirmed",
+    "unopened": "NOT OPENED",
     "other": "set-up",
 }
 AGAINST = {
@@ -136,7 +138,15 @@ BY_NUMBER = (
     "Signs that this machine's fonts lack, or that show nothing, are shown by their number, as"
     " [U+4E2D]; the lines in this file have them as they were typed."
 )
-METHODS = {"pin": "", "shell": "by command", "none": "not signed in", "device": "", "key": "by key"}
+METHODS = {
+    "pin": "PIN checked on the device",
+    "shell": "by command",
+    "none": "not signed in",
+    "device": "",
+    "key": "by key",
+}
+NO_AUTHORITY = "WITHOUT AUTHORITY"
+UNCONFIRMED = "NOT CONFIRMED"
 NOT_LISTED = "not listed"
 BY_PROGRAM = "lanewater"
 

@@ -28,7 +28,7 @@ Found = tuple[Row, Entry]
 
 STATUS = {
     "pool-opened": "open",
-    "pool-closed": "closed",
+    "pool-closed": "",
     "everyone-out": "closed",
     "opening-settled": "",
     "round-judged": "closed",
@@ -100,6 +100,7 @@ def sheet_of(book: Book, wanted: Wanted, stamp: str = "") -> Sheet:
             stamp=stamp,
             size=size,
             recorded_ms=known_instant(recorded),
+            unauthorised=frozenset(row.entry for row in state.unauthorised),
         )
     )
 
@@ -188,7 +189,7 @@ def status_before(connection: Connection, site: str, pool: str, since_ms: int) -
             entry = read(row.raw)
             if kind == "round-judged" and not entry.body.get("stops"):
                 continue
-            said = status or entry.body["status"]
+            said = status or entry.body.get("status") or entry.body["kind"]
             found.append((known_instant(entry.at), row.log_index, said))
     if not found:
         return "", 0

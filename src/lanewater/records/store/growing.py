@@ -36,6 +36,7 @@ ABOUT: dict[str, tuple[str, ...]] = {
     "addition-started": ("advice",),
     "addition-answered": ("addition", "advice"),
     "told": ("about",),
+    "opening-confirmed": ("opening",),
 }
 
 

@@ -19,7 +19,7 @@ from lanewater.service.state import Handover, StandingAuthority, Unauthorised
 OF_BROWSERS = ("shared", "office")
 FULL_PASSES = ("meets", "meets-borderline")
 HANDOVERS_HELD = 50
-NOTES_HELD = 100
+NOTES_HELD = 1000
 
 
 def proved(entry: Entry) -> bool:
