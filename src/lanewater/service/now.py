@@ -8,7 +8,7 @@ from lanewater.kernel.deciding.poolnow import pool_now
 from lanewater.service.book import Book
 from lanewater.service.clock import in_text, instant_text
 from lanewater.service.directory import contacts, names, tell_list
-from lanewater.service.pool_facts import facts_of
+from lanewater.service.pool_facts import lane_facts
 
 
 def now_page(book: Book, now_ms: int, speaker: str = "") -> dict[str, Any]:
@@ -54,5 +54,5 @@ def now_page(book: Book, now_ms: int, speaker: str = "") -> dict[str, Any]:
 
 def lane(book: Book, pool: str, now_ms: int) -> dict[str, Any]:
     """Give one pool's lane; people are ids, to be looked up among the page's people."""
-    found: dict[str, Any] = in_text(pool_now(facts_of(book, book.state, pool, now_ms), now_ms))
+    found: dict[str, Any] = in_text(pool_now(lane_facts(book, book.state, pool, now_ms), now_ms))
     return found

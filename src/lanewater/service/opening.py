@@ -12,7 +12,7 @@ from lanewater.service.additions import known_pool
 from lanewater.service.book import Book
 from lanewater.service.clock import MINUTE_MS, instant_ms
 from lanewater.service.permission import require
-from lanewater.service.pool_facts import facts_of
+from lanewater.service.pool_facts import lane_facts
 from lanewater.service.state import SiteState
 from lanewater.terms.errors import InputError, RefusedError
 from lanewater.terms.shapes import Shape, anything, flag, identity, list_of, one_of, text, words
@@ -106,7 +106,7 @@ def opening_answer(book: Book, pool: str, now_ms: int) -> dict[str, Any]:
     dict
         {"may": "open", "reason" (only with a reason, and marked) or "never", "why": ids}.
     """
-    return opening_now(facts_of(book, book.state, pool, now_ms), now_ms)
+    return opening_now(lane_facts(book, book.state, pool, now_ms), now_ms)
 
 
 def open_pool(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[str, Any]:
@@ -202,7 +202,7 @@ def settle_opening(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[s
             others = [why for why in answer["why"] if why != IN_CONFLICT]
             if blocked and others:
                 raise RefusedError(f"{pool} stays closed: {', '.join(others)}")
-            marked = why_reason(facts_of(book, state, pool, book.clock()), book.clock())
+            marked = why_reason(lane_facts(book, state, pool, book.clock()), book.clock())
             body |= opened_on(state, pool, marked)
         entry = writing.append("opening-settled", body, actor, reason=given["reason"])
     return {"entry": entry.id, "marked": marked}

@@ -40,6 +40,7 @@ from lanewater.service.state import (
 from lanewater.terms.errors import LanewaterError
 
 MINUTE = 60
+LANE_ROUNDS = 4
 OFFSET_DAYS = 460
 # Offsets are carried from the start of such a stretch on, so that what is carried stays the same.
 OFFSET_STRETCH_MS = 32 * DAY_MS
@@ -66,8 +67,24 @@ def facts_of(book: Book, state: SiteState, pool: str, now_ms: int) -> dict[str, 
         "tested", "stops", "opening", "also_closed", "disputes", "advices", "additions",
         "chlorines": products on the list that are a chlorine, "unauthorised"}.
     """
+    return lane_facts(book, state, pool, now_ms) | water_facts(state, pool)
+
+
+def lane_facts(book: Book, state: SiteState, pool: str, now_ms: int) -> dict[str, Any]:
+    """Give the part of a pool's facts by which its lane and its opening are told.
+
+    Its rounds are named only: what a round is held against is not looked at here.
+    """
     known = state.pools[pool]
-    return water_facts(state, pool) | {
+    return {
+        "name": known.name,
+        "last": last_of(state, pool),
+        "rounds": [
+            {"id": row.id, "at": row.at_ms, "purpose": row.purpose}
+            for row in state.rounds.get(pool, ())[-LANE_ROUNDS:]
+        ],
+        **words_of(state, pool),
+        **amounts_of(state, pool),
         "offsets": offsets_carried(state.site.timezone, now_ms),
         "hours": hours_of(known),
         "plan": {

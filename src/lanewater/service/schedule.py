@@ -7,7 +7,7 @@ from typing import Any
 from lanewater.kernel.deciding.duenow import due_now, round_out_of_date
 from lanewater.service.book import Book
 from lanewater.service.clock import in_text
-from lanewater.service.pool_facts import facts_of
+from lanewater.service.pool_facts import lane_facts
 
 
 def due(book: Book, pool: str, now_ms: int) -> dict[str, Any]:
@@ -28,10 +28,10 @@ def due(book: Book, pool: str, now_ms: int) -> dict[str, Any]:
         {"at": text or None, "at_ms": int or None, "why", "detail", "every_minutes", "late"};
         why as `kernel.deciding.due.next_due` gives it.
     """
-    found: dict[str, Any] = in_text(due_now(facts_of(book, book.state, pool, now_ms), now_ms))
+    found: dict[str, Any] = in_text(due_now(lane_facts(book, book.state, pool, now_ms), now_ms))
     return found
 
 
 def out_of_date(book: Book, pool: str, now_ms: int) -> bool:
     """Tell whether a pool's last round no longer says how it is."""
-    return round_out_of_date(facts_of(book, book.state, pool, now_ms), now_ms)
+    return round_out_of_date(lane_facts(book, book.state, pool, now_ms), now_ms)

@@ -96,6 +96,7 @@ EXPECTED: dict[str, tuple[int, ...]] = {
     "POST /api/v1/devices/remove": MANAGERS,
     "POST /api/v1/people/forget": (401, 403, 403, 403, 403, 403, 404, 404),
     "GET /api/v1/now": ENROLLED,
+    "GET /api/v1/carry": ENROLLED,
     "GET /api/v1/handover": ENROLLED,
     "POST /api/v1/handover/acknowledge": (401, 401, 200, 200, 200, 200, 200, 401),
     "GET /api/v1/pools/{pool}/context": ENROLLED,

@@ -20,6 +20,7 @@ from lanewater.interfaces.api.routes import (
     access,
     amounts,
     authority,
+    carry,
     handover,
     health,
     inspections,
@@ -33,6 +34,7 @@ from lanewater.interfaces.api.routes import (
 from lanewater.interfaces.api.schemas import access as access_told
 from lanewater.interfaces.api.schemas import answers as told
 from lanewater.interfaces.api.schemas import authority as authority_told
+from lanewater.interfaces.api.schemas import carry as carry_told
 from lanewater.interfaces.api.schemas import handover as handover_told
 from lanewater.interfaces.api.schemas import inspections as inspections_told
 from lanewater.interfaces.api.schemas import pools as pools_told
@@ -106,6 +108,7 @@ TABLE: tuple[Endpoint, ...] = (
     post(f"{V1}/people/forget", access.forget, MAY_SET_UP, access_told.ForgottenAnswer, "missing"),
     post(f"{V1}/devices/remove", access.remove_device, MAY_SET_UP, Done),
     get(f"{V1}/now", pools.now_page, ENROLLED, told.NowAnswer),
+    get(f"{V1}/carry", carry.carry_all, ENROLLED, carry_told.CarryAnswer),
     get(f"{V1}/handover", handover.show_handover, ENROLLED, handover_told.HandoverAnswer),
     post(
         f"{V1}/handover/acknowledge",

@@ -27,6 +27,12 @@ class PoolNow(Told):
     reason: str
     marked: list[str]
     within_hours: bool
+    word_of: str
+    standing: str
+    confirmed: str | None
+    confirmed_by: str
+    on_device: bool
+    without_authority: bool
     lead: str
     lead_why: list[str]
     round: dict[str, Any] | None

@@ -105,6 +105,7 @@ class VerdictTold(Told):
     findings: list[dict[str, Any]]
     next_due: dict[str, Any]
     changed_to_pass: bool
+    differs_from: str = ""
 
 
 class RoundAnswer(Told):
