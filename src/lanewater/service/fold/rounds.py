@@ -9,7 +9,7 @@ from typing import Any
 from lanewater.records.entries import Entry
 from lanewater.service.clock import known_instant
 from lanewater.service.fold.authority import proved
-from lanewater.service.fold.draft import Draft, rules_of
+from lanewater.service.fold.draft import Draft, Writer, rules_of
 from lanewater.service.fold.opening import take_stops_of_round, writer_of
 from lanewater.service.state import Correction, Reading, Round, Verdict
 
@@ -110,7 +110,15 @@ def take_verdict(draft: Draft, entry: Entry) -> None:
     if known.purpose != "round":
         return
     latest = draft.latest_beside(known)
-    # A round from a device that did not know of the latest one stops the pool all the same.
-    heard = draft.heard.get(known.id)
-    if latest is None or (heard is not None and latest.index >= heard.seen_size):
+    if latest is None or unaware_of(draft.heard.get(known.id), latest):
         take_stops_of_round(draft, known, entry, latest=latest)
+
+
+def unaware_of(heard: Writer | None, latest: Round) -> bool:
+    """Tell whether the device of a round did not know of the latest one, which is not its own.
+
+    Such a round stops the pool all the same.
+    """
+    if heard is None or latest.through == heard.device:
+        return False
+    return latest.index >= heard.seen_size

@@ -1,0 +1,193 @@
+"""A tablet counts its own lines as the server will: the same facts, however it was used."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from tests.baths import MINUTE_MS, Baths
+from tests.properties.carried_story import POOLS, ROUNDS, Story, based_on
+
+from lanewater.kernel.deciding.mayopen import opening_now
+from lanewater.kernel.deciding.poolnow import pool_now
+from lanewater.records.entries import Entry
+
+SEVERAL = settings(
+    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
+Draw = Callable[..., Any]
+POOL = st.sampled_from(POOLS)
+STOPS = ("glass", "bottom-not-seen", "lightning", "circulation-stopped")
+
+
+def readings(kind: str, points: list[str]) -> list[dict[str, Any]]:
+    """Give a round's readings, at each of some points."""
+    return [
+        {"parameter": key, "value": value} | ({"point": point} if point else {})
+        for point in points
+        for key, value in ROUNDS[kind].items()
+    ]
+
+
+def do_a_round(story: Story, draw: Draw) -> None:
+    """Have a round tested, at one point or two, now or entered late."""
+    late = draw(st.sampled_from([0, 0, 0, 90, 700]))
+    body: dict[str, Any] = {
+        "pool": draw(POOL),
+        "source": "late" if late else "direct",
+        "tester": {"person": "p-tester"},
+        "readings": readings(
+            draw(st.sampled_from(sorted(ROUNDS))),
+            draw(st.sampled_from([[""], [""], ["shallow", "deep"]])),
+        ),
+    }
+    if draw(st.integers(0, 5)) == 0:
+        body["purpose"] = "sample"
+    if draw(st.integers(0, 3)) == 0:
+        body["changed_after_result"] = [{"parameter": "ph", "value": "6.40"}]
+    story.told.append(story.say("round-recorded", body, at_ms=story.now_ms - late * MINUTE_MS))
+
+
+def correct(story: Story, draw: Draw) -> None:
+    """Have a reading of a pool's last round corrected."""
+    pool = draw(POOL)
+    last = story.facts[pool]["last"]
+    if last is None or not any(row["parameter"] == "ph" for row in last["readings"]):
+        return
+    row = next(row for row in last["readings"] if row["parameter"] == "ph")
+    value = draw(st.sampled_from(["7.41", "6.50", "7.95"]))
+    if row["point"] or row["value"] == value:
+        return
+    body = {
+        "pool": pool,
+        "round": last["id"],
+        "parameter": "ph",
+        "was": row["value"],
+        "value": value,
+        "dilution": 1,
+    }
+    story.say("reading-corrected", body, reason="typed wrongly")
+
+
+def call_out(story: Story, draw: Draw) -> None:
+    """Have everyone called out."""
+    body = {"pool": draw(POOL), "stop": draw(st.sampled_from(STOPS)), "words": "look"}
+    story.told.append(story.say("everyone-out", body))
+
+
+def end_stops(story: Story, draw: Draw) -> None:
+    """Have house stops ended that stand."""
+    pool = draw(POOL)
+    stands = [stop["id"] for stop in story.facts[pool]["stops"]]
+    if stands:
+        ended = draw(st.lists(st.sampled_from(stands), min_size=1, unique=True))
+        body = {"pool": pool, "stops": ended}
+        story.say("house-stop-ended", body, user="p-manager", reason="looked again")
+
+
+def say_how(story: Story, draw: Draw) -> None:
+    """Have a pool opened, closed or shut."""
+    pool = draw(POOL)
+    kind = draw(st.sampled_from(["open", "open", "closed", "shut"]))
+    if kind != "open":
+        body = {"pool": pool, "kind": kind}
+        story.say("pool-closed", body, user="p-manager", reason="why not")
+        return
+    body = {"pool": pool}
+    if draw(st.booleans()):
+        body |= {"marked": ["no-round"]}
+    story.say("pool-opened", body, user="p-manager", reason="it is well")
+
+
+def tell(story: Story, draw: Draw) -> None:
+    """Have somebody told of a round or a stop."""
+    if story.told:
+        about = draw(st.sampled_from(story.told))
+        story.say("told", {"pool": draw(POOL), "about": about, "whom": "p-manager"})
+
+
+def show_amount(story: Story, draw: Draw) -> None:
+    """Have an amount shown."""
+    pool = draw(POOL)
+    body = {"pool": pool, "product": "hypo", "amount": "500", "unit": "mL"} | of_circuit(pool)
+    story.advices.append((story.say("advice-given", body, user="p-operator"), pool))
+
+
+def of_circuit(pool: str) -> dict[str, str]:
+    """Give the circuit that an amount for a pool goes to."""
+    return {} if pool == "plunge" else {"circuit": "hall"}
+
+
+def begin(story: Story, draw: Draw) -> None:
+    """Have something added, as advised or not."""
+    pool = draw(POOL)
+    body: dict[str, Any] = {"pool": pool, "product": "hypo"}
+    if story.advices and draw(st.booleans()):
+        advice, pool = draw(st.sampled_from(story.advices))
+        body |= {"advice": advice, "pool": pool}
+    if draw(st.booleans()):
+        body["wait_minutes"] = draw(st.sampled_from([10, 45, 300]))
+    body |= of_circuit(pool)
+    story.started.append((story.say("addition-started", body, user="p-operator"), pool))
+
+
+def answer(story: Story, draw: Draw) -> None:
+    """Have it said what came of an amount, a beginning, or of nothing known."""
+    said = draw(st.sampled_from(["added", "added", "not-added", "unknown"]))
+    body: dict[str, Any] = {"answer": said, "pool": draw(POOL), "product": "hypo"}
+    way = draw(st.sampled_from(["addition", "advice", "neither"]))
+    rows = {"addition": story.started, "advice": story.advices, "neither": []}[way]
+    if rows:
+        identity, pool = draw(st.sampled_from(rows))
+        body |= {way: identity, "pool": pool}
+    body |= of_circuit(body["pool"])
+    if draw(st.booleans()):
+        body["wait_minutes"] = 60
+    story.say("addition-answered", body)
+
+
+def wait(story: Story, draw: Draw) -> None:
+    """Let time pass."""
+    story.now_ms += draw(st.sampled_from([1, 20, 40, 300, 900])) * MINUTE_MS + 137
+
+
+DEEDS = (
+    do_a_round,
+    do_a_round,
+    do_a_round,
+    correct,
+    call_out,
+    end_stops,
+    say_how,
+    tell,
+    show_amount,
+    begin,
+    answer,
+    wait,
+    wait,
+)
+
+
+@pytest.fixture
+def base(baths: Baths) -> list[tuple[Entry, str]]:
+    """Give the record that the tablet carries."""
+    return based_on(baths)
+
+
+@SEVERAL
+@given(data=st.data())
+def test_carried_facts_with_own_lines_are_the_servers_facts_after_them(
+    baths: Baths, base: list[tuple[Entry, str]], data: st.DataObject
+) -> None:
+    story = Story(baths, base)
+    for deed in data.draw(st.lists(st.sampled_from(DEEDS), min_size=3, max_size=14)):
+        deed(story, data.draw)
+        story.now_ms += MINUTE_MS
+    server, tablet = story.compared()
+    for pool in POOLS:
+        assert tablet[pool] == server[pool]
+        assert pool_now(tablet[pool], story.now_ms) == pool_now(server[pool], story.now_ms)
+        assert opening_now(tablet[pool], story.now_ms) == opening_now(server[pool], story.now_ms)
