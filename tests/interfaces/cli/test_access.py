@@ -6,7 +6,7 @@ from tests.baths import Baths
 from tests.interfaces.cli.shell_case import Shell
 
 from lanewater.service.access import enrol
-from lanewater.service.clock import system_clock
+from lanewater.service.clock import DAY_MS, instant_text, system_clock
 
 
 def test_a_first_key_made_in_the_shell_enrols_a_browser(shell: Shell, baths: Baths) -> None:
@@ -38,3 +38,18 @@ def test_a_lost_device_is_revoked_once_it_is_named(baths: Baths, shell: Shell) -
     assert (said.code, "not recorded" in said.out) == (0, True)
     assert shell("access", "devices", "--json", *where).answer == []
     assert shell("access", "revoke", made["device"], *where).code == 2
+
+
+def test_standing_permission_is_given_listed_and_ended(shell: Shell) -> None:
+    now = system_clock()
+    times = ("--from", instant_text(now), "--until", instant_text(now + DAY_MS))
+    made = shell("access", "standing", "give", "p-tester", "main", *times, "--json").answer
+    (row,) = shell("access", "standing", "list", "--json").answer
+    assert (row["authority"], row["person"], row["pools"]) == (
+        made["authority"], "p-tester", ["main"],
+    )  # fmt: skip
+    assert made["authority"] in shell("access", "standing", "list").out
+    assert shell("access", "standing", "end", made["authority"]).out == "Ended.\n"
+    assert shell("access", "standing", "list", "--json").answer == []
+    said = shell("access", "standing", "give", "p-nobody", "main", *times)
+    assert (said.code, "not on the list" in said.err) == (2, True)

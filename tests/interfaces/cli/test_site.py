@@ -6,6 +6,7 @@ import json
 from pathlib import Path
 
 import pytest
+from tests.baths import Baths
 from tests.interfaces.cli.shell_case import Shell
 
 from lanewater.interfaces.cli.site_items import FLAGS
@@ -138,3 +139,15 @@ def test_without_a_site_it_says_how_to_make_one(empty_shell: Shell) -> None:
     said = empty_shell("site", "show")
     assert (said.code, said.out) == (3, "")
     assert "site new" in said.err
+
+
+def test_a_word_by_telephone_opens_a_pool_only_where_the_site_says_so(
+    shell: Shell, baths: Baths
+) -> None:
+    assert baths.book.state.site.telephone_authority is False
+    said = shell("site", "telephone", "yes", "--data", str(baths.folder))
+    assert said.out == "A word by telephone opens a pool here.\n"
+    assert baths.reopened().state.site.telephone_authority is True
+    said = shell("site", "telephone", "no", "--json", "--data", str(baths.folder))
+    assert said.answer == {"allowed": False}
+    assert baths.reopened().state.site.telephone_authority is False

@@ -1,4 +1,4 @@
-"""`lanewater access`: first keys for new devices, and locked people let in again."""
+"""`lanewater access`: keys for new devices, locked people let in again, who else may open."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from lanewater.interfaces.cli.folder import shell_book
 from lanewater.interfaces.cli.lines import write_answer
 from lanewater.service.access import make_first_key, unlock
 from lanewater.service.actor import SHELL
+from lanewater.service.authority import authorities, end_authority, give_authority
 from lanewater.service.book import Book
 from lanewater.service.directory import devices
 from lanewater.service.enrolment import revoke_device
@@ -27,6 +28,20 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     locked = verbs.add_parser("unlock", help="let a locked person try again on a device")
     locked.add_argument("person", help="the person's id")
     locked.add_argument("device", help="the device's id")
+    add_standing(verbs.add_parser("standing", help="who may open though it is not their part"))
+
+
+def add_standing(parser: argparse.ArgumentParser) -> None:
+    """Describe the arguments about standing permission to open."""
+    deeds = parser.add_subparsers(dest="deed", required=True)
+    giving = deeds.add_parser("give", help="let somebody open where every reading meets")
+    giving.add_argument("person", help="the person's id")
+    giving.add_argument("pools", nargs="+", metavar="pool", help="a pool's id")
+    giving.add_argument("--from", dest="since", required=True, metavar="TIME", help="with offset")
+    giving.add_argument("--until", required=True, metavar="TIME", help="at most 92 days later")
+    deeds.add_parser("list", help="list what holds now or will")
+    ending = deeds.add_parser("end", help="end one before its time")
+    ending.add_argument("authority", help="its id, as the list gives it")
 
 
 def run(arguments: argparse.Namespace) -> int:
@@ -70,4 +85,33 @@ def revoke(book: Book, arguments: argparse.Namespace) -> tuple[Any, list[str]]:
     return {"device": arguments.device}, ["Revoked. What it still sends is kept, not recorded."]
 
 
-VERBS = {"new": new, "devices": list_devices, "unlock": free, "revoke": revoke}
+def standing(book: Book, arguments: argparse.Namespace) -> tuple[Any, list[str]]:
+    """Give, list or end standing permission to open."""
+    if arguments.deed == "list":
+        found = authorities(book, book.clock())
+        return found, [
+            f"{row['authority']}  {row['person']}  {', '.join(row['pools'])}  "
+            f"{row['from']} to {row['until']}"
+            for row in found
+        ]
+    if arguments.deed == "end":
+        end_authority(book, SHELL, {"authority": arguments.authority})
+        return {"authority": arguments.authority}, ["Ended."]
+    given = {
+        "person": arguments.person,
+        "pools": arguments.pools,
+        "from": arguments.since,
+        "until": arguments.until,
+    }
+    made = give_authority(book, SHELL, given)
+    words = f"{arguments.person} may open where every reading meets: {made['authority']}"
+    return made, [words]
+
+
+VERBS = {
+    "new": new,
+    "devices": list_devices,
+    "unlock": free,
+    "revoke": revoke,
+    "standing": standing,
+}

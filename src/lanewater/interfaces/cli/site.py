@@ -16,6 +16,7 @@ from lanewater.interfaces.cli.folder import (
 from lanewater.interfaces.cli.lines import write_answer
 from lanewater.interfaces.cli.site_items import FLAGS, add_item_flags, item_of
 from lanewater.service.actor import SHELL
+from lanewater.service.authority import allow_telephone
 from lanewater.service.limited import json_in_child
 from lanewater.service.set_up import add, new_site
 from lanewater.service.transfer import export_set_up, import_set_up
@@ -44,6 +45,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         ("export", "the whole set-up as JSON, for another site"),
     ):
         verbs.add_parser(verb, help=about)
+    telephone = verbs.add_parser("telephone", help="whether a word by telephone opens a pool")
+    telephone.add_argument("allowed", choices=("yes", "no"))
     carry = verbs.add_parser("import", help="add everything of an exported set-up, or nothing")
     carry.add_argument("file", help="JSON; - is stdin")
 
@@ -60,11 +63,16 @@ def run(arguments: argparse.Namespace) -> int:
                 else item_of(arguments, arguments.what)
             )
             return show_added(arguments, add(book, SHELL, arguments.what, item))
+        if arguments.verb == "telephone":
+            allowed = arguments.allowed == "yes"
+            words = "opens" if allowed else "does not open"
+            answer = allow_telephone(book, SHELL, {"allowed": allowed})
+            return tell(arguments, answer, f"A word by telephone {words} a pool here.")
         if arguments.verb == "import":
-            answer = import_set_up(
+            added = import_set_up(
                 book, SHELL, json_in_child(bytes_of(arguments.file, "file"), "file")
             )
-            return tell(arguments, answer, f"Added {answer['added']}.")
+            return tell(arguments, added, f"Added {added['added']}.")
         answer = export_set_up(book)
         if arguments.verb == "export" or arguments.json:
             write_answer(answer)
