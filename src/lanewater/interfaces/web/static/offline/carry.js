@@ -5,6 +5,7 @@ import { asked, inStores } from "./base.js";
 import { onTold, tell } from "./tabs.js";
 
 const KEY = "now";
+const HEARD = "heard";
 const LATE_MS = 30_000;
 
 /** @type {any} */
@@ -22,9 +23,11 @@ export async function openCarry(then = () => {}) {
 }
 
 async function readBack() {
-  const row = await inStores(["carry"], "readonly", ({ carry }) => asked(carry.get(KEY))).catch(() => null);
-  held = row?.carry ?? held;
-  heard = row?.heard ?? heard;
+  const [row, at] = await inStores(["carry"], "readonly", ({ carry }) =>
+    Promise.all([asked(carry.get(KEY)), asked(carry.get(HEARD))]),
+  ).catch(() => []);
+  held = row ?? held;
+  heard = at ?? heard;
 }
 
 /** @returns {any | null} what is carried, null before it ever was */
@@ -50,7 +53,10 @@ async function fetchCarry() {
   const next = answer.unchanged ? { ...held, now: answer.now } : answer;
   const now = Date.now();
   // What cannot be kept is still good to work with until the page is closed.
-  await inStores(["carry"], "readwrite", ({ carry }) => void carry.put({ carry: next, heard: now }, KEY)).catch(() => null);
+  await inStores(["carry"], "readwrite", ({ carry }) => {
+    if (!answer.unchanged) carry.put(next, KEY);
+    carry.put(now, HEARD);
+  }).catch(() => null);
   held = next;
   heard = now;
   tell("carry");

@@ -5,7 +5,7 @@
 
 import { asked, inStores } from "./base.js";
 import { entryBytes, sha256 } from "./canonical.js";
-import { sign } from "./device.js";
+import { ownDevice, sign } from "./device.js";
 
 const LOCK = "lanewater.chain";
 const DONE = "done";
@@ -127,7 +127,8 @@ function notAmong({ base, rest }) {
     const shared = base > 0 ? await asked(chain.getAll(IDBKeyRange.upperBound(base))) : [];
     const known = new Set([...shared, ...rest].map(({ id }) => id));
     const all = await asked(facts.index("made").getAll());
-    return all.filter((fact) => !known.has(fact.id) && !fact.aside);
+    const own = ownDevice().device;
+    return all.filter((fact) => !known.has(fact.id) && !fact.aside && fact.entry.dev === own);
   });
 }
 
@@ -162,4 +163,18 @@ async function noLongerAside(facts, chain, done) {
     const { aside, ...rest } = fact;
     await asked(facts.put({ ...rest, why: "", about: "" }));
   }
+}
+
+/**
+ * Begin a sequence of a new key: what an ended one said and the record never took stays in sight.
+ * To be called alone.
+ */
+export function beginAnew() {
+  return inStores(ALL, "readwrite", async ({ facts, chain, state }) => {
+    await asked(chain.clear());
+    for (const key of [DONE, "revoked", "trouble"]) await asked(state.delete(key));
+    for (const fact of await asked(facts.index("open").getAll())) {
+      await asked(facts.put({ ...fact, aside: 1, why: "revoked" }));
+    }
+  });
 }

@@ -10,6 +10,8 @@ import { tell } from "./tabs.js";
 
 const OWN = "own";
 const NEXT = "next";
+/** Whose sequence is kept here; it outlives a key that is used no more. */
+const LAST = "last";
 const ENTRY = utf8("lanewater/entry/v1\n");
 const ENROL = utf8("lanewater/enrol/v1\n");
 const ALGORITHMS = {
@@ -77,10 +79,16 @@ export async function keepDevice(made, { device, site, log_key }, name, kind) {
   const kept = { ...made, device, site, log_key, name, kind };
   await inStores(["device"], "readwrite", ({ device: store }) => {
     store.put(kept, OWN);
+    store.put(device, LAST);
     store.delete(NEXT);
   });
   own = kept;
   tell("device");
+}
+
+/** The device whose sequence is kept here, "" where there is none. @returns {Promise<string>} */
+export async function lastDevice() {
+  return (await inStores(["device"], "readonly", ({ device }) => asked(device.get(LAST)))) ?? "";
 }
 
 /** Never use a key again. @param {Made} made */
