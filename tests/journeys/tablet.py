@@ -150,10 +150,12 @@ class Tablet:
         self.type(ph)
         self.type(total)
 
-    def save(self, pool: str) -> None:
-        """Save the round by its pool's name."""
+    def save(self, pool: str, *, sent: bool = True) -> None:
+        """Save the round by its pool's name, and wait until the record has it where it can."""
         self.tap_key(f"Save {pool}")
         expect(self.page.get_by_text(SAVED).first).to_be_visible()
+        if sent:
+            self.synced()
 
     def synced(self) -> None:
         """Wait until everything that was said at this tablet is on the record."""

@@ -26,6 +26,7 @@ def test_bottom_not_seen_from_the_locked_screen_calls_everyone_out(
     expect(tablet.page.get_by_role("status")).to_contain_text("Saved ")
     assert tablet.taps == 1
     expect(tablet.page.get_by_text("Teaching is on the same filter: look now.")).to_be_visible()
+    tablet.synced()
     stops = site.book.state.stops["main"]
     assert [(stop.id, stop.by) for stop in stops] == [("bottom-not-seen", "unlisted")]
     tablet.tap(tablet.key("Told Dagny Dutyvik, duty manager"))
@@ -44,6 +45,7 @@ def test_everyone_out_is_two_taps_from_every_page_and_the_locked_screen(
         tablet.tap_key("Everyone out: Terrace")
         expect(tablet.page.get_by_role("status")).to_contain_text("Saved ")
         assert tablet.taps == 2
+        tablet.synced()
     assert len(site.book.state.stops["terrace"]) == 1
 
 
@@ -55,24 +57,27 @@ def test_everyone_out_without_an_answer_is_kept_here_and_said_so(
     tablet.go("/out")
     site_apart.kill()
     tablet.tap_key("Everyone out: Main")
-    expect(tablet.page.get_by_role("status")).to_contain_text("Not on the record yet (1 waiting)")
-    kept = tablet.page.evaluate("localStorage.getItem('lanewater.stops')")
-    assert '"pool":"main"' in kept
+    expect(tablet.page.get_by_role("status")).to_contain_text("Saved ")
+    expect(tablet.page.locator("[data-key=on-record]")).to_contain_text("Not sent yet")
+    expect(tablet.page.locator("[data-key=unsent]")).to_contain_text("1")
+    expect(tablet.page.locator("body[data-unsent='1']")).to_be_attached()
+    expect(tablet.page.get_by_text("Teaching is on the same filter: look now.")).to_be_visible()
 
 
 def test_everyone_out_that_was_kept_is_sent_by_itself_and_once(
     site: Served, tablet: Tablet
 ) -> None:
     tablet.lock()
-    tablet.page.route("**/everyone-out", lambda route: route.abort())
+    tablet.page.route("**/api/**", lambda route: route.abort())
     tablet.go("/out")
     tablet.tap_key("Everyone out: Main")
-    expect(tablet.page.get_by_role("status")).to_contain_text("Not on the record yet (1 waiting)")
+    expect(tablet.page.locator("[data-key=on-record]")).to_contain_text("Not sent yet")
     tablet.go("/")
-    expect(tablet.page.get_by_role("alert")).to_contain_text("1 not on the record yet")
-    tablet.page.unroute("**/everyone-out")
+    expect(tablet.page.locator("[data-key=unsent]")).to_contain_text("1")
+    expect(tablet.page.locator(".lane-everyone-out")).to_contain_text("EVERYONE OUT since")
+    tablet.page.unroute("**/api/**")
     tablet.page.evaluate("dispatchEvent(new Event('online'))")
-    expect(tablet.page.get_by_role("alert")).to_have_count(0)
+    tablet.synced()
     tablet.page.evaluate("dispatchEvent(new Event('online'))")
     tablet.go("/record")
     expect(tablet.page.locator(".line-everyone-out")).to_have_count(1)

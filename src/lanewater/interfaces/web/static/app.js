@@ -2,6 +2,7 @@
 
 import { languageOf, showLook } from "./ground/choices.js";
 import { h, show } from "./ground/dom.js";
+import { startGlove } from "./ground/glove.js";
 import { lockWhenIdle } from "./ground/idle.js";
 import { linkToken, listen, pageAt, place } from "./ground/router.js";
 import { refresh } from "./ground/session.js";
@@ -10,12 +11,16 @@ import { loadWords, say } from "./ground/words.js";
 import { startPersistence } from "./offline/persist.js";
 import { startShell } from "./offline/shell.js";
 import { startOffline } from "./offline/start.js";
+import { hasView, startView } from "./offline/view.js";
 import { header, warnings } from "./part/header.js";
 import { keepingLine } from "./part/keeping.js";
 import { looksFold, speak } from "./part/looks.js";
+import { countStands, standStrip } from "./part/stands.js";
 import { takeUpAgain } from "./round/draft.js";
 
 const FRESH_MS = 30_000;
+/** So long the first page waits for the server; then it is drawn from what this device carries. */
+const PATIENCE_MS = 700;
 const root = document.getElementById("page");
 let page = null;
 let shownPath = "";
@@ -43,6 +48,7 @@ function draw() {
   show(
     root,
     header(path),
+    standStrip(),
     h("main", { id: "main", tabindex: -1, class: page.kind ?? "" }, warnings(), page.tree()),
     h("footer", { class: "foot" }, h("p", {}, say("frame.foot")), looksFold(), keepingLine()),
   );
@@ -50,15 +56,20 @@ function draw() {
 
 async function start() {
   showLook();
+  startGlove();
   await loadWords(languageOf(""));
   drawWith(draw);
   await startOffline(takeUpAgain);
+  await startView();
   startPersistence();
   startShell();
-  await refresh();
+  const asked = refresh();
+  await (hasView() ? Promise.race([asked, new Promise((done) => setTimeout(done, PATIENCE_MS))]) : asked);
   listen(turn);
   await turn();
+  asked.then(() => here.me && !here.me.enrolled && turn());
   lockWhenIdle(refresh);
+  countStands();
   addEventListener("online", refresh);
   setInterval(() => document.visibilityState === "visible" && refresh(), FRESH_MS);
 }

@@ -1,8 +1,10 @@
 /** Who is here and what the site is: asked of the server where it answers. */
 
-import { deviceOf, enrolProof, forgetKey, keepDevice, makeKey, ownDevice } from "../offline/device.js";
+import { deviceOf, enrolProof, forgetKey, keepDevice, lastDevice, makeKey, ownDevice } from "../offline/device.js";
+import { alone, beginAnew } from "../offline/chain.js";
 import { refreshCarry } from "../offline/carry.js";
 import { flush } from "../offline/sync.js";
+import { renew } from "../offline/view.js";
 import { beUnlistedHere, heardFromServer, payOwed, signInHere, signOutHere } from "../offline/who.js";
 import { get, post } from "./api.js";
 import { sendKept } from "./stops.js";
@@ -22,12 +24,13 @@ export async function refresh() {
   } catch (error) {
     here.away = error.id === "unreachable";
   }
+  await renew();
   redraw();
 }
 
 async function askSite() {
   [here.site, here.people] = await Promise.all([get("/site/public"), get("/people")]);
-  if (ownDevice()) await refreshCarry().catch(() => null);
+  await refreshCarry().catch(() => null);
   await sendKept();
   witness();
   flush();
@@ -49,6 +52,7 @@ async function enrolWithKey(key, name, kind) {
   try {
     const answer = await post("/enrol", { key, name, kind, signing });
     if (answer.device !== (await deviceOf(made.public_key))) throw new Error("another device than this key's");
+    if ((await lastDevice()) !== answer.device) await alone(beginAnew);
     await keepDevice(made, answer, name, kind);
   } catch (error) {
     // A key that the record knows as revoked enrols no more; the next try makes another.

@@ -101,6 +101,17 @@ async function signInAlone(person, pin) {
   return session;
 }
 
+/**
+ * Have this device check the PIN of whoever is here, for what only they may decide without the server.
+ * @param {string} person @param {string} pin
+ * @returns {Promise<void>} once it fits; throws an ApiError pin-… where it does not
+ */
+export async function proveHere(person, pin) {
+  const { found, grant, left } = await tryPin(person, pin);
+  if (found !== "fits") throw Object.assign(new ApiError(`pin-${found}`, ""), { left });
+  await keep({ ...session, person, grant });
+}
+
 /** Sign out, here at once and at the server as soon as it answers. */
 export async function signOutHere() {
   await owe(true);

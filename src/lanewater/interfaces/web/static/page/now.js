@@ -1,12 +1,13 @@
 /** Now: a lane for each pool, what is due in order of time, and whom to call. */
 
-import { get } from "../ground/api.js";
 import { h } from "../ground/dom.js";
 import { here, redraw } from "../ground/store.js";
 import { when } from "../ground/time.js";
 import { say } from "../ground/words.js";
+import { hasView, heed, now as nowHere } from "../offline/view.js";
 import { callList } from "../part/call.js";
 import { handoverNote, refreshHandover } from "../part/handover.js";
+import { notHeard } from "../part/heard.js";
 import { message } from "../part/key.js";
 import { lane } from "../part/lane.js";
 import { actionSentence, isOwn } from "../part/action.js";
@@ -18,20 +19,17 @@ let timer = 0;
 
 export const title = () => say("page.now");
 
-export async function enter() {
+export function enter() {
   clearInterval(timer);
   timer = setInterval(() => location.pathname === "/" && load(), FRESH_MS);
-  await load();
+  // What is carried stands at once; what is newer comes when the server answers.
+  if (hasView()) here.now = nowHere();
+  load();
 }
 
 async function load() {
-  try {
-    here.now = await get("/now");
-    here.away = false;
-    refreshHandover().then(redraw);
-  } catch (error) {
-    here.away = error.id === "unreachable";
-  }
+  await heed();
+  await refreshHandover();
   redraw();
 }
 
@@ -42,6 +40,7 @@ export function tree() {
     "div",
     { "data-key": "now" },
     h("h1", { class: "quiet" }, say("now.title", { at: when(now.now) })),
+    notHeard(),
     now.pools.length === 0 && h("p", { class: "large" }, say("now.no-pools")),
     h(
       "ol",

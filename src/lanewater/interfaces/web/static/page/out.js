@@ -2,11 +2,14 @@
 
 import { h } from "../ground/dom.js";
 import { poolName, pools, redraw } from "../ground/store.js";
-import { callOut, keptStops } from "../ground/stops.js";
+import { keptStops } from "../ground/stops.js";
 import { clock } from "../ground/time.js";
 import { say } from "../ground/words.js";
+import { callOut } from "../offline/local.js";
+import { stateOf } from "../offline/view.js";
 import { callList } from "../part/call.js";
 import { key, keyLink } from "../part/key.js";
+import { problem } from "../part/problem.js";
 import { outcomeShape } from "../part/shape.js";
 import { tellList } from "../part/tell.js";
 
@@ -26,7 +29,7 @@ const STOPS = [
   "other",
 ];
 
-const state = { pool: "", stop: "", called: 0, entry: "", also: [], error: null, reason: "" };
+const state = { pool: "", stop: "", called: 0, entry: "", saved: "", also: [], error: null, reason: "" };
 
 export const kind = "stop-page";
 export const title = () => say("out.key");
@@ -69,7 +72,7 @@ async function call(pool, more = {}) {
   redraw();
   try {
     const answer = await callOut(pool, state.stop, more);
-    Object.assign(state, { entry: answer.entry, also: answer.also_look, error: null });
+    Object.assign(state, { entry: answer.entry, saved: answer.saved, also: answer.also_look, error: null });
   } catch (error) {
     state.error = error;
   }
@@ -104,7 +107,8 @@ function afterwards() {
   return h(
     "div",
     { "data-key": "after" },
-    h("p", { class: "large saved", role: "status" }, savedWords()),
+    isLost(state.error) ? problem(state.error) : h("p", { class: "large saved", role: "status" }, savedWords()),
+    state.saved === "here" && h("p", { class: "small", "data-key": "on-record" }, say(`saved.${stateOf(state.entry)}`)),
     state.also.length > 0 &&
       h(
         "ul",
@@ -133,6 +137,11 @@ function afterwards() {
     ),
     h("p", { class: "small" }, say("out.ending")),
   );
+}
+
+/** Whether nothing at all keeps the call: then only a voice does. */
+function isLost(error) {
+  return Boolean(error?.id?.startsWith("not-kept-"));
 }
 
 function savedWords() {

@@ -5,6 +5,7 @@ import { h } from "../ground/dom.js";
 import { here, pools, redraw } from "../ground/store.js";
 import { fromLocal, isoDay, stamp } from "../ground/time.js";
 import { say } from "../ground/words.js";
+import { ownLines, recentLines, withOwnCorrections } from "../offline/view.js";
 import { correction, stopCorrecting } from "../part/correction.js";
 import { key } from "../part/key.js";
 import { lineView } from "../part/line.js";
@@ -16,7 +17,7 @@ const MOST = 300;
 /** Judgements and devices are on record too; people look for what people did. */
 const QUIET = ["round-judged", "device-enrolled", "log-key-named"];
 
-const state = { pool: "", day: "", all: false, lines: null, error: null };
+const state = { pool: "", day: "", all: false, lines: null, away: false, error: null };
 
 export const title = () => say("page.record");
 
@@ -31,17 +32,27 @@ export async function enter(query) {
 
 async function load() {
   const from = fromLocal(state.day, "00:00");
-  const span = { from: stamp(from), to: stamp(fromLocal(isoDay(from + 30 * 3600_000), "00:00")) };
+  const to = fromLocal(isoDay(from + 30 * 3600_000), "00:00");
+  const wanted = { pool: state.pool, from, to };
   try {
-    [state.lines, here.now] = await Promise.all([
-      get("/record", { pool: state.pool, limit: MOST, ...span }),
-      here.now ?? get("/now"),
-    ]);
+    const found = here.away ? null : await get("/record", { pool: state.pool, limit: MOST, from: stamp(from), to: stamp(to) });
+    state.lines = found === null ? recentLines(wanted) : withOwn(found, wanted);
+    state.away = found === null;
     state.error = null;
   } catch (error) {
-    state.error = error;
+    const unheard = error.id === "unreachable";
+    Object.assign(state, { away: unheard, error: unheard ? null : error });
+    if (unheard) state.lines = recentLines(wanted);
   }
   redraw();
+}
+
+/** The record's lines, and those of this device that are not on it yet. */
+function withOwn(found, wanted) {
+  const known = new Set(found.map((line) => line.id));
+  const own = ownLines(wanted).filter((line) => !known.has(line.id) && line.here !== "recorded");
+  const all = [...found, ...own].sort((one, other) => (one.at < other.at ? -1 : 1));
+  return withOwnCorrections(all);
 }
 
 export function tree() {
@@ -54,7 +65,8 @@ export function tree() {
     here.unwitnessed && h("p", { class: "small" }, say("witness.cannot")),
     filter(),
     problem(state.error),
-    state.lines !== null && lines.length === 0 && h("p", { class: "large" }, say("record.none")),
+    state.away && h("p", { class: "people", "data-key": "away" }, say("record.away")),
+    state.lines !== null && lines.length === 0 && h("p", { class: "large" }, say(state.away ? "record.away.older" : "record.none")),
     h(
       "ol",
       { class: "lines" },

@@ -14,28 +14,36 @@ import { rulesView } from "../setup/rules.js";
 import { FORMS, PARTS } from "../setup/spec.js";
 import { itemWords } from "../setup/item.js";
 
-const state = { site: null, rules: [], open: null, error: null, pin: "" };
+const state = { site: null, rules: [], open: null, error: null, pin: "", whole: false, asking: false };
 
 export const title = () => say("page.site");
 
 export async function enter() {
+  if (here.away) Object.assign(state, { site: null });
   Object.assign(state, { open: null, error: null, pin: "" });
   await load();
 }
 
 async function load() {
+  if (state.asking) return;
+  state.asking = true;
   try {
-    const mayRead = here.me?.may_set_up;
-    [state.site, state.rules] = await Promise.all([get(mayRead ? "/site" : "/site/public"), get("/rules")]);
+    const whole = Boolean(here.me?.may_set_up);
+    const [site, rules] = await Promise.all([get(whole ? "/site" : "/site/public"), get("/rules")]);
+    Object.assign(state, { site, rules, whole, error: null });
   } catch (error) {
     state.error = error;
   }
+  state.asking = false;
   redraw();
 }
 
 export function tree() {
+  if (state.error?.id === "unreachable") return [h("h1", {}, say("page.site")), message(say("server-needed"), "alert")];
   if (state.site === null) return problem(state.error) ?? message(say("frame.waiting"));
-  const may = here.me?.may_set_up;
+  // Who is here may be heard only after the page was opened.
+  if (here.me?.may_set_up && !state.whole) load();
+  const may = here.me?.may_set_up && state.whole;
   return h(
     "div",
     { class: "site", "data-key": "site" },

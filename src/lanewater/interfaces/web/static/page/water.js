@@ -2,7 +2,7 @@
 
 import { get } from "../ground/api.js";
 import { h } from "../ground/dom.js";
-import { here, redraw } from "../ground/store.js";
+import { redraw } from "../ground/store.js";
 import { when } from "../ground/time.js";
 import { say } from "../ground/words.js";
 import { addedLately } from "../part/addedlately.js";
@@ -39,10 +39,8 @@ async function load() {
     ]);
     if (state.pool !== pool || state.days !== days) return;
     Object.assign(state, { water, trends, added, error: null });
-    here.away = false;
   } catch (error) {
     state.error = error;
-    here.away = error.id === "unreachable";
   }
   redraw();
 }
@@ -51,7 +49,8 @@ export function tree() {
   const { water, error } = state;
   if (error !== null) {
     const signIn = error.id === "sign-in" && keyLink(say("who.nobody"), "/sign-in", { kind: "main" });
-    return h("div", { "data-key": "water" }, h("h1", {}, say("page.water")), problem(error), signIn);
+    const words = error.id === "unreachable" ? message(say("server-needed"), "alert") : problem(error);
+    return h("div", { "data-key": "water" }, h("h1", {}, say("page.water")), words, signIn);
   }
   if (water === null) return message(say("frame.waiting"));
   const shown = water.pools.filter((row) => !state.pool || row.pool === state.pool);

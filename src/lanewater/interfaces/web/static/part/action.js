@@ -1,13 +1,13 @@
 /** What waits for somebody, in words, with the keys that answer it. */
 
-import { post } from "../ground/api.js";
 import { h } from "../ground/dom.js";
-import { poolName, redraw } from "../ground/store.js";
+import { here, poolName, redraw } from "../ground/store.js";
 import { when } from "../ground/time.js";
-import { say } from "../ground/words.js";
+import { say, sayOr } from "../ground/words.js";
+import { answerAddition } from "../offline/local.js";
 import { key } from "./key.js";
 import { problem } from "./problem.js";
-import { overallShown, roundWords } from "./sentence.js";
+import { overallShown, roundWords, who } from "./sentence.js";
 import { sidesWords } from "./settle.js";
 import { tellList } from "./tell.js";
 
@@ -19,6 +19,10 @@ export function actionSentence(action, row) {
     stop: action.stop ? say(`stop.${action.stop}`) : "",
     until: action.until ? when(action.until) : "",
     sides: action.sides ? sidesWords(action.sides) : "",
+    person: action.person ? who(action.person, here.now?.people) : "",
+    shown: action.shown ? say(`outcome.${action.shown}`) : "",
+    overall: action.overall ? say(`outcome.${action.overall}`) : "",
+    what: action.kind ? sayOr(`sent.${action.kind}`, action.kind).replace("{pool}", row.name) : "",
   };
   const id = action.id === "tell" && action.stop ? "tell-stop" : action.id;
   const what = say(`action.${id}`, values);
@@ -70,16 +74,16 @@ function answers(action, row, after) {
     "div",
     { class: "keys" },
     ["added", "not-added", "unknown"].map((answer) =>
-      key(say(`added.${answer}`), () => answerAddition(kind, action, row, answer, after), {
+      key(say(`added.${answer}`), () => giveAnswer(kind, action, row, answer, after), {
         "data-key": answer,
       }),
     ),
   );
 }
 
-async function answerAddition(kind, action, row, answer, after) {
+async function giveAnswer(kind, action, row, answer, after) {
   try {
-    await post("/additions/answer", { [kind]: action.about, answer });
+    await answerAddition({ [kind]: action.about, body: { pool: row.pool } }, answer);
     failed = { about: "", error: null };
     await after();
   } catch (error) {

@@ -1,12 +1,12 @@
 /** An amount that was shown is an open question until somebody says what came of it. */
 
-import { post } from "../ground/api.js";
 import { h } from "../ground/dom.js";
-import { refresh } from "../ground/session.js";
 import { here, redraw } from "../ground/store.js";
 import { clock } from "../ground/time.js";
 import { dosesInUs } from "../ground/unit.js";
 import { say } from "../ground/words.js";
+import { startAddition } from "../offline/advising.js";
+import { answerAddition } from "../offline/local.js";
 import { usMeasure } from "../round/engine.js";
 import { key } from "./key.js";
 import { problem } from "./problem.js";
@@ -44,13 +44,13 @@ export function added(advice, pool) {
     problem(state.error),
     state.addition
       ? h("p", { role: "status" }, say("add.running"))
-      : key(say("add.now"), () => begin(pool), { kind: "main", "data-key": "start" }),
+      : key(say("add.now"), () => begin(pool, advice), { kind: "main", "data-key": "start" }),
     state.addition && amountField(advice),
     h(
       "div",
       { class: "keys" },
       ["added", "not-added", "unknown"].map((told) =>
-        key(say(`added.${told}`), () => tell(told, advice), { "data-key": told }),
+        key(say(`added.${told}`), () => tell(told, advice, pool), { "data-key": told }),
       ),
     ),
   );
@@ -78,29 +78,34 @@ function amountField(advice) {
   );
 }
 
-async function begin(pool) {
+async function begin(pool, advice) {
   try {
-    state.addition = (await post("/additions/start", { pool, advice: state.advice })).addition;
+    state.addition = (await startAddition(pool, advice)).addition;
     state.error = null;
   } catch (error) {
     state.error = error;
-    here.away = error.id === "unreachable";
   }
   redraw();
 }
 
-async function tell(told, advice) {
+/** What of an advice stands in the answer to it. */
+function advised(advice, pool) {
+  const { product, amount, unit, wait_minutes: wait, scope, circuit } = advice.body ?? {};
+  const waits = wait ?? Math.ceil(advice.wait_s / 60);
+  const known = { product: product ?? advice.product, amount: amount ?? advice.amount, unit: unit ?? advice.unit };
+  return { pool, ...known, wait_minutes: waits, ...(scope && { scope }), ...(circuit && { circuit }) };
+}
+
+async function tell(told, advice, pool) {
   const { unit } = measured(advice);
   const about = state.addition ? { addition: state.addition } : { advice: state.advice };
   const amount = told === "added" && state.amount ? { amount: state.amount, unit } : {};
   try {
-    await post("/additions/answer", { ...about, answer: told, ...amount });
+    await answerAddition({ ...about, body: advised(advice, pool) }, told, amount);
     const said = told === "added" ? `${state.amount || measured(advice).amount} ${say(`unit.${unit}`)}` : "";
     Object.assign(state, { done: told, amount: said, by: here.me?.initials ?? "", at: Date.now(), error: null });
-    await refresh();
   } catch (error) {
     state.error = error;
-    here.away = error.id === "unreachable";
   }
   redraw();
 }

@@ -4,11 +4,13 @@ import { h } from "../ground/dom.js";
 import { here, may, poolName, pools, redraw } from "../ground/store.js";
 import { clock } from "../ground/time.js";
 import { say } from "../ground/words.js";
+import { stateOf } from "../offline/view.js";
 import { finished } from "../round/draft.js";
 import { fails, overallOf } from "../round/outcome.js";
 import { adviceView } from "./advice.js";
 import { deciders } from "./call.js";
 import { key, keyLink, phone } from "./key.js";
+import { nextLane } from "./nextlane.js";
 import { isOpen, resultView } from "./result.js";
 import { readingWords, roundWords } from "./sentence.js";
 import { tellList } from "./tell.js";
@@ -26,6 +28,8 @@ export function afterRound(saved, pool, again) {
     { class: "after", "data-key": `after ${saved.round}` },
     h("h1", {}, poolName(pool)),
     h("p", { class: "large saved", role: "status" }, say("after.saved", { at: clock(saved.recorded_at) })),
+    saved.saved === "here" && h("p", { class: "small", "data-key": "on-record" }, say(`saved.${stateOf(saved.round)}`)),
+    !failing && nextLane(pool),
     saved.why_not_judged && h("p", { role: "alert" }, saved.why_not_judged),
     verdict && resultView(verdict, null, { whole: true, pool }),
     early(saved.draft),
@@ -33,6 +37,7 @@ export function afterRound(saved, pool, again) {
     failing && verdict && steps(saved, pool),
     !failing && mayAdd() && toAdd(saved, pool),
     whoOpens(pool),
+    failing && nextLane(pool),
     onward(pool, again),
   );
 }

@@ -4,6 +4,7 @@ import { h } from "../ground/dom.js";
 import { poolName } from "../ground/store.js";
 import { listed, say } from "../ground/words.js";
 import { actionList } from "./action.js";
+import { asHeard } from "./heard.js";
 import { keyLink } from "./key.js";
 import { openingKeys, openingPanel } from "./opening.js";
 import {
@@ -41,6 +42,8 @@ export function lane(row, people, after) {
         " ",
         dueSentence(row.due),
       ),
+      openingMarks(row),
+      asHeard(),
       alsoClosed(row),
       result(row),
       row.same_filter.length > 0 &&
@@ -64,6 +67,19 @@ function lead(row) {
   const words = h("p", { class: "people", "data-key": "lead" }, say(`lead.${row.lead}`));
   if (row.lead !== "everyone-out" || row.status !== "open") return words;
   return [words, keyLink(say("out.of", row), `/out?pool=${row.pool}`, { kind: "stop" })];
+}
+
+/** How an opening came about, where it is not the usual way. */
+function openingMarks(row) {
+  if (row.status !== "open") return null;
+  const found = [
+    row.word_of && !row.confirmed && say("mark.by-telephone"),
+    row.on_device && say("mark.on-device"),
+    row.without_authority && say("mark.without-authority"),
+    row.open_actions.some((one) => one.id === "judged-otherwise") && say("mark.judged-otherwise"),
+  ].filter(Boolean);
+  if (found.length === 0) return null;
+  return h("p", { class: "marks", "data-key": "marks" }, found.map((text) => h("span", { class: "mark-word" }, text)));
 }
 
 function mates(row) {

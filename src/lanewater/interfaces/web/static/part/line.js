@@ -31,12 +31,13 @@ function by(line) {
   const people = here.now?.people ?? {};
   if (line.by === "lanewater") return h("span", { class: "small" }, say("who.program"));
   if (["shell", "key"].includes(line.method)) return h("span", { class: "small" }, say(`who.by-${line.method}`));
-  const mark = line.verified ? "" : ` (${say("who.unverified")})`;
+  const mark = line.verified ? "" : ` (${say(line.method === "pin" ? "who.on-device" : "who.unverified")})`;
   return h("span", { class: "small" }, who(line.by, people), mark);
 }
 
 /** The time as typed is a claim; between which times the line came on record is proved. */
 function windowWords(line) {
+  if (line.here) return say("window.here", { at: when(line.recorded_at) });
   const proved = provedWords(line.window);
   return line.timing === "on-time" ? proved : say("window.claimed", { at: when(line.at), proved });
 }
@@ -51,6 +52,7 @@ function provedWords(window) {
 function marks(line) {
   const found = [];
   if (line.timing !== "on-time") found.push(say(`mark.${line.timing}`, { at: when(line.recorded_at) }));
+  if (line.here && line.here !== "recorded") found.push(say(`mark.here-${line.here}`));
   if (line.after_reported_loss) found.push(say("mark.after-loss"));
   if (line.body.changed_after_result) found.push(say("mark.changed"));
   if (line.body.marked?.length) found.push(say("mark.with-reason"));

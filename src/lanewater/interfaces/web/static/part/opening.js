@@ -1,19 +1,21 @@
 /** Opening, closing, ending a house stop: a named person decides, with a PIN and a reason. */
 
-import { post } from "../ground/api.js";
 import { h } from "../ground/dom.js";
 import { here, may, redraw } from "../ground/store.js";
 import { when } from "../ground/time.js";
-import { say, sayOr } from "../ground/words.js";
-import { deciders } from "./call.js";
-import { key } from "./key.js";
+import { listed, say, sayOr } from "../ground/words.js";
+import { close, confirm, endStop, open, settle } from "../offline/local.js";
+import { mayOpen } from "../offline/view.js";
+import { actingNow } from "../offline/who.js";
+import { callCard, whoToCall } from "./call.js";
+import { key, phone } from "./key.js";
 import { newPin, pinPad } from "./pin.js";
 import { problem } from "./problem.js";
 import { reasonField } from "./reason.js";
-import { who } from "./sentence.js";
+import { overallShown, roundWords, who } from "./sentence.js";
 import { disagreement, inTheWay, settleBody, settleChoice } from "./settle.js";
 
-const state = { pool: "", what: "", reason: "", kind: "", pin: newPin(), error: null };
+const state = { pool: "", what: "", reason: "", kind: "", word: "", pin: newPin(), error: null };
 
 const CHIPS = {
   open: ["tested-again", "authority", "manager-accepts"],
@@ -33,62 +35,139 @@ const ENDS = {
   "disinfectant-over-range": ["repeat-done"],
 };
 const DECISION = { open: "open", close: "close", end: "end-house-stop", settle: "open" };
+const OPENS = ["open", "standing", "telephone"];
 
-/** What a person who may could do with this pool now. */
+/** What the person here could do with this pool now. */
 function choices(row) {
-  const settle = disagreement(row) ? ["settle"] : [];
-  if (row.status === "everyone-out") return ["end", ...settle];
-  if (settle.length) return settle;
-  return row.status === "open" ? ["close"] : ["open"];
+  const confirming = toConfirm(row) ? ["confirm"] : [];
+  const settling = disagreement(row) ? ["settle"] : [];
+  const usual = row.status === "everyone-out" ? ["end", ...settling] : settling.length ? settling : [row.status === "open" ? "close" : "open"];
+  return [...confirming, ...usual].map((what) => (what === "open" ? openingWay(row) : what)).filter((what) => what && isTheirs(what));
+}
+
+const isTheirs = (what) => !(what in DECISION) || may(DECISION[what]) === "yes";
+
+/** How the person here may open a pool: by their own part, by standing permission, by telephone, or not. */
+function openingWay(row) {
+  if (may("open") === "yes") return "open";
+  const how = here.me?.person ? mayOpen(row.pool)?.how : "nobody";
+  return OPENS.includes(how) ? how : "";
+}
+
+/** An opening on the word of whoever is here, which they have not confirmed yet. */
+function toConfirm(row) {
+  return row.open_actions.find((one) => one.id === "confirm-opening" && one.person === here.me?.person);
 }
 
 export function openingKeys(row) {
   return choices(row).map((what) => {
-    if (may(DECISION[what]) !== "yes") return null;
     const start = () => {
       const same = state.pool === row.pool && state.what === what;
-      Object.assign(state, { pool: same ? "" : row.pool, what, reason: "", kind: "", error: null });
+      Object.assign(state, { pool: same ? "" : row.pool, what, reason: "", kind: "", word: "", error: null });
       state.pin = newPin();
       redraw();
     };
-    return key(say(`opening.${what}`, { pool: row.name }), start, {
+    return key(label(what, row), start, {
       "aria-expanded": state.pool === row.pool && state.what === what ? "true" : "false",
       "data-key": what,
     });
   });
 }
 
-/** Who opens, where the person here may not; said once for all lanes. */
+function label(what, row) {
+  const words = { standing: "opening.open", telephone: "opening.by-telephone" }[what] ?? `opening.${what}`;
+  return say(words, { pool: row.name });
+}
+
+/** Whom to call, where nobody here may open; said once for all lanes, with what to say of each. */
 export function whoMayOpen(rows) {
-  if (may("open") === "yes" || rows.every((row) => row.status === "open")) return null;
-  const words = deciders().length ? say("opening.nobody-here") : say("call.none");
-  return h("p", { class: "people", "data-key": "who-opens" }, words);
+  const shut = rows.filter((row) => !["open", "everyone-out"].includes(row.status) && openingWay(row) === "");
+  if (may("open") === "yes" || shut.length === 0) return null;
+  const known = whoToCall();
+  return h(
+    "section",
+    { class: "people call-now", "data-key": "who-opens" },
+    h("p", {}, known.length ? say("opening.nobody-call", { pools: listed(shut.map((row) => row.name)) }) : say("call.none")),
+    callCard(known, shut.filter((row) => row.round).map(askToOpen)),
+    !here.me?.person && h("p", { class: "small" }, say("opening.sign-in-first")),
+  );
+}
+
+/** What to say of a pool to whoever may open it. */
+function askToOpen(row) {
+  const round = roundWords(row.name, row.round.readings, row.verdict && overallShown(row.verdict));
+  return say("call.say.may-i-open", { round });
 }
 
 export function openingPanel(row, after) {
-  if (state.pool !== row.pool) return null;
-  const asOpen = state.what === "settle" && state.kind === "open";
-  const never = state.what === "open" ? row.opening.may === "never" : asOpen && inTheWay(row).length > 0;
+  if (state.pool !== row.pool || !choices(row).includes(state.what)) return null;
   return h(
     "section",
-    { class: "panel", "data-key": "opening", "aria-label": say(`opening.${state.what}`, { pool: row.name }) },
+    { class: "panel", "data-key": "opening", "aria-label": label(state.what, row) },
+    state.what === "telephone" ? telephone(row, after) : panel(row, after),
+  );
+}
+
+function panel(row, after) {
+  const asOpen = state.what === "settle" && state.kind === "open";
+  const never = state.what === "open" ? row.opening.may === "never" : asOpen && inTheWay(row).length > 0;
+  return [
     state.what === "settle" && settleChoice(state),
     state.what === "open" && row.opening.why.length > 0 && reasons(row, row.opening.why, openingWords(row)),
+    state.what === "standing" && h("p", {}, say("opening.standing.what", { pool: row.name })),
+    state.what === "confirm" && h("p", {}, say("opening.confirm.what", { at: when(row.since), by: who(row.by, here.now?.people) })),
     asOpen && never && reasons(row, inTheWay(row), say("settle.blocked")),
     problem(state.error),
     !never && !(state.what === "settle" && state.kind === "") && [
       state.what === "close" && kinds(),
       needsReason(row) && reasonField(state, state.what === "end" ? endings(row) : CHIPS[state.what]),
-      state.what === "close"
-        ? key(say("opening.close", { pool: row.name }), () => decide(row, after, {}), { kind: "main" })
-        : [
+      needsPin()
+        ? [
             h("p", {}, say("opening.pin", { name: here.me.name })),
-            pinPad(state.pin, say(`opening.${state.what}`, { pool: row.name }), (pin) =>
-              decide(row, after, { pin }),
-            ),
-          ],
+            pinPad(state.pin, label(state.what, row), (pin) => decide(row, after, { pin })),
+          ]
+        : key(label("close", row), () => decide(row, after, {}), { kind: "main" }),
     ],
-  );
+  ];
+}
+
+/** Closing takes no PIN where one was proved when signing in, here or by the server. */
+function needsPin() {
+  return state.what !== "close" || (here.away && !actingNow().grant);
+}
+
+/** Call, read out, hear a yes; then whoever took it opens with a PIN of their own. */
+function telephone(row, after) {
+  const known = whoToCall();
+  return [
+    problem(state.error),
+    h("p", { class: "legend" }, say("opening.telephone.call")),
+    h("p", { class: "say" }, `“${askToOpen(row)}”`),
+    h("p", { class: "legend" }, say("opening.telephone.said")),
+    h(
+      "ul",
+      { class: "call-list" },
+      known.filter((one) => one.person).map((one) =>
+        h("li", { "data-key": one.person }, h("span", {}, one.name), one.phone && phone(one.phone), yesKey(one)),
+      ),
+    ),
+    state.word && [
+      h("p", { class: "legend" }, say("opening.telephone.pin", { name: who(state.word, here.now?.people) })),
+      h("p", {}, say("opening.own-pin", { name: here.me.name })),
+      pinPad(state.pin, label("telephone", row), (pin) => decide(row, after, { pin })),
+    ],
+  ];
+}
+
+function yesKey(one) {
+  const choose = () => {
+    state.word = one.person;
+    redraw();
+  };
+  return key(say("opening.telephone.yes", one), choose, {
+    "aria-pressed": state.word === one.person ? "true" : "false",
+    "data-key": "yes",
+  });
 }
 
 function openingWords(row) {
@@ -125,6 +204,7 @@ function endings(row) {
 
 function needsReason(row) {
   if (state.what === "open") return row.opening.may === "reason";
+  if (["standing", "confirm"].includes(state.what)) return false;
   return state.what !== "close" || state.kind === "closed";
 }
 
@@ -146,13 +226,11 @@ function kinds() {
 }
 
 async function decide(row, after, { pin }) {
-  const body = { ...(state.reason && { reason: state.reason }), ...(pin && { pin }) };
+  const given = { ...(state.reason && { reason: state.reason }), ...(pin && { pin }) };
   try {
-    if (state.what === "open") await post(`/pools/${row.pool}/open`, body);
-    if (state.what === "close") await post(`/pools/${row.pool}/close`, { ...body, kind: state.kind });
-    if (state.what === "settle") await post(`/pools/${row.pool}/settle`, settleBody(row, state, body));
-    if (state.what === "end") await post(`/pools/${row.pool}/end-stop`, endBody(body));
+    await carryOut(row, given);
     state.pool = "";
+    state.error = null;
     await after();
   } catch (error) {
     state.error = error;
@@ -160,6 +238,21 @@ async function decide(row, after, { pin }) {
   redraw();
 }
 
-function endBody(body) {
-  return state.reason === say("reason.false-alarm") ? { ...body, false_alarm: true } : body;
+function carryOut(row, given) {
+  switch (state.what) {
+    case "open":
+      return open(row, given);
+    case "standing":
+      return open(row, { ...given, standing: mayOpen(row.pool).standing });
+    case "telephone":
+      return open(row, { ...given, word_of: state.word });
+    case "confirm":
+      return confirm(row, { ...given, opening: toConfirm(row).about });
+    case "close":
+      return close(row, { ...given, kind: state.kind });
+    case "settle":
+      return settle(row, settleBody(row, state, given));
+    default:
+      return endStop(row, { ...given, falseAlarm: state.reason === say("reason.false-alarm") });
+  }
 }

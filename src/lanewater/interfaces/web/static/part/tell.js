@@ -1,10 +1,10 @@
 /** Tell somebody: the name, the number, what to say, and one key once it is said. */
 
-import { post } from "../ground/api.js";
 import { h } from "../ground/dom.js";
 import { here, redraw } from "../ground/store.js";
 import { clock } from "../ground/time.js";
 import { say } from "../ground/words.js";
+import { tell } from "../offline/local.js";
 import { deciders } from "./call.js";
 import { key, phone } from "./key.js";
 import { problem } from "./problem.js";
@@ -52,7 +52,7 @@ function withoutTwice(known) {
 async function mark(pool, about, whom) {
   const at = Date.now();
   try {
-    await post(`/pools/${pool}/told`, { about, whom });
+    await tell(pool, about, whom);
     told.set(`${about} ${whom}`, { at, error: null });
   } catch (error) {
     told.set(`${about} ${whom}`, { at, error });

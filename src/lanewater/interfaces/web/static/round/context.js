@@ -1,18 +1,14 @@
-/** What the server knows of a pool that a round needs: facts, rules, history, kits, points. */
+/** What is known of a pool that a round needs: facts, rules, history, kits, points; carried by this device. */
 
-import { get } from "../ground/api.js";
+import { context, heed } from "../offline/view.js";
 
-/** @type {Map<string, any>} */
-const known = new Map();
-
-/** @param {string} pool @returns {any} null while it has not been heard */
+/** @param {string} pool @returns {any} null while nothing is carried of it */
 export function contextOf(pool) {
-  return known.get(pool) ?? null;
+  return context(pool);
 }
 
-/** @param {string} pool */
+/** The context of a pool; asks the server first only where nothing is carried yet. @param {string} pool */
 export async function fetchContext(pool) {
-  const found = await get(`/pools/${pool}/context`);
-  known.set(pool, found);
-  return found;
+  if (context(pool) === null) await heed();
+  return context(pool);
 }

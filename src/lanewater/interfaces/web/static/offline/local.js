@@ -1,0 +1,197 @@
+/**
+ * What people do at a pool, with a network or without. A fact is written here first and sent from here;
+ * a decision goes through the server where it answers, else it is this device's own, with a PIN checked
+ * here. A browser that cannot keep or sign sends everything to the server, and needs it.
+ */
+
+import { ApiError, post } from "../ground/api.js";
+import { callOut as callOutHere } from "../ground/stops.js";
+import { here, pools } from "../ground/store.js";
+import { toldToServer, wireRound } from "../round/wire.js";
+import { carried } from "./carry.js";
+import { record } from "./outbox.js";
+import { keepsNot } from "./start.js";
+import { flush } from "./sync.js";
+import { heed, renew, verdictOf } from "./view.js";
+import { actingNow, proveHere, signInHere, whoIsHere } from "./who.js";
+
+const LATE_AFTER_MS = 60 * 60_000;
+const DECISION_LATE_MS = 8_000;
+/** What only an answer to an addition that was really made may carry. */
+const OF_AN_AMOUNT = ["amount", "unit", "wait_minutes", "lot", "scope", "strength", "density_kg_l"];
+const REPEATS = ["not-judged", "not-believable"];
+const FAILS = ["evacuate", "close", "does-not-meet", "does-not-meet-borderline"];
+
+/** Whether this browser writes its own facts. */
+export function writesHere() {
+  return keepsNot() === "" && carried() !== null;
+}
+
+/** Write a fact here, or send it where this browser cannot. */
+export async function fact(kind, body, more, send) {
+  if (!writesHere()) {
+    const answer = await send();
+    await heed({ after: true });
+    return { ...answer, saved: "record" };
+  }
+  const entry = await record(kind, body, more);
+  await renew();
+  return { entry: entry.id, recorded_at: entry.rec, saved: "here" };
+}
+
+// --- Facts --------------------------------------------------------------------------------------
+
+/**
+ * Save a round.
+ * @param {import("../round/draft.js").Draft} draft @param {any} context
+ * @param {any} [shown] the judgement that was on the screen
+ * @returns {Promise<any>} what POST /rounds gives, and `saved`: here or record
+ */
+export async function recordRound(draft, context, shown = null) {
+  const sent = wireRound(draft, context);
+  const { id, at, source = "direct", reason, ...rest } = sent;
+  const { person } = whoIsHere();
+  const late = source === "direct" && Date.now() - Date.parse(at) > LATE_AFTER_MS;
+  const body = {
+    ...rest,
+    source: late ? "late" : source,
+    tester: person ? { person } : { unlisted: true },
+    ...(shown && { shown: { overall: shown.overall, rules: context.rules?.hash ?? "" } }),
+  };
+  const found = await fact("round-recorded", body, { id, at, reason }, () => post("/rounds", toldToServer(sent)));
+  if (found.saved === "record") return found;
+  return savedHere(found);
+}
+
+function savedHere({ entry, recorded_at: recordedAt }) {
+  const verdict = verdictOf(entry);
+  return {
+    round: entry,
+    recorded_at: recordedAt,
+    repeated: false,
+    judged: verdict !== null,
+    verdict,
+    repeat_asked: verdict !== null && asksForRepeat(verdict),
+    changed_to_pass: verdict?.changed_to_pass ?? false,
+    saved: "here",
+  };
+}
+
+function asksForRepeat(verdict) {
+  const doubtful = verdict.findings.some((one) => REPEATS.includes(one.effect) || one.id === "surprising");
+  return verdict.changed_to_pass || doubtful || FAILS.includes(verdict.overall);
+}
+
+/** Correct a reading; both values stay. @param {any} line the round's @param {any} reading @param {any} given */
+export function correct(line, reading, { value, reason, unit }) {
+  const where = { ...(reading.point && { point: reading.point }), ...(unit && { unit }) };
+  const standing = reading.corrected?.at(-1)?.value ?? reading.value;
+  const body = { pool: line.pool, round: line.id, parameter: reading.parameter, was: standing, value, ...where };
+  return fact("reading-corrected", body, { amends: line.id, reason }, () =>
+    post(`/rounds/${line.id}/corrections`, { parameter: reading.parameter, value, reason, ...where }),
+  );
+}
+
+/** Call everyone out; anybody may. @returns {Promise<{entry: string, saved: string, also_look: string[]}>} */
+export async function callOut(pool, stop, more = {}) {
+  const answer = await callOutHere(pool, stop, more);
+  await (answer.saved === "here" ? renew() : heed({ after: true }));
+  return answer;
+}
+
+/** Somebody was told of a round or a stop. */
+export function tell(pool, about, whom) {
+  return fact("told", { pool, about, whom }, {}, () => post(`/pools/${pool}/told`, { about, whom }));
+}
+
+/**
+ * Say what came of an advice or of an addition.
+ * @param {{advice?: any, addition?: any}} of as the lane or the page knows it, with pool and product
+ * @param {"added"|"not-added"|"unknown"} answer
+ * @param {{amount?: string, unit?: string}} [more]
+ */
+export function answerAddition({ advice, addition, body = {} }, answer, more = {}) {
+  const about = addition ? { addition } : { advice };
+  const circuit = pools().find((one) => one.pool === body.pool)?.circuit;
+  const whole = { ...(circuit && { circuit }), ...body, ...more, ...about, answer };
+  const kept = answer === "not-added" ? without(whole, OF_AN_AMOUNT) : whole;
+  const sent = { ...about, answer, ...(answer === "not-added" ? {} : more) };
+  return fact("addition-answered", kept, {}, () => post("/additions/answer", sent));
+}
+
+function without(body, keys) {
+  return Object.fromEntries(Object.entries(body).filter(([key]) => !keys.includes(key)));
+}
+
+// --- Decisions ----------------------------------------------------------------------------------
+
+/**
+ * Decide something: through the server where it answers, else on this device's word.
+ * @param {string} kind @param {any} body of the entry
+ * @param {{reason?: string, pin?: string, asksPin?: boolean, send: () => Promise<any>}} given
+ */
+export async function decide(kind, body, { reason, pin, send }) {
+  const { person, how } = whoIsHere();
+  await flush();
+  if (!here.away) {
+    try {
+      if (how === "device" && pin) await signInHere(person, pin);
+      if (whoIsHere().how !== "device" || !writesHere()) {
+        const answer = await send();
+        await heed({ after: true });
+        return { ...answer, saved: "record" };
+      }
+    } catch (error) {
+      if (error.id !== "unreachable" || !writesHere()) throw error;
+    }
+  }
+  if (!writesHere()) throw new ApiError("unreachable", "");
+  if (pin) await proveHere(person, pin);
+  else if (!actingNow().grant) throw new ApiError("not-kept-no-proof", "");
+  return fact(kind, body, { reason }, send);
+}
+
+/** What a decision about a pool rests on. */
+function restingOn(row) {
+  const round = row.round ? { round: row.round.id } : {};
+  const overall = row.round ? { overall: row.verdict?.overall ?? "not-judged" } : {};
+  const marked = row.opening.why.length ? { marked: row.opening.why } : {};
+  return { ...round, ...overall, ...marked };
+}
+
+/** Open a pool. @param {any} row @param {{reason?: string, pin: string, word_of?: string, standing?: string}} given */
+export function open(row, { reason, pin, ...word }) {
+  const body = { pool: row.pool, ...restingOn(row), ...word };
+  const sent = { ...(reason && { reason }), pin, ...word };
+  return decide("pool-opened", body, { reason, pin, send: () => late(`/pools/${row.pool}/open`, sent) });
+}
+
+/** Close a pool for a reason, or shut it for the hours. */
+export function close(row, { kind, reason, pin }) {
+  const sent = { kind, ...(reason && { reason }), ...(pin && { pin }) };
+  return decide("pool-closed", { pool: row.pool, kind }, { reason, pin, send: () => late(`/pools/${row.pool}/close`, sent) });
+}
+
+/** End the house stops that stand at a pool. */
+export function endStop(row, { reason, pin, falseAlarm }) {
+  const stops = [...new Set(row.stops.map((one) => one.id))];
+  const alarm = falseAlarm ? { false_alarm: true } : {};
+  const sent = { reason, pin, ...alarm };
+  const body = { pool: row.pool, stops, ...alarm };
+  return decide("house-stop-ended", body, { reason, pin, send: () => late(`/pools/${row.pool}/end-stop`, sent) });
+}
+
+/** Decide how a pool stands where two devices disagree. */
+export function settle(row, { status, entries, reason, pin }) {
+  const body = { pool: row.pool, status, entries, ...(status === "open" && restingOn(row)) };
+  const sent = { status, entries, reason, pin };
+  return decide("opening-settled", body, { reason, pin, send: () => late(`/pools/${row.pool}/settle`, sent) });
+}
+
+/** Say that a pool was opened on one's own word. */
+export function confirm(row, { opening, pin }) {
+  const send = () => late(`/pools/${row.pool}/confirm`, { opening, pin });
+  return decide("opening-confirmed", { pool: row.pool, opening }, { pin, send });
+}
+
+const late = (path, sent) => post(path, sent, DECISION_LATE_MS);
