@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 from playwright.sync_api import expect
+from tests.journeys.apart import Apart
 from tests.journeys.conftest import NewTablet, Served
 from tests.journeys.harbour import KIT
 from tests.journeys.tablet import Tablet
@@ -134,3 +135,19 @@ def test_the_second_tablet_starts_the_clock_from_the_guide_too(tablet: Tablet) -
     expect(tablet.page.locator(".guide-step")).to_contain_text("of 2:00 left")
     tablet.tap_key("Back to the test")
     expect(tablet.page.locator(".stand")).to_contain_text("of 2:00 left")
+
+
+def test_the_guide_works_with_the_server_dead(site_apart: Apart, new_tablet: NewTablet) -> None:
+    """Steps, drawings and words are on the tablet."""
+    tablet = new_tablet(site_apart, worker=True)
+    tablet.enrol()
+    expect(tablet.page.locator("body[data-shell='whole']")).to_be_attached(timeout=30_000)
+    tablet.load("/test?pool=main")
+    expect(tablet.page.locator(".keypad")).to_be_visible()
+    site_apart.kill()
+    tablet.load("/test?pool=main")
+    tablet.tap_key("Show me how")
+    said = " ".join(walk(tablet))
+    assert "30 cm" in said
+    assert "2:00" in said
+    assert "Type pH" in said

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from playwright.sync_api import expect
+from tests.journeys.apart import Apart
 from tests.journeys.conftest import NewTablet, Served
 from tests.journeys.harbour import LOW, TESTER
 from tests.journeys.tablet import Tablet
@@ -70,3 +71,31 @@ def test_the_handover_fits_a_narrow_phone(site: Served, new_tablet: NewTablet) -
     phone.load("/handover")
     expect(phone.page.locator(".handed").first).to_be_visible()
     assert phone.page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+
+
+def test_with_the_server_dead_it_is_read_and_taken_over_all_the_same(
+    site_apart: Apart, new_tablet: NewTablet
+) -> None:
+    """The tablet writes the handover from what it carries, and the line comes on record later."""
+    tablet = new_tablet(site_apart, worker=True)
+    tablet.enrol()
+    tablet.sign_in("DD")
+    expect(tablet.page.locator("body[data-shell='whole']")).to_be_attached(timeout=30_000)
+    tablet.go("/handover")
+    expect(tablet.page.locator(".handed").first).to_be_visible()
+    site_apart.kill()
+    tablet.load("/handover")
+    expect(tablet.page.locator("body[data-offline='yes']")).to_be_attached(timeout=30_000)
+    expect(tablet.page.locator(".handed").first).to_be_visible()
+    assert "due" in tablet.words
+    tablet.tap_key("I have read this. Dagny Dutyvik takes over")
+    expect(tablet.page.locator("main")).to_contain_text("Last taken over by Dagny Dutyvik")
+    expect(tablet.page.locator("body[data-unsent='1']")).to_be_attached()
+    tablet.load("/handover")
+    expect(tablet.page.locator("main")).to_contain_text("Last taken over by Dagny Dutyvik")
+    expect(tablet.page.locator("main")).to_contain_text("not on the site's record yet")
+    site_apart.start()
+    tablet.page.evaluate("import('/static/offline/sync.js').then(({ hurry }) => hurry())")
+    expect(tablet.page.locator("body[data-unsent='0']")).to_be_attached(timeout=30_000)
+    found = [line for line in site_apart.lines() if line["type"] == "handover-acknowledged"]
+    assert [(line["user"], line["auth"]["method"]) for line in found] == [("p-manager", "pin")]

@@ -1,10 +1,10 @@
 /** Handover: what the next shift must know, pool by pool, to be read aloud and taken over by name. */
 
-import { get } from "../ground/api.js";
 import { h } from "../ground/dom.js";
 import { here, redraw } from "../ground/store.js";
 import { when } from "../ground/time.js";
 import { say } from "../ground/words.js";
+import { hasView, heed, now as nowHere } from "../offline/view.js";
 import { handed, itemSentence, refreshHandover, takeOver, takenWords, trendSentence } from "../part/handover.js";
 import { key, keyLink, message } from "../part/key.js";
 import { problem } from "../part/problem.js";
@@ -16,11 +16,14 @@ export const title = () => say("page.handover");
 
 export async function enter() {
   Object.assign(state, { busy: false, done: false, error: null });
-  try {
-    here.now = await get("/now");
-  } catch (error) {
-    here.away = error.id === "unreachable";
-  }
+  // What is carried stands at once; what is newer comes when the server answers.
+  if (hasView()) here.now = nowHere();
+  await refreshHandover();
+  load();
+}
+
+async function load() {
+  await heed();
   await refreshHandover();
   redraw();
 }

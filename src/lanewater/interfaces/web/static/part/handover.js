@@ -1,15 +1,16 @@
 /**
- * The handover on this device: written here from what is carried and what was done here since, or
- * by the server where nothing is carried. It is read, and taken over by name.
+ * The handover on this device: written here from what is carried and what was done here since, network
+ * or none. It is read, and taken over by name.
  */
 
 import * as kernel from "../generated/kernel.js";
-import { get, post } from "../ground/api.js";
+import { post } from "../ground/api.js";
 import { h } from "../ground/dom.js";
 import { here } from "../ground/store.js";
 import { stamp, when } from "../ground/time.js";
 import { say, sayOr } from "../ground/words.js";
 import { carried } from "../offline/carry.js";
+import { ownDevice } from "../offline/device.js";
 import { entriesAfter, record, unsent, whyNot } from "../offline/outbox.js";
 import { actingNow } from "../offline/who.js";
 import { fromKernel, toKernel } from "../strict.js";
@@ -23,16 +24,14 @@ let read = null;
 /** What is handed over now, null before it was worked out. */
 export const handed = () => read;
 
-/** Work it out from the lanes that the page shows; it never fails louder than by staying away. */
+/** Work it out from the lanes that the page shows. */
 export async function refreshHandover() {
-  const facts = carried()?.handover;
-  if (!facts || here.now === null) {
-    read = await get("/handover").catch(() => read);
-    return;
-  }
-  const own = await entriesAfter(carried()).catch(() => []);
-  const waiting = await unsent().catch(() => []);
-  read = writtenHere(facts, own.map((one) => one.entry), waiting.length);
+  const carry = carried();
+  if (carry === null || here.now === null) return;
+  const signs = ownDevice() !== null;
+  const own = signs ? await entriesAfter(carry).catch(() => []) : [];
+  const waiting = signs ? await unsent().catch(() => []) : [];
+  read = writtenHere(carry.handover, own.map((one) => one.entry), waiting.length);
 }
 
 function writtenHere(facts, own, waiting) {
