@@ -26,6 +26,7 @@ from lanewater.service.access import make_first_key
 from lanewater.service.actor import SHELL
 from lanewater.service.book import open_book
 from lanewater.service.config import Config
+from lanewater.service.restore import accept_restored
 from lanewater.service.set_up import add
 
 LISTENING = re.compile(r"DevTools listening on (ws://\S+)")
@@ -81,6 +82,12 @@ class Apart:
         book = open_book(Config(self.folder))
         with book.writing():
             add(book, SHELL, what, item)
+        book.close()
+
+    def go_on(self, reason: str) -> None:
+        """Decide to go on from an older record than was seen here."""
+        book = open_book(Config(self.folder))
+        accept_restored(book, SHELL, reason)
         book.close()
 
     def new_first_key(self) -> str:

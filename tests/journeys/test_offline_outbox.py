@@ -2,64 +2,20 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import pytest
-from playwright.sync_api import Page, Route, expect
+from playwright.sync_api import Page, expect
 from tests.journeys.apart import Apart, Line, OwnChromium, facts
 from tests.journeys.harbour import FACTS
-
-RECORD = """async ([kind, body, more]) => {
-  const { record } = await import("/static/offline/outbox.js");
-  try {
-    return { id: (await record(kind, body, more ?? {})).id };
-  } catch (error) {
-    return { why: error.why ?? String(error) };
-  }
-}"""
-OPEN_TABLET = """async () => {
-  const { unsent } = await import("/static/offline/outbox.js");
-  return (await unsent()).map(({ id, state, why }) => [id, state, why]);
-}"""
-HURRY = "() => import('/static/offline/sync.js').then(({ hurry }) => hurry())"
-DEVICE = "() => import('/static/offline/device.js').then(({ ownDevice }) => ownDevice().device)"
-
-
-def call_out(page: Page, pool: str = "main", stop: str = "glass", **more: Any) -> str:
-    """Say everyone out through the outbox, and give the entry's id once it is saved."""
-    answer = page.evaluate(RECORD, ["everyone-out", {"pool": pool, "stop": stop}, more])
-    assert "id" in answer, answer
-    found: str = answer["id"]
-    return found
-
-
-def waiting(page: Page) -> list[str]:
-    """Give the ids of what is not on the record."""
-    return [row[0] for row in page.evaluate(OPEN_TABLET)]
-
-
-def synced(page: Page) -> None:
-    """Wait until everything is on the record."""
-    page.evaluate(HURRY)
-    expect(page.locator("body[data-unsent='0']")).to_be_attached(timeout=20_000)
-
-
-def enrol(page: Page, address: str, first_key: str) -> str:
-    """Enrol a browser by its first key and give its device's id."""
-    page.goto(f"{address}/#key={first_key}")
-    page.get_by_label("What do you call this device?").fill("Poolside tablet")
-    page.get_by_label("Shared at the poolside").check()
-    page.get_by_role("button", name="Enrol").click()
-    expect(page.get_by_role("navigation", name="Pages")).to_be_visible()
-    found: str = page.evaluate(DEVICE)
-    return found
-
-
-def stands_once(apart: Apart, device: str, saved: list[str]) -> None:
-    """Hold the record on disk to what was shown as saved: each once, in order, without a gap."""
-    found = facts(apart.lines(), device)
-    assert [line["id"] for line in found] == saved
-    assert [line["dseq"] for line in found] == list(range(1, len(saved) + 1))
+from tests.journeys.outboxes import (
+    HURRY,
+    broken,
+    call_out,
+    enrol,
+    opened,
+    stands_once,
+    synced,
+    waiting,
+)
 
 
 def test_answers_that_are_lost_after_the_server_wrote_leave_each_entry_once(
@@ -75,12 +31,6 @@ def test_answers_that_are_lost_after_the_server_wrote_leave_each_entry_once(
     synced(page)
     assert line.lost == 2
     stands_once(site_apart, device, saved)
-
-
-def opened(page: Page, address: str) -> None:
-    """Open a page and wait until it has read back what it keeps."""
-    page.goto(address)
-    expect(page.locator("body[data-unsent]")).to_be_attached()
 
 
 def test_a_day_without_server_reloads_and_a_killed_browser_loses_nothing_and_doubles_nothing(
@@ -155,18 +105,6 @@ def test_one_round_saved_from_two_tabs_stands_once(
     assert other != identity
     synced(second)
     stands_once(site_apart, device, [identity, other])
-
-
-def broken(page: Page, path: str, was: str, becomes: str) -> None:
-    """Put a fault into one of the page's own modules."""
-
-    def planted(route: Route) -> None:
-        answer = route.fetch()
-        text = answer.text()
-        assert was in text
-        route.fulfill(response=answer, body=text.replace(was, becomes))
-
-    page.route(f"**{path}", planted)
 
 
 def hard_day(page: Page, apart: Apart, line: Line) -> list[str]:
