@@ -31,6 +31,7 @@ REACHES_OUT = {"socket", "http.client", "urllib.request", "smtplib", "ftplib", "
 # The server listens; the demo asks itself on this machine whether it answers; and one command
 # hands a stamp to the mail server that it is told, which no page can ask for.
 LISTENS = {
+    "interfaces/certified.py": {"socket", "ssl"},
     "interfaces/serving.py": {"socket"},
     "interfaces/cli/demo.py": {"http.client"},
     "service/stamp_out.py": {"smtplib"},
