@@ -13,6 +13,7 @@ import { lane } from "../part/lane.js";
 import { actionSentence, isOwn } from "../part/action.js";
 import { whoMayOpen } from "../part/opening.js";
 import { dueSentence, dueWhy } from "../part/sentence.js";
+import { standingFold } from "../part/standing.js";
 
 const FRESH_MS = 15_000;
 let timer = 0;
@@ -53,6 +54,7 @@ export function tree() {
     dueList(now),
     h("h2", {}, say("call.title")),
     callList(),
+    standingFold(),
   );
 }
 

@@ -5,6 +5,7 @@ import { h } from "../ground/dom.js";
 import { here, pools, redraw } from "../ground/store.js";
 import { fromLocal, isoDay, stamp } from "../ground/time.js";
 import { say } from "../ground/words.js";
+import { onChange, sending } from "../offline/sync.js";
 import { ownLines, recentLines, withOwnCorrections } from "../offline/view.js";
 import { correction, stopCorrecting } from "../part/correction.js";
 import { key } from "../part/key.js";
@@ -20,6 +21,15 @@ const QUIET = ["round-judged", "device-enrolled", "log-key-named"];
 const state = { pool: "", day: "", all: false, lines: null, away: false, error: null };
 
 export const title = () => say("page.record");
+
+let waited = sending.waiting;
+
+/** What was sent meanwhile stands on the record now: read it again. */
+onChange(() => {
+  if (sending.waiting === waited) return;
+  waited = sending.waiting;
+  if (location.pathname === "/record" && state.lines !== null) load();
+});
 
 export async function enter(query) {
   stopCorrecting();

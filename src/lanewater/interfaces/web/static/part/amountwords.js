@@ -1,5 +1,6 @@
 /** The sentences of an amount, from the numbers that the kernel gave: what, where, what to expect, when to test. */
 
+import { numberShown } from "../ground/locale.js";
 import { say, sayOr, told } from "../ground/words.js";
 
 const THOUSAND = 1000;
@@ -20,8 +21,8 @@ export function amountSentence(advice) {
 /** An amount as it is measured out: mL and g, L and kg from 1000 on. @param {string | number} amount */
 export function measuredOut(amount, unit) {
   const number = Number(amount);
-  if (number < THOUSAND) return `${number} ${say(`unit.${unit}`)}`;
-  return `${number / THOUSAND} ${say(`unit.${unit === "mL" ? "L" : "kg"}`)}`;
+  if (number < THOUSAND) return `${numberShown(String(number))} ${say(`unit.${unit}`)}`;
+  return `${numberShown(String(number / THOUSAND))} ${say(`unit.${unit === "mL" ? "L" : "kg"}`)}`;
 }
 
 /** Why: which reading is off the site's target. */
@@ -38,7 +39,7 @@ export function placeSentence(advice) {
 
 /** What to expect, and which limit the addition itself breaks for a while. */
 export function afterSentence(advice) {
-  const expected = Object.entries(advice.predicted ?? {}).map(([parameter, value]) => `${name(parameter)} ${value}`);
+  const expected = Object.entries(advice.predicted ?? {}).map(([parameter, value]) => `${name(parameter)} ${numberShown(value)}`);
   const breaks = (advice.breaks ?? []).map((one) =>
     say("amount.breaks", { name: name(one.parameter), value: one.predicted, limit: one.limit }),
   );
