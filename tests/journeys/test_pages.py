@@ -237,7 +237,6 @@ def test_an_amount_is_shown_in_the_measures_the_site_pours_with(
         ("Which water does it go into?", "The whole filter, through the plant"),
     ):
         desk.choose(question, told)
-    desk.tap_key("What to add")
     expect(desk.page.get_by_text("In US measures:", exact=False)).to_be_visible()
     assert re.search(r"In US measures: [\d.]+ US (fl oz|gal)\.", desk.words)
     desk.tap_key("Adding it now")

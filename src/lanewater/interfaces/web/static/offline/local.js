@@ -12,7 +12,7 @@ import { carried } from "./carry.js";
 import { record } from "./outbox.js";
 import { keepsNot } from "./start.js";
 import { flush } from "./sync.js";
-import { heed, renew, verdictOf } from "./view.js";
+import { heed, marksOf, renew, verdictOf } from "./view.js";
 import { actingNow, proveHere, signInHere, whoIsHere } from "./who.js";
 
 const LATE_AFTER_MS = 60 * 60_000;
@@ -155,8 +155,8 @@ export async function decide(kind, body, { reason, pin, send }) {
 function restingOn(row) {
   const round = row.round ? { round: row.round.id } : {};
   const overall = row.round ? { overall: row.verdict?.overall ?? "not-judged" } : {};
-  const marked = row.opening.why.length ? { marked: row.opening.why } : {};
-  return { ...round, ...overall, ...marked };
+  const marked = marksOf(row.pool);
+  return { ...round, ...overall, ...(marked.length && { marked }) };
 }
 
 /** Open a pool. @param {any} row @param {{reason?: string, pin: string, word_of?: string, standing?: string}} given */

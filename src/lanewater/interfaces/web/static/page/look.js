@@ -1,6 +1,7 @@
 /** Look: at the poolside, all pools, before any test. Bottom, temperature, pump. */
 
 import { h } from "../ground/dom.js";
+import { numberShown } from "../ground/locale.js";
 import { go } from "../ground/router.js";
 import { pools, redraw } from "../ground/store.js";
 import { clock } from "../ground/time.js";
@@ -10,7 +11,7 @@ import { keypad, typedKey } from "../part/keypad.js";
 import { callNow } from "./out.js";
 import { older } from "../part/older.js";
 import { unitOf } from "../ground/unit.js";
-import { activate, inField, leave, newBench, take } from "../round/bench.js";
+import { activate, finishLeft, inField, leave, newBench, take } from "../round/bench.js";
 import { fetchContext } from "../round/context.js";
 import { answer, draftOf, fieldOf } from "../round/draft.js";
 import { CIRCULATION, CLARITY } from "../round/fields.js";
@@ -31,7 +32,10 @@ function benchOf(pool) {
   if (!benches.has(pool.pool)) {
     // At the poolside there is one number to type, so the order of the bench is empty.
     const context = { pool: { facts: { disinfectant: "not-asked" } }, kits: [] };
-    benches.set(pool.pool, newBench(draftOf(pool.pool), context));
+    const bench = newBench(draftOf(pool.pool), context);
+    // What was typed here and left without Done stands as it was typed.
+    finishLeft(bench, TEMPERATURE);
+    benches.set(pool.pool, bench);
   }
   return benches.get(pool.pool);
 }
@@ -126,7 +130,7 @@ function temperature(pool, bench) {
         },
       },
       h("span", { class: "field-name" }, say("name.temperature_c")),
-      h("span", { class: "field-value" }, inField(bench, TEMPERATURE), h("small", {}, ` ${unitOf("temperature_c")}`)),
+      h("span", { class: "field-value" }, numberShown(inField(bench, TEMPERATURE)), h("small", {}, ` ${unitOf("temperature_c")}`)),
     ),
     open && keypad(press, [{ id: "next", text: say("key.done"), main: true }], { label: say("look.pad", pool) }),
   );

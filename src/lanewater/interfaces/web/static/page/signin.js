@@ -10,7 +10,10 @@ import { problem } from "../part/problem.js";
 import { key, message } from "../part/key.js";
 import { newPin, pinPad } from "../part/pin.js";
 
-const state = { person: "", pin: newPin(), error: null, busy: false, key: "" };
+/** Pages to which one comes back with the work in hand. */
+const BACK = /^\/(test|look)(\?|$)/;
+
+const state = { person: "", pin: newPin(), error: null, busy: false, key: "", back: "/" };
 
 /** Go on after signing in, unless somebody has already gone elsewhere meanwhile. @param {string} address */
 function leave(address) {
@@ -20,8 +23,9 @@ function leave(address) {
 export const kind = "narrow";
 export const title = () => say(here.me?.enrolled ? "signin.title" : "enrol.title");
 
-export function enter() {
-  Object.assign(state, { person: "", pin: newPin(), error: null, busy: false });
+export function enter(query) {
+  const back = query?.get("back") ?? "";
+  Object.assign(state, { person: "", pin: newPin(), error: null, busy: false, back: BACK.test(back) ? back : "/" });
   const found = new URLSearchParams(location.hash.slice(1)).get("key");
   if (found) {
     state.key = found;
@@ -146,7 +150,7 @@ function pinFor(person) {
     { "data-key": `pin-${person.id}` },
     h("h2", {}, say("signin.pin", { name: person.name })),
     pinPad(state.pin, say("signin.do", { initials: person.initials }), (pin) =>
-      attempt(() => signIn(person.id, pin), () => leave("/")),
+      attempt(() => signIn(person.id, pin), () => leave(state.back)),
     ),
   );
 }

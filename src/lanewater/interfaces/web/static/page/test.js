@@ -1,11 +1,11 @@
 /** Test: at the bench, one pool. Order free; judged when a field is finished; saved by name. */
 
-import { get, post } from "../ground/api.js";
 import { h } from "../ground/dom.js";
-import { refresh } from "../ground/session.js";
 import { here, poolName, pools, redraw } from "../ground/store.js";
 import { countdown } from "../ground/time.js";
-import { say } from "../ground/words.js";
+import { listed, say } from "../ground/words.js";
+import { draftsHeld } from "../offline/drafts.js";
+import { recordRound } from "../offline/local.js";
 import { actionSentence } from "../part/action.js";
 import { afterRound, early } from "../part/after.js";
 import { benchView, pad, showActive, typed } from "../part/benchview.js";
@@ -17,17 +17,18 @@ import { older } from "../part/older.js";
 import { problem } from "../part/problem.js";
 import { repeatNote, takeUpRepeat } from "../part/repeats.js";
 import { resultView } from "../part/result.js";
-import { activate, kitInUse, leave, newBench, rows, standLeft } from "../round/bench.js";
+import { activate, finishLeft, kitInUse, leave, newBench, rows, standLeft } from "../round/bench.js";
 import { contextOf, fetchContext } from "../round/context.js";
-import { askTwoPoints, draftOf, dropDraft, fieldOf, finished, keep } from "../round/draft.js";
+import { askTwoPoints, draftOf, dropDraft, fieldOf, finished, keep, lastTouched } from "../round/draft.js";
 import { judge } from "../round/engine.js";
-import { plannedFields } from "../round/fields.js";
-import { wireRound } from "../round/wire.js";
+import { benchFields, plannedFields } from "../round/fields.js";
+import { keepKit, lastKit, standingKit } from "../round/standingkit.js";
 
 const state = { pool: "", bench: null, saved: null, saving: false, error: null };
 const RETEST = ["wait", "retest-first", "addition-unknown"];
 const RETEST_POINTS = ["point.shallow", "point.deep"];
-let ticking = 0;
+/** A round begun longer ago than this is another one. */
+const FRESH_MS = 30 * 60_000;
 
 export const kind = "bench-page";
 export const title = () => (state.pool ? say("test.title", { pool: poolName(state.pool) }) : say("page.test"));
@@ -35,29 +36,31 @@ export const title = () => (state.pool ? say("test.title", { pool: poolName(stat
 export const settle = () => showActive(false);
 
 export async function enter(query) {
-  const pool = query.get("pool") ?? "";
+  const pool = query.get("pool") ?? (query.has("which") ? "" : onlyPool());
   Object.assign(state, { pool, bench: null, saved: null, saving: false, error: null });
-  clearInterval(ticking);
   closeGuide();
   if (!pool) return;
-  try {
-    [here.now] = await Promise.all([get("/now"), fetchContext(pool)]);
-  } catch (error) {
-    state.error = error;
-  }
+  await Promise.all([fetchContext(pool), lastKit()]);
   begin();
-  ticking = setInterval(() => tick(), 1000);
+}
+
+/** Where there is one sensible answer it is not asked: the site's only pool, or the one that was begun. */
+function onlyPool() {
+  const all = pools().map((one) => one.pool);
+  const begun = draftsHeld().filter((pool) => all.includes(pool) && Date.now() - lastTouched(draftOf(pool)) < FRESH_MS);
+  return [all, begun].find((found) => found.length === 1)?.[0] ?? "";
 }
 
 function begin() {
   const context = contextOf(state.pool);
   if (context === null) return;
   const draft = draftOf(state.pool);
-  if (draft.kit === null && context.kits.length < 2) draft.kit = context.kits[0]?.kit ?? "";
+  draft.kit ??= standingKit(state.pool, context.kits);
   if (!draft.point && context.point) draft.point = context.point;
   if (isRetest()) askTwoPoints(draft, context.pool.points.length > 1 ? context.pool.points : RETEST_POINTS.map((id) => say(id)));
   takeUpRepeat(draft, laneOf());
   state.bench = newBench(draft, context, readEarly);
+  finishLeft(state.bench, { parameter: "temperature_c", point: "" });
   const empty = rows(state.bench).find((one) => !fieldOf(draft, one.parameter, one.point)?.value);
   // With several kits the one in use is said first: it places the point.
   if (empty && draft.kit !== null) activate(state.bench, empty);
@@ -76,15 +79,6 @@ function resting() {
 
 function isRetest() {
   return resting().length > 0;
-}
-
-/** While a stand runs the clock is drawn every second; elsewhere nothing moves. */
-function tick() {
-  const running = Object.keys(state.bench?.draft.tablet ?? {}).some((point) => {
-    const left = standLeft(state.bench, point);
-    return left !== null && left > -2;
-  });
-  if (running && location.pathname === "/test") redraw();
 }
 
 /** A total read before its stand is over is kept, and said so. */
@@ -122,7 +116,7 @@ function benchAndSide() {
     resting().map((text) => h("p", { class: "people", role: "note", "data-key": text }, text)),
     older(state.pool, begin),
     repeatNote(state.bench.draft, laneOf()),
-    guideKey(state.bench),
+    h("div", { class: "keys bench-keys" }, guideKey(state.bench), pools().length > 1 && keyLink(say("test.other"), "/test?which", { kind: "small" })),
     benchView(state.bench),
     h(
       "div",
@@ -158,11 +152,9 @@ function whichPool() {
 function outcome() {
   const { draft, context } = state.bench;
   const planned = plannedFields(context.pool.facts);
-  const missing = draft.retest && rows(state.bench).some((one) => !fieldOf(draft, one.parameter, one.point)?.value);
-  const isIn = (name) => fieldOf(draft, name)?.value || fieldOf(draft, name, "")?.value;
-  const count = planned.filter(isIn).length;
+  const count = planned.length - stillOut().length;
   const answer = finished(draft).length ? judge(context, draft, Date.now()) : null;
-  const whole = count === planned.length && !missing;
+  const whole = isWhole();
   if (whole && !draft.shown) {
     draft.shown = true;
     keep(draft);
@@ -177,17 +169,36 @@ function outcome() {
   );
 }
 
+/** What is planned and not in yet. */
+function stillOut() {
+  const { draft, context } = state.bench;
+  const isIn = (name) => fieldOf(draft, name)?.value || fieldOf(draft, name, "")?.value;
+  return plannedFields(context.pool.facts).filter((name) => !isIn(name));
+}
+
+/** Everything planned is in, at every point that was begun. */
+function isWhole() {
+  const { draft, context } = state.bench;
+  const usual = benchFields(context.pool.facts);
+  const asked = rows(state.bench).filter((one) => one.point !== draft.point && usual.includes(one.parameter));
+  return stillOut().length === 0 && asked.every((one) => fieldOf(draft, one.parameter, one.point)?.value);
+}
+
 function saving() {
   const { draft } = state.bench;
   const name = poolName(state.pool);
   const nobody = !here.me?.person;
   const untimed = draft.source !== "direct" && !draft.taken;
+  const out = stillOut();
   return h(
     "div",
     { class: "save", "data-key": "save" },
     nobody && h("p", {}, say(here.unlisted ? "save.unlisted" : "save.nobody")),
     draft.changed.length > 0 && h("p", { class: "small" }, say("save.changed")),
     untimed && h("p", {}, say("save.untimed")),
+    out.length > 0 &&
+      finished(draft).length > 0 &&
+      h("p", { "data-key": "missing" }, say("save.missing", { names: listed(out.map((one) => say(`short.${one}`))) })),
     key(say(nobody ? "save.key-unverified" : "save.key", { name }), save, {
       kind: "main",
       disabled: state.saving || untimed || finished(draft).length === 0,
@@ -202,11 +213,10 @@ async function save() {
   redraw();
   const { draft, context } = state.bench;
   try {
-    state.saved = await post("/rounds", wireRound(draft, context));
-    state.saved.draft = draft;
+    state.saved = { ...(await recordRound(draft, context, judge(context, draft, Date.now()))), draft };
+    keepKit(state.pool, draft.kit);
     dropDraft(state.pool);
     scrollTo(0, 0);
-    await refresh();
   } catch (error) {
     state.error = error;
   }

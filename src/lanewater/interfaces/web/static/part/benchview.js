@@ -3,9 +3,12 @@
 import { h } from "../ground/dom.js";
 import { redraw } from "../ground/store.js";
 import { clock, countdown } from "../ground/time.js";
+import { numberShown } from "../ground/locale.js";
 import { say } from "../ground/words.js";
 import {
   activate,
+  addPoint,
+  betweenColours,
   dilute,
   inField,
   kitInUse,
@@ -20,11 +23,15 @@ import { answer, fieldOf, moveTo } from "../round/draft.js";
 import { combined, limitsOf, shown } from "../round/engine.js";
 import { CLARITY, isChlorine } from "../round/fields.js";
 import { limitWords } from "../round/limits.js";
-import { choice } from "./key.js";
+import { choice, key } from "./key.js";
 import { cylinder } from "./cylinder.js";
 import { keypad, typedKey } from "./keypad.js";
 import { readingWords } from "./sentence.js";
+import { sourcePart } from "./source.js";
 import { unitOf } from "../ground/unit.js";
+
+const USUAL_POINTS = ["point.shallow", "point.deep"];
+const COLOURED = ["comparator", "strips"];
 
 let diluting = false;
 
@@ -39,6 +46,8 @@ export function benchView(bench) {
     looked(bench),
     whichKit(bench),
     points.map((point) => pointRows(bench, point, rules, points.length > 1)),
+    morePoints(bench),
+    sourcePart(bench),
   );
 }
 
@@ -59,6 +68,7 @@ function press(bench, id) {
   const onField = document.activeElement?.classList.contains("field");
   if (id === "tablet") tabletIn(bench, bench.active.point);
   else if (id === "dilute") diluting = !diluting;
+  else if (id === "between") betweenColours(bench);
   else if (id === "next") next(bench);
   else take(bench, id);
   if (id !== "dilute" && id !== "tablet") diluting = false;
@@ -92,8 +102,21 @@ function where(bench) {
     if (bench.active) bench.active.point = point;
     redraw();
   };
+  const others = options.filter(([point]) => point !== bench.draft.point);
+  // With two points, elsewhere is the other one: one tap.
+  if (bench.draft.point && others.length === 1) return elsewhere(bench.draft.point, others[0][0], set);
   const asked = choice(say("test.where"), options, bench.draft.point, set, { name: "where" });
   return bench.draft.point ? fold("where", say("test.at", { point: bench.draft.point }), asked) : asked;
+}
+
+function elsewhere(point, other, set) {
+  return h(
+    "p",
+    { class: "elsewhere", "data-key": "elsewhere" },
+    h("span", {}, say("test.at-point", { point })),
+    " ",
+    key(say("test.took-at", { point: other }), () => set(other), { kind: "small", "data-key": other }),
+  );
 }
 
 /** What is said already, in a line that unfolds to be said otherwise. */
@@ -150,6 +173,25 @@ function pointRows(bench, point, rules, several) {
   );
 }
 
+/** Another point in one tap: only the tests are done again there. */
+function morePoints(bench) {
+  const { draft, context } = bench;
+  const named = context.pool.points ?? [];
+  const known = named.length ? named : USUAL_POINTS.map((id) => say(id));
+  const free = known.filter((one) => ![draft.point, ...draft.points].includes(one));
+  if (draft.retest || free.length === 0 || rowsAt(bench, draft.point).length === 0) return null;
+  const add = (point) => {
+    addPoint(bench, point);
+    redraw();
+    showActive(false);
+  };
+  return h(
+    "div",
+    { class: "keys more-points", role: "group", "aria-label": say("extras.point"), "data-key": "more-points" },
+    free.map((one) => key(`+ ${one}`, () => add(one), { kind: "small", "data-key": one })),
+  );
+}
+
 /** First tries stay in sight, struck, above what was tested again. */
 function tries(bench, point) {
   const old = bench.draft.tries.filter((one) => one.point === point);
@@ -180,13 +222,19 @@ function row(bench, entry, rules) {
       "button",
       { type: "button", class: "field", "aria-pressed": active ? "true" : "false", onclick: open },
       h("span", { class: "field-name" }, say(`name.${parameter}`)),
-      h("span", { class: "field-value" }, inField(bench, entry), " ", h("small", {}, unitOf(parameter))),
+      h("span", { class: "field-value" }, numberShown(inField(bench, entry)), " ", h("small", {}, unitOf(parameter))),
+      betweenWords(bench, field, active),
       field?.dilution > 1 && h("span", { class: "field-note" }, dilutionWords(field, bench.context)),
       changes(bench, entry),
       h("span", { class: "field-limit" }, limit || say(bench.context.rules ? "limit.none" : "limit.no-rules")),
     ),
     parameter === "total_chlorine" && stand(bench, point),
   );
+}
+
+function betweenWords(bench, field, active) {
+  if (field?.between) return h("span", { class: "field-note" }, say("test.between", field.between));
+  return active && bench.between && h("span", { class: "field-note" }, say("test.between-lower"));
 }
 
 function dilutionWords(field, context) {
@@ -200,7 +248,7 @@ function changes(bench, { parameter, point }) {
   return h(
     "span",
     { class: "field-note" },
-    old.map((one) => [h("s", {}, one.value), " "]),
+    old.map((one) => [h("s", {}, numberShown(one.value)), " "]),
     say(bench.draft.swapped ? "test.swapped" : "test.changed"),
   );
 }
@@ -211,7 +259,8 @@ function stand(bench, point) {
   if (!since || fieldOf(bench.draft, "total_chlorine", point)?.value) return null;
   if (left === null) return h("p", { class: "stand" }, say("stand.since", { at: clock(since) }));
   const whole = countdown(kitInUse(bench).total_stand_s);
-  if (left > 0) return h("p", { class: "stand" }, say("stand.runs", { left: countdown(left), whole }));
+  const running = { class: "stand", "data-stand": `${bench.draft.pool}@${point}` };
+  if (left > 0) return h("p", running, say("stand.runs", { left: countdown(left), whole }));
   return h("p", { class: "stand", role: "status" }, say("stand.over"));
 }
 
@@ -242,6 +291,7 @@ export function pad(bench) {
     tablet && !bench.draft.tablet[point] && { id: "tablet", text: say("key.tablet"), main: true },
     { id: "over", text: say("key.over") },
     parameter === "ph" && { id: "under", text: say("key.under") },
+    COLOURED.includes(kit?.kind) && { id: "between", text: say("key.between"), pressed: bench.between },
     chlorine && kit?.kind !== "photometer" && { id: "under", text: say("key.no-colour") },
     parameter !== "ph" && { id: "dilute", text: say("key.dilute") },
     { id: "next", text: say("key.next") },

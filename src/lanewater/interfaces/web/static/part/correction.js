@@ -1,25 +1,27 @@
-/** Correct a reading in six taps: the reading, its digits, a reason, save. Both values stay. */
+/** Correct a reading: press it, type the right number, press why. Both values stay. */
 
-import { post } from "../ground/api.js";
 import { h } from "../ground/dom.js";
 import { redraw } from "../ground/store.js";
+import { numberShown } from "../ground/locale.js";
 import { unitOf } from "../ground/unit.js";
 import { say } from "../ground/words.js";
+import { correct } from "../offline/local.js";
 import { CIRCULATION, CLARITY } from "../round/fields.js";
 import { formatOf, isPast, kept, numberTyped, press } from "../round/typing.js";
 import { choice, key } from "./key.js";
 import { keypad, typedKey } from "./keypad.js";
 import { problem } from "./problem.js";
-import { reasonField } from "./reason.js";
 import { readingWords } from "./sentence.js";
 
 const REASONS = ["mistyped", "misread", "wrong-box", "wrong-pool"];
 const WORDS = { clarity: CLARITY, circulation: CIRCULATION };
 
-let state = { round: "", reading: null, keys: "", reason: "", error: null };
+const NONE = { round: "", reading: null, keys: "", own: "", error: null, saving: false };
+
+let state = { ...NONE };
 
 export function stopCorrecting() {
-  state = { round: "", reading: null, keys: "", reason: "", error: null };
+  state = { ...NONE };
 }
 
 /** A reading is pressed to be corrected. @param {any} line a round @param {any} reading one of its readings */
@@ -48,13 +50,30 @@ export function correction(line, after) {
     h("h2", {}, say("correct.title", { reading: readingWords(reading) })),
     problem(state.error),
     words ? wordKeys(words) : number(reading),
-    reasonField(state, REASONS),
-    key(say("correct.save"), () => save(after), {
-      kind: "main",
-      disabled: state.keys === "" || state.reason === "",
-      "data-key": "save",
-    }),
+    reasons((reason) => save(line, reason, after)),
   );
+}
+
+/** A usual reason is one tap and saves; own words have a key of their own. */
+function reasons(give) {
+  const ready = state.keys !== "" && !state.saving;
+  return h(
+    "fieldset",
+    { class: "choice", "data-key": "reason" },
+    h("legend", {}, say("correct.why")),
+    h(
+      "div",
+      { class: "keys" },
+      REASONS.map((id) => key(say(`reason.${id}`), () => give(say(`reason.${id}`)), { disabled: !ready, "data-key": id })),
+    ),
+    h("label", {}, say("reason.own"), h("input", { maxlength: 300, autocomplete: "off", oninput: ownWords })),
+    key(say("correct.save"), () => give(state.own), { disabled: !ready || state.own === "", "data-key": "save" }),
+  );
+}
+
+function ownWords(event) {
+  state.own = event.target.value.trim();
+  redraw();
 }
 
 function wordKeys(words) {
@@ -92,7 +111,7 @@ function number(reading) {
     h(
       "p",
       { class: "field-value large", tabindex: 0, role: "textbox", "aria-label": say("correct.value") },
-      shown,
+      numberShown(shown),
       " ",
       h("small", {}, unitOf(reading.parameter)),
     ),
@@ -100,22 +119,17 @@ function number(reading) {
   );
 }
 
-async function save(after) {
-  const { reading, reason, round } = state;
-  const words = WORDS[reading.parameter];
-  const body = {
-    parameter: reading.parameter,
-    value: words ? state.keys : kept(state.keys, formatLike(reading)),
-    reason,
-    ...(reading.point && { point: reading.point }),
-    ...(reading.unit && { unit: reading.unit }),
-  };
+async function save(line, reason, after) {
+  const { reading } = state;
+  const value = WORDS[reading.parameter] ? state.keys : kept(state.keys, formatLike(reading));
+  state.saving = true;
+  redraw();
   try {
-    await post(`/rounds/${round}/corrections`, body);
+    await correct(line, reading, { value, reason, unit: reading.unit });
     stopCorrecting();
     await after();
   } catch (error) {
-    state.error = error;
+    Object.assign(state, { error, saving: false });
   }
   redraw();
 }

@@ -1,10 +1,9 @@
-/** Everything that is seldom needed, behind one key: more readings, another point, late or from paper. */
+/** Everything that is seldom needed, behind one key: more readings, a point by its name, a note. */
 
 import { h } from "../ground/dom.js";
 import { redraw } from "../ground/store.js";
-import { fromLocal, isoDay } from "../ground/time.js";
 import { say } from "../ground/words.js";
-import { activate, rowsAt } from "../round/bench.js";
+import { activate, addPoint } from "../round/bench.js";
 import { keep } from "../round/draft.js";
 import { moreFields } from "../round/fields.js";
 import { key } from "./key.js";
@@ -17,20 +16,15 @@ export function extras(bench) {
     h("summary", { class: "key" }, say("extras.more")),
     points(bench),
     readings(bench),
-    source(bench),
     noteField(bench),
   );
 }
 
 function points(bench) {
-  const { draft, context } = bench;
+  const { draft } = bench;
   const used = [draft.point, ...draft.points];
-  const free = context.pool.points.filter((one) => !used.includes(one));
   const add = (point) => {
-    if (!point || used.includes(point)) return;
-    draft.points.push(point);
-    keep(draft);
-    activate(bench, rowsAt(bench, point)[0]);
+    if (point && !used.includes(point)) addPoint(bench, point);
     redraw();
   };
   const onsubmit = (event) => {
@@ -41,7 +35,6 @@ function points(bench) {
     "form",
     { class: "choice", onsubmit, "data-key": "points" },
     h("p", { class: "legend" }, say("extras.point")),
-    h("div", { class: "keys" }, free.map((one) => key(`+ ${one}`, () => add(one), { "data-key": one }))),
     h("label", {}, say("extras.point-name"), h("input", { name: "point", maxlength: 60, autocomplete: "off" })),
     h("button", { class: "key" }, say("extras.point-add")),
   );
@@ -65,64 +58,6 @@ function readings(bench) {
       { class: "keys" },
       rest.map((one) => key(`+ ${say(`name.${one}`)}`, () => add(one), { "data-key": one })),
     ),
-  );
-}
-
-function source(bench) {
-  const { draft } = bench;
-  const set = (value) => {
-    draft.source = value;
-    if (value === "direct") Object.assign(draft, { taken: 0, takenOn: "", takenAt: "" });
-    keep(draft);
-    redraw();
-  };
-  const setTaken = (change) => {
-    Object.assign(draft, change);
-    draft.taken = draft.takenAt ? fromLocal(draft.takenOn || isoDay(Date.now()), draft.takenAt) : 0;
-    keep(draft);
-    redraw();
-  };
-  return h(
-    "div",
-    { class: "choice", role: "group", "aria-label": say("extras.source"), "data-key": "source" },
-    h("p", { class: "legend" }, say("extras.source")),
-    h(
-      "div",
-      { class: "keys" },
-      ["direct", "late", "paper"].map((value) =>
-        key(say(`source.${value}`), () => set(value), {
-          "aria-pressed": draft.source === value ? "true" : "false",
-          "data-key": value,
-        }),
-      ),
-    ),
-    draft.source !== "direct" &&
-      h(
-        "div",
-        { class: "filter", "data-key": "taken" },
-        h(
-          "label",
-          {},
-          say("extras.taken-on"),
-          h("input", {
-            type: "date",
-            value: draft.takenOn || isoDay(Date.now()),
-            max: isoDay(Date.now()),
-            onchange: (event) => setTaken({ takenOn: event.target.value }),
-          }),
-        ),
-        h(
-          "label",
-          {},
-          say("extras.taken"),
-          h("input", {
-            type: "time",
-            value: draft.takenAt ?? "",
-            required: true,
-            onchange: (event) => setTaken({ takenAt: event.target.value }),
-          }),
-        ),
-      ),
   );
 }
 

@@ -51,9 +51,16 @@ function person() {
   const known = id ? initials || name : say(here.unlisted ? "who.unlisted" : "who.nobody");
   return h(
     "a",
-    { class: "who", href: "/sign-in", onclick: follow, "aria-label": say("who.switch", { name: known }) },
+    { class: "who", href: `/sign-in${comingBack()}`, onclick: follow, "aria-label": say("who.switch", { name: known }) },
     owner ? say("who.owner") : known,
   );
+}
+
+/** Who takes over at the bench goes on where the other was. */
+function comingBack() {
+  const { pathname, search } = location;
+  if (!["/test", "/look"].includes(pathname)) return "";
+  return `?back=${encodeURIComponent(pathname + search)}`;
 }
 
 function pages(path) {

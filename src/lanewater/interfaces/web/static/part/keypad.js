@@ -15,7 +15,7 @@ const ALOUD = { ".": "key.point", delete: "key.delete.aloud" };
 
 /**
  * @param {(key: string) => void} onKey "0" to "9", ".", "delete" or the id of an extra key
- * @param {{id: string, text: string, off?: boolean, main?: boolean}[]} extras the column beside the digits
+ * @param {{id: string, text: string, off?: boolean, main?: boolean, pressed?: boolean}[]} extras the column beside the digits
  * @param {{point?: boolean, label: string}} options
  */
 export function keypad(onKey, extras, { point = true, label }) {
@@ -40,7 +40,7 @@ function face(id) {
   return id === "delete" ? say("key.delete") : id;
 }
 
-function padKey(id, text, onKey, { off = false, main = false } = {}) {
+function padKey(id, text, onKey, { off = false, main = false, pressed = null } = {}) {
   const kind = /^\d$/.test(id) ? "digit" : main ? "main" : "plain";
   return h(
     "button",
@@ -50,6 +50,7 @@ function padKey(id, text, onKey, { off = false, main = false } = {}) {
       "data-key": id,
       "aria-label": ALOUD[id] ? say(ALOUD[id]) : null,
       disabled: off,
+      "aria-pressed": pressed,
       onclick: () => onKey(id),
     },
     text,

@@ -4,6 +4,7 @@ import { chooseLanguage, chooseLook, LANGUAGES, languageOf, lookNow, LOOKS } fro
 import { h } from "../ground/dom.js";
 import { here, redraw } from "../ground/store.js";
 import { language, loadWords, say } from "../ground/words.js";
+import { gloveKey } from "./glove.js";
 import { choice } from "./key.js";
 
 /** The language that is being fetched, or spoken. */
@@ -35,6 +36,7 @@ export function looksFold() {
       },
       { name: "look" },
     ),
+    h("div", { class: "keys" }, gloveKey()),
     languages(),
   );
 }

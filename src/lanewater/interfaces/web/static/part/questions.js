@@ -28,9 +28,20 @@ function onFilter(pool) {
   return Boolean(pools().find((one) => one.pool === pool)?.circuit);
 }
 
-/** @param {Asked} asked @param {string} words of the key @param {() => void} ask */
+/** @param {Asked} asked */
+function isAnswered(asked) {
+  return Object.keys(QUESTIONS).every((name) => name in asked.answers) && waterAsked(asked) !== null;
+}
+
+/**
+ * The last answer asks by itself; the key is for asking again where that did not go through.
+ * @param {Asked} asked @param {string} words of the key @param {() => void} ask
+ */
 export function questions(asked, words, ask) {
-  const open = Object.keys(QUESTIONS).filter((name) => !(name in asked.answers));
+  const answered = () => {
+    if (isAnswered(asked)) ask();
+    redraw();
+  };
   return [
     Object.entries(QUESTIONS).map(([name, options]) =>
       choice(
@@ -39,26 +50,26 @@ export function questions(asked, words, ask) {
         asked.answers[name],
         (value) => {
           asked.answers[name] = value;
-          redraw();
+          answered();
         },
         { name },
       ),
     ),
-    whichWater(asked),
+    whichWater(asked, answered),
     key(words, ask, {
       kind: "main",
-      disabled: open.length > 0 || waterAsked(asked) === null,
+      disabled: !isAnswered(asked),
       "data-key": "ask",
     }),
   ];
 }
 
-function whichWater(asked) {
+function whichWater(asked, answered) {
   if (!onFilter(asked.pool)) return null;
   const options = ["circuit", "pool"].map((of) => [of, say(`advice.volume.${of}`, { pool: poolName(asked.pool) })]);
   const set = (of) => {
     asked.more.volume_of = of;
-    redraw();
+    answered();
   };
   return choice(say("advice.volume-of"), options, asked.more.volume_of, set, { name: "volume_of" });
 }

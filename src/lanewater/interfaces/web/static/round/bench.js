@@ -2,6 +2,7 @@
 
 import { unitTyped } from "../ground/unit.js";
 import { fieldOf, keep, put, restore } from "./draft.js";
+import { colourAbove, midway } from "./engine.js";
 import { benchFields } from "./fields.js";
 import { formatOf, isFull, isNumber, isPast, kept, numberTyped, overRange, press, underRange } from "./typing.js";
 
@@ -11,12 +12,13 @@ import { formatOf, isFull, isNumber, isPast, kept, numberTyped, overRange, press
  * @property {any} context
  * @property {{parameter: string, point: string} | null} active
  * @property {boolean} fresh the next digit begins the number anew
+ * @property {boolean} between the number is the lower of the two colours the sample lies between
  * @property {(entry: {parameter: string, point: string}) => void} onFinish
  */
 
 /** @returns {Bench} */
 export function newBench(draft, context, onFinish = () => {}) {
-  return { draft, context, active: null, fresh: true, onFinish };
+  return { draft, context, active: null, fresh: true, between: false, onFinish };
 }
 
 /** @param {Bench} bench */
@@ -46,6 +48,7 @@ export function activate(bench, entry) {
   leave(bench);
   bench.active = entry;
   bench.fresh = true;
+  bench.between = false;
 }
 
 /** Finish the active field where what is typed is a number. @param {Bench} bench */
@@ -60,9 +63,34 @@ export function leave(bench) {
   else restore(bench.draft, parameter, point);
 }
 
-function finish(bench, field, value) {
-  put(bench.draft, { ...field, value, at: Date.now() });
+/** @param {number} [at] when it was read, where that was not just now */
+function finish(bench, field, value, at = Date.now()) {
+  const colours = bench.between ? coloursFrom(value, format(bench, field.parameter)) : null;
+  bench.between = false;
+  const read = colours ? { value: midway(colours), between: colours } : { value, between: undefined };
+  put(bench.draft, { ...field, ...read, at });
   bench.onFinish({ parameter: field.parameter, point: field.point });
+}
+
+/** The colour that was read and the one above it. */
+function coloursFrom(low, { step }) {
+  return step ? { low, high: colourAbove(low, step) } : null;
+}
+
+/** What is typed next, or already, is the lower of two colours. @param {Bench} bench */
+export function betweenColours(bench) {
+  const { parameter, point } = bench.active;
+  const field = fieldOf(bench.draft, parameter, point);
+  bench.between = !bench.between;
+  if (bench.between && field && !bench.fresh && isNumber(field.keys, format(bench, parameter))) next(bench);
+}
+
+/** Finish a number that was typed elsewhere and left without Done, at the time of its last key. */
+export function finishLeft(bench, { parameter, point }) {
+  const field = fieldOf(bench.draft, parameter, point);
+  const shape = format(bench, parameter);
+  if (!field || field.value !== "" || !isNumber(field.keys, shape)) return;
+  finish(bench, field, kept(field.keys, shape), field.at || Date.now());
 }
 
 /** Move to the next field that is empty, or to none. @param {Bench} bench */
@@ -98,7 +126,7 @@ export function take(bench, id) {
   if (isPast(before, id, shape)) return;
   const keys = press(before.replace(/^[<>]/, ""), id);
   bench.fresh = false;
-  put(bench.draft, { ...field, keys, value: "" });
+  put(bench.draft, { ...field, keys, value: "", between: undefined, at: Date.now() });
   if (isFull(keys, shape)) next(bench);
 }
 
@@ -109,6 +137,7 @@ function typed(bench, field) {
 
 function ended(bench, field, value) {
   if (value === "") return;
+  bench.between = false;
   finish(bench, { ...field, keys: value }, value);
   next(bench);
 }
@@ -128,6 +157,8 @@ export function dilute(bench, entry, factor) {
 /** The second tablet goes in: free is finished, and total chlorine stands. @param {Bench} bench */
 export function tabletIn(bench, point) {
   bench.draft.tablet[point] = Date.now();
+  const stand = kitInUse(bench)?.total_stand_s;
+  if (stand) bench.draft.stand = { ...bench.draft.stand, [point]: stand };
   keep(bench.draft);
   const { parameter } = bench.active ?? {};
   if (parameter !== "free_chlorine") return;
@@ -148,6 +179,13 @@ export function useKit(bench, kit) {
   const { parameter, point } = bench.active ?? {};
   const typedSoFar = fieldOf(bench.draft, parameter, point);
   if (!typedSoFar?.keys || typedSoFar.value) next(bench);
+}
+
+/** Test at another point too; only what is read in the water is asked again. @param {Bench} bench */
+export function addPoint(bench, point) {
+  bench.draft.points.push(point);
+  keep(bench.draft);
+  activate(bench, rowsAt(bench, point)[0] ?? null);
 }
 
 /** Seconds that total chlorine still stands at a point; null where no tablet is in or no wait asked. */

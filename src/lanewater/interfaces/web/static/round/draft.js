@@ -16,7 +16,8 @@ import { draftTrouble, dropDraft as dropKept, keepDraft, readDraft } from "../of
  * @property {string} value what is kept; "" while it is not finished
  * @property {number} dilution 1 part made up to so many
  * @property {string} unit unit it was typed in; "" for the parameter's own
- * @property {number} at when it was finished. [UTC ms]
+ * @property {number} at when it was finished; of one that is not, when its last key was pressed. [UTC ms]
+ * @property {{low: string, high: string}} [between] the two colours it lies between
  * @property {Field} [was] the finished number that this one is about to replace
  */
 
@@ -31,6 +32,7 @@ import { draftTrouble, dropDraft as dropKept, keepDraft, readDraft } from "../of
  * @property {Field[]} tries first tries, kept when a test was done again
  * @property {string[]} more parameters added to the usual ones
  * @property {Record<string, number>} tablet when the second tablet went in, by point. [UTC ms]
+ * @property {Record<string, number>} [stand] how long it stands by the kit's card, by point. [s]
  * @property {Record<string, string>} early that total was read before its stand was over, by point
  * @property {boolean} [retest] something was added: two points are asked for
  * @property {string} [repeats] the round that this one tests again
@@ -145,6 +147,7 @@ export function again(draft, parameters, point = draft.point) {
     delete draft.fields[key];
   }
   delete draft.tablet[point];
+  delete draft.stand?.[point];
   keep(draft);
 }
 

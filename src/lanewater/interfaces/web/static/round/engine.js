@@ -27,7 +27,20 @@ function reading(field, context, kit) {
 function caseOf(context, draft, now) {
   const found = toKernel({ ...context.case, at: Math.floor(now / 1000), expired: expired(context, draft) });
   found.set("readings", finished(draft).map((field) => reading(field, context, kitOf(field, draft))));
+  found.set("between", toKernel(finished(draft).filter((field) => field.between).map(betweenOf)));
   return found;
+}
+
+const betweenOf = ({ parameter, point, between }) => ({ parameter, point, ...between });
+
+/** The next colour of a comparator. @param {string} colour @param {string} step */
+export function colourAbove(colour, step) {
+  return kernel.decimal_text(kernel.thousandths(colour) + kernel.thousandths(step));
+}
+
+/** The number half way between two colours. @param {{low: string, high: string}} colours */
+export function midway({ low, high }) {
+  return kernel.decimal_text(Math.floor((kernel.thousandths(low) + kernel.thousandths(high)) / 2));
 }
 
 /** Readings of this round made with a lot past its date. */

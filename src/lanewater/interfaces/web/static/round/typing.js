@@ -9,13 +9,14 @@
  * @property {number} decimals digits after it; 0 where the number of digits is open
  * @property {string} low lowest the kit reads, "" where not stated
  * @property {string} high highest the kit reads, "" where not stated
+ * @property {string} step from one colour, or one shown number, to the next; "" where not stated
  */
 
 const MOST_DIGITS = 7;
-const OPEN = { whole: 0, decimals: 0, low: "", high: "" };
+const OPEN = { whole: 0, decimals: 0, low: "", high: "", step: "" };
 const BEFORE_POINT = { temperature_c: 2 };
 /** A thermometer is no test kit; nearly all show tenths. */
-const TENTHS = { whole: 2, decimals: 1, low: "", high: "" };
+const TENTHS = { whole: 2, decimals: 1, low: "", high: "", step: "" };
 
 /**
  * Give the format in which a kit shows a parameter.
@@ -32,6 +33,7 @@ export function formatOf(kit, parameter) {
     decimals,
     low: range.low ?? "",
     high: range.high ?? "",
+    step: range.step ?? "",
   };
 }
 

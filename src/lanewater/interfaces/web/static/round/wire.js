@@ -24,6 +24,12 @@ export function wireRound(draft, context) {
   return round;
 }
 
+/** A round as the server is told it: of a reading between two colours only the colours. */
+export function toldToServer(round) {
+  const told = ({ value, ...rest }) => (rest.between ? rest : { value, ...rest });
+  return { ...round, readings: round.readings.map(told) };
+}
+
 /** Which of the numbers that were replaced are first tries of a test that was done again. */
 function firstTries(draft) {
   if (draft.tries.length === 0) return [];
@@ -41,6 +47,7 @@ function wireReading(field, draft, reagents) {
     ...(field.unit && { unit: field.unit }),
     ...(field.point && { point: field.point }),
     ...(field.dilution > 1 && { dilution: field.dilution }),
+    ...(field.between && { between: field.between }),
     ...(kit && { kit }),
     ...(lot && { lot }),
   };
