@@ -47,8 +47,8 @@ def lines(
     list of dict
         {"index", "id", "type", "at", "recorded_at", "received_at", "pool"?, "by", "method",
         "verified", "through"?, "body", "reason"?, "amends"?, "rules"?, "after_reported_loss"?,
-        "window": {"from"?, "to"}, "timing"}: it came on record within its window, see
-        records.timing; a round carries "readings" with "corrected" beside each, "overall" as it
+        "without_authority"?, "window": {"from"?, "to"}, "timing"}: it came on record within its
+        window, see records.timing; a round carries "readings" with "corrected" beside each, "overall" as it
         stands, and "judged": every judgement with its time and, after corrections, when the last
         of them was made.
     """
@@ -93,6 +93,7 @@ def lines_at(book: Book, places: Sequence[int], size: int) -> Iterator[dict[str,
         received = finding.received_at(connection, book.site, sorted(known))
         elsewhere = seen_elsewhere(book, entries) if book.state.restored else set()
         lost = lost_since(book.state)
+        noted = {row.entry for row in book.state.unauthorised}
     story = stories(added)
     for row, entry in zip(rows, entries, strict=True):
         received[row.log_index] = row.received_at
@@ -101,6 +102,8 @@ def lines_at(book: Book, places: Sequence[int], size: int) -> Iterator[dict[str,
             line |= round_line(entry, story.get(entry.id, []))
         if is_after_loss(entry, lost):
             line["after_reported_loss"] = True
+        if entry.id in noted:
+            line["without_authority"] = True
         if entry.id in elsewhere:
             entry = replace(entry, seen={"size": 0, "root": ""})  # noqa: PLW2901 - proves nothing
         yield line | proven(entry, row.log_index, received)

@@ -99,6 +99,8 @@ def in_words(line: dict[str, Any]) -> str:
     words.append(f"by {line['by']}{through}")
     if "after_reported_loss" in line:
         words.append("AFTER REPORTED LOSS of its device")
+    if "without_authority" in line:
+        words.append("WITHOUT AUTHORITY")
     return "  ".join(word for word in words if word)
 
 

@@ -135,6 +135,7 @@ class RecordLine(Told):
     judged: list[dict[str, str]] | None = None
     window: dict[str, str] | None = None
     after_reported_loss: bool | None = None
+    without_authority: bool | None = None
     timing: str | None = None
     words: str | None = None
     withheld: bool | None = None

@@ -54,6 +54,7 @@ function marks(line) {
   if (line.timing !== "on-time") found.push(say(`mark.${line.timing}`, { at: when(line.recorded_at) }));
   if (line.here && line.here !== "recorded") found.push(say(`mark.here-${line.here}`));
   if (line.after_reported_loss) found.push(say("mark.after-loss"));
+  if (line.without_authority) found.push(say("mark.without-authority"));
   if (line.body.changed_after_result) found.push(say("mark.changed"));
   if (line.body.marked?.length) found.push(say("mark.with-reason"));
   if (found.length === 0) return null;
