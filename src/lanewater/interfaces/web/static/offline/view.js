@@ -187,6 +187,12 @@ export function mayOpen(pool, at = Date.now()) {
   return fromKernel(kernel.may_open(own, toKernel(person), toKernel(carry.authority), at));
 }
 
+/** Why an opening of a pool is marked, whoever opens it; empty where nothing marks it. @param {string} pool */
+export function marksOf(pool, at = Date.now()) {
+  const own = facts.get(pool);
+  return own ? fromKernel(kernel.why_reason(own, at)) : [];
+}
+
 /** The facts of a pool, as the kernel takes them. @param {string} pool */
 export function factsOf(pool) {
   return facts.get(pool) ?? null;
