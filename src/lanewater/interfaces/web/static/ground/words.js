@@ -107,9 +107,12 @@ function sentencesOf(catalogue) {
   };
 }
 
+/** A place may hold spaces, what was read holds none. */
+const SHAPES = { at: "(?: at .+?)?", value: "\\S+" };
+
 function patternOf(english) {
   const steps = english.split(/\{(\w+)\}/);
-  const own = (name) => `(?<${name}>${name === "at" ? "(?: at .+?)?" : ".+?"})`;
+  const own = (name) => `(?<${name}>${SHAPES[name] ?? ".+?"})`;
   const pattern = steps.map((step, index) => (index % 2 ? own(step) : step.replace(/[.*+?^${}()|[\]\\/]/g, "\\$&")));
   return new RegExp(`^${pattern.join("")}$`);
 }
