@@ -40,6 +40,7 @@ def test_the_next_shift_reads_it_and_takes_over_by_name(site: Served, tablet: Ta
     tablet.go("/")
     expect(note).to_contain_text("Last taken over by Dagny Dutyvik")
     expect(note).not_to_contain_text("Others worked here")
+    tablet.synced()
     tablet.go("/record")
     expect(tablet.page.locator(".lines")).to_contain_text("Handover read and taken over.")
 

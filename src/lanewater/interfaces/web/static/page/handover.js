@@ -47,11 +47,13 @@ export function tree() {
 function poolPart(pool) {
   const row = here.now.pools.find((one) => one.pool === pool.pool);
   if (row === undefined) return null;
+  // Why it is closed stands among what is open, and is read once.
+  const closed = pool.items.some((item) => item.id === "closed");
   return h(
     "section",
     { class: "handed", "data-key": pool.pool },
     h("h2", {}, pool.name),
-    h("p", { class: "say" }, statusSentence(row, here.now.people), " ", mainReading(row.round), " ", row.stale ? say("now.not-known") : resultSentence(row)),
+    h("p", { class: "say" }, !closed && statusSentence(row, here.now.people), " ", mainReading(row.round), " ", row.stale ? say("now.not-known") : resultSentence(row)),
     row.round && h("p", { class: "small" }, otherReadings(row.round)),
     pool.items.length === 0 && h("p", {}, say("handover.nothing")),
     h(

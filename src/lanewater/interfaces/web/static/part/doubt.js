@@ -7,7 +7,7 @@ import { activate, rowsAt } from "../round/bench.js";
 import { again, fieldOf, keep, swap } from "../round/draft.js";
 import { combined, judge, surprises } from "../round/engine.js";
 import { showActive } from "./benchview.js";
-import { doubtHelp, doubtName } from "./doubthelp.js";
+import { asksForTest, doubtHelp, doubtName } from "./doubthelp.js";
 import { key } from "./key.js";
 import { readingWords } from "./sentence.js";
 
@@ -26,11 +26,12 @@ export function doubts(answer, bench, { whole }) {
   const paired = (one) => bench !== null && one.id === "impossible-pair";
   const found = answer.findings.filter((one) => shown(one) && !paired(one));
   if (bench && whole) found.push(...surprisesOf(answer, bench));
-  if (found.length === 0) return null;
+  const said = found.filter((one) => !saidBetter(one, found));
+  if (said.length === 0) return null;
   return h(
     "ul",
     { class: "doubts", "data-key": "doubts" },
-    found.map((one) =>
+    said.map((one) =>
       h(
         "li",
         { class: STRONG.includes(one.effect) ? "strong" : "", "data-key": `${one.id} ${one.about}` },
@@ -40,6 +41,12 @@ export function doubts(answer, bench, { whole }) {
       ),
     ),
   );
+}
+
+/** A surprise is not tested again as it was where another finding says how: a bleached one is diluted. */
+function saidBetter(finding, found) {
+  if (finding.id !== "surprising") return false;
+  return found.some((one) => one.id !== "surprising" && asksForTest(one) && one.parameters.includes(finding.about));
 }
 
 /** One surprising number is tested again before anything is built on it. */

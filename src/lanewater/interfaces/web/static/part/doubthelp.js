@@ -86,6 +86,11 @@ function typeAgain(bench, names, point) {
   if (first) activate(bench, first);
 }
 
+/** Whether what a finding offers is another test. @param {any} finding */
+export function asksForTest(finding) {
+  return ["again", "dilute", "kit"].includes(HELP[finding.id]?.act);
+}
+
 /** What stands at the head of a finding, "" where there is nothing to say. @param {any} finding */
 export function doubtName(finding) {
   const name = sayOr(`short.${finding.about}`, "");
