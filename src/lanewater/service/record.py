@@ -47,10 +47,11 @@ def lines(
     list of dict
         {"index", "id", "type", "at", "recorded_at", "received_at", "pool"?, "by", "method",
         "verified", "through"?, "body", "reason"?, "amends"?, "rules"?, "after_reported_loss"?,
-        "without_authority"?, "window": {"from"?, "to"}, "timing"}: it came on record within its
-        window, see records.timing; a round carries "readings" with "corrected" beside each, "overall" as it
-        stands, and "judged": every judgement with its time and, after corrections, when the last
-        of them was made.
+        "without_authority"?, "product_name"? (as it is called now), "window": {"from"?, "to"},
+        "timing"}: it came on record within its
+        window, see records.timing; a round carries "readings" with "corrected" beside each,
+        "overall" as it stands, and "judged": every judgement with its time and, after corrections,
+        when the last of them was made.
     """
     return list(each_line(book, pool=pool, since_ms=since_ms, until_ms=until_ms, limit=limit))
 
@@ -102,6 +103,8 @@ def lines_at(book: Book, places: Sequence[int], size: int) -> Iterator[dict[str,
             line |= round_line(entry, story.get(entry.id, []))
         if is_after_loss(entry, lost):
             line["after_reported_loss"] = True
+        if product := book.state.products.get(entry.body.get("product", "")):
+            line["product_name"] = product.body["name"]
         if entry.id in noted:
             line["without_authority"] = True
         if entry.id in elsewhere:

@@ -136,6 +136,7 @@ class RecordLine(Told):
     window: dict[str, str] | None = None
     after_reported_loss: bool | None = None
     without_authority: bool | None = None
+    product_name: str | None = None
     timing: str | None = None
     words: str | None = None
     withheld: bool | None = None

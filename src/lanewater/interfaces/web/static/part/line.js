@@ -122,11 +122,14 @@ function sentence(line, lines) {
     name: body.name ?? "",
     rules: body.rules ?? "",
     outcome: body.overall ? say(`outcome.${body.overall}`) : "",
-    product: body.product ?? "",
+    product: line.product_name ?? body.product ?? "",
     amount: body.amount ? `${body.amount} ${body.unit}` : "",
     answer: body.answer ? say(`added.${body.answer}`) : "",
     reading: body.parameter ? corrected(body) : "",
+    person: body.person ? who(body.person, here.now?.people) : "",
     whom: body.whom ? whomTold(body.whom) : "",
+    person: body.person ? who(body.person, here.now?.people) : "",
+    word: body.word_of ? who(body.word_of, here.now?.people) : "",
     size: body.size ?? "",
     held: body.held_size ?? "",
     about: body.about ? about(body.about, lines) : "",
@@ -136,6 +139,8 @@ function sentence(line, lines) {
 }
 
 function wordsKey(line) {
+  if (line.type === "pool-opened" && line.body.word_of) return "line.pool-opened.by-telephone";
+  if (line.type === "pool-opened" && line.body.standing) return "line.pool-opened.standing";
   if (line.type === "pool-closed") return `line.pool-closed.${line.body.kind}`;
   if (line.type === "opening-settled") return `line.opening-settled.${line.body.status}`;
   return `line.${line.type}`;
