@@ -55,8 +55,9 @@ async function enrolWithKey(key, name, kind) {
     if ((await lastDevice()) !== answer.device) await alone(beginAnew);
     await keepDevice(made, answer, name, kind);
   } catch (error) {
-    // A key that the record knows as revoked enrols no more; the next try makes another.
-    if (error.id === "refused") await forgetKey(made);
+    // A key that the record knows as revoked enrols no more; the next try makes another. A first key
+    // that opens nothing is refused as well, and must not cost this device its own.
+    if (error.id === "refused" && /\brevoked\b/.test(error.message)) await forgetKey(made);
     throw error;
   }
 }
@@ -64,16 +65,24 @@ async function enrolWithKey(key, name, kind) {
 /** @param {string} person @param {string} pin */
 export async function signIn(person, pin) {
   await signInHere(person, pin);
-  await refresh();
+  await shown();
 }
 
 export async function signOut() {
   await signOutHere();
-  await refresh();
+  await shown();
 }
 
 /** Somebody who is not on the list tests; what they save is marked not verified. */
 export async function beUnlisted() {
   await beUnlistedHere();
-  await refresh();
+  await shown();
+}
+
+/** Show who is here now; a server that does not answer is not waited for. */
+async function shown() {
+  if (!here.away) return refresh();
+  await renew();
+  redraw();
+  refresh();
 }

@@ -7,7 +7,7 @@ import { ApiError, contact, post } from "../ground/api.js";
 import { here } from "../ground/store.js";
 import { readState, writeState } from "./base.js";
 import { ownDevice } from "./device.js";
-import { learn, tryPin } from "./pin.js";
+import { grantsHeld, learn, tryPin } from "./pin.js";
 import { onTold, tell } from "./tabs.js";
 
 const KEY = "session";
@@ -79,6 +79,8 @@ export function actingNow() {
  * @returns {Promise<Session>}
  */
 export async function signInHere(person, pin) {
+  // Where the server did not answer the last time, nobody is kept waiting for it.
+  if (here.away && (await knows(person))) return signInAlone(person, pin);
   let answer;
   try {
     answer = await post("/sign-in", { person, pin }, LATE_MS);
@@ -91,6 +93,12 @@ export async function signInHere(person, pin) {
   await owe(false);
   await keep({ ...nobody(), person, how: "server", grant: answer.grant ?? null, since: Date.now() });
   return session;
+}
+
+/** Whether this device can check a person's PIN by itself. */
+async function knows(person) {
+  const held = await grantsHeld().catch(() => []);
+  return held.some((one) => one.person === person && !one.locked && one.expires > Date.now());
 }
 
 async function signInAlone(person, pin) {
@@ -116,14 +124,20 @@ export async function proveHere(person, pin) {
 export async function signOutHere() {
   await owe(true);
   await keep(nobody());
-  await payOwed();
+  await pay();
 }
 
 /** Somebody who is not on the list takes the device. */
 export async function beUnlistedHere() {
   await owe(true);
   await keep({ ...nobody(), unlisted: true, since: Date.now() });
-  await payOwed();
+  await pay();
+}
+
+/** Pay now where the server answers, else whenever it does. */
+async function pay() {
+  const paid = payOwed();
+  if (!here.away) await paid;
 }
 
 /** The server may still hold a session of somebody who has left. */
