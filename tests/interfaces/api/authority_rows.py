@@ -140,6 +140,7 @@ EXPECTED: dict[str, tuple[int, ...]] = {
     # No cookie opens these, whoever it belongs to: test_inspections holds the link itself.
     "GET /api/v1/inspection": (401,) * 8,
     "GET /api/v1/inspection/sheet": (401,) * 8,
+    "GET /api/v1/sheet/blank": ENROLLED,
     "GET /api/v1/rules": ENROLLED,
     "GET /api/v1/rules/{pack}": ENROLLED,
     "GET /api/v1/words": ENROLLED,

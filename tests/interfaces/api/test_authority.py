@@ -51,7 +51,9 @@ def body_for(name: str, role: str) -> dict[str, Any]:
 def hold(name: str, role: str, answer: httpx.Response) -> None:
     """Hold an answer to the status that a role gets, and a good one to its description."""
     assert answer.status_code == expected(name, role), answer.text
-    if answer.status_code == 200:
+    if answer.status_code == 200 and answer.headers["content-type"] == "application/pdf":
+        assert answer.content.startswith(b"%PDF-")
+    elif answer.status_code == 200:
         MODELS[name].model_validate(answer.json())
 
 

@@ -1,4 +1,7 @@
-"""`lanewater sheet`: the record of a day, a month or any period, to print or to open in a table."""
+"""`lanewater sheet`: the record of a day, a month or any period, to print or to open in a table.
+
+`lanewater sheet blank` is the paper for when no tablet is at hand.
+"""
 
 from __future__ import annotations
 
@@ -13,6 +16,7 @@ from typing import Any
 from lanewater.interfaces.cli.folder import shell_book
 from lanewater.interfaces.cli.lines import write_answer
 from lanewater.reports.sheet import Sheet
+from lanewater.service.blank_sheets import blank_of
 from lanewater.service.book import Book
 from lanewater.service.sheet_days import day_at, day_named, days_of_month, sheet_wanted
 from lanewater.service.sheets import Wanted, sheet_of
@@ -37,10 +41,15 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         verb.add_argument("--pool", action="append", default=[], help="only this pool; repeatable")
         verb.add_argument("--format", choices=FORMATS, help="default: as --out ends, else pdf")
         verb.add_argument("--out", metavar="FILE", help="default: a name made from the period")
+    blank = verbs.add_parser("blank", help="an empty sheet in the site's columns, as PDF")
+    blank.add_argument("--pool", action="append", default=[], help="only this pool; repeatable")
+    blank.add_argument("--out", metavar="FILE", help="default: lanewater-blank.pdf")
 
 
 def run(arguments: argparse.Namespace) -> int:
     """Make a sheet and write it to a file."""
+    if arguments.verb == "blank":
+        return run_blank(arguments)
     form = format_of(arguments.format, arguments.out)
     with shell_book(arguments) as book:
         first, last = days_of(book, arguments)
@@ -64,6 +73,21 @@ def run(arguments: argparse.Namespace) -> int:
         write_answer(answer)
     else:
         sys.stdout.write("\n".join(in_words(answer)) + "\n")
+    return 0
+
+
+def run_blank(arguments: argparse.Namespace) -> int:
+    """Make a blank sheet and write it to a file; the printer is fetched only here."""
+    from lanewater.reports.blank import blank_pdf  # noqa: PLC0415
+
+    with shell_book(arguments) as book:
+        blank = blank_of(book, arguments.pool)
+    name, size = keep(Path(arguments.out or "lanewater-blank.pdf"), blank_pdf(blank))
+    pools = [pool.name for pool in blank.pools]
+    if arguments.json:
+        write_answer({"file": name, "format": "pdf", "bytes": size, "pools": pools})
+    else:
+        sys.stdout.write(f"{name}: blank sheet for {', '.join(pools)}\n")
     return 0
 
 

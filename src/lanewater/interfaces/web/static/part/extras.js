@@ -7,6 +7,7 @@ import { activate, addPoint } from "../round/bench.js";
 import { keep } from "../round/draft.js";
 import { moreFields } from "../round/fields.js";
 import { key } from "./key.js";
+import { blankLink } from "./source.js";
 
 /** @param {import("../round/bench.js").Bench} bench */
 export function extras(bench) {
@@ -17,6 +18,7 @@ export function extras(bench) {
     points(bench),
     readings(bench),
     noteField(bench),
+    h("p", { "data-key": "blank" }, blankLink()),
   );
 }
 

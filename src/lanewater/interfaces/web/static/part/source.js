@@ -63,11 +63,18 @@ function question(draft) {
       times.map((taken) => key(clock(taken), () => set(draft, { taken, asksWhen: false }), { "data-key": clock(taken) })),
     ),
     another(draft),
+    draft.taken > 0 && h("p", { class: "looked", role: "status" }, say(`source.${draft.source}.taken`, { at: when(draft.taken) })),
     key(say("source.direct"), () => set(draft, { source: "direct", taken: 0, takenOn: "", takenAt: "", asksWhen: false }), {
       kind: "small",
       "data-key": "direct",
     }),
+    draft.source === "paper" && h("p", {}, blankLink()),
   );
+}
+
+/** Paper for the next time. */
+export function blankLink() {
+  return h("a", { href: "/api/v1/sheet/blank", download: "lanewater-blank.pdf" }, say("source.blank"));
 }
 
 /** Any other time: the day and the minute. */
@@ -76,8 +83,8 @@ function another(draft) {
   const give = (change) => {
     const { takenOn = "", takenAt = "" } = { ...draft, ...change };
     const taken = takenAt ? fromLocal(takenOn || today, takenAt) : 0;
-    // A round is not taken in the time to come; what is typed half way stays where it is.
-    set(draft, { ...change, taken: taken <= Date.now() ? taken : 0, asksWhen: !(taken && taken <= Date.now()) });
+    // A round is not taken in the time to come. The fields stay while their digits are typed.
+    set(draft, { ...change, taken: taken <= Date.now() ? taken : 0 });
   };
   const onchange = (name) => (event) => give({ [name]: event.target.value });
   return h(
