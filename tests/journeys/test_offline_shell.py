@@ -100,12 +100,12 @@ def test_the_server_killed_pages_are_loaded_and_the_browser_starts_without_it(
     site_apart.kill()
     for path in ("/", "/test", "/record"):
         page.goto(site_apart.address + path)
-        expect(page.locator("body[data-offline='yes']")).to_be_attached(timeout=30_000)
+        expect(page.locator("h1").first).to_be_visible(timeout=30_000)
     own_chromium.kill()
     page = own_chromium.start()
     page.goto(site_apart.address + "/")
     expect(page).to_have_title(re.compile("^Now "))
-    expect(page.locator("body[data-offline='yes']")).to_be_attached(timeout=30_000)
+    expect(page.locator("main .lane").first).to_contain_text("Main", timeout=30_000)
     own_chromium.kill()
     assert tablet.errors == []
 
