@@ -1,4 +1,4 @@
-"""A tablet whose server is killed: it goes on by itself, and hands all in once the server is back."""
+"""A tablet whose server is killed: it goes on alone, and hands all in once the server is back."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What to add, worked out on a tablet that hears of nobody: only for the competent, and on record once."""
+"""What to add, worked out on a tablet that hears of nobody: for the competent, on record once."""
 
 from __future__ import annotations
 

@@ -49,9 +49,15 @@ function draw() {
     root,
     header(path),
     standStrip(),
-    h("main", { id: "main", tabindex: -1, class: page.kind ?? "" }, warnings(), page.tree()),
+    h("main", { id: "main", tabindex: -1, class: page.kind ?? "" }, inOrder()),
     h("footer", { class: "foot" }, h("p", {}, say("frame.foot")), looksFold(), keepingLine()),
   );
+}
+
+/** Warnings stand first, but never before "Everyone out". */
+function inOrder() {
+  const parts = [warnings(), page.tree()];
+  return page.kind === "stop-page" ? parts.reverse() : parts;
 }
 
 async function start() {

@@ -7,6 +7,7 @@ import { here } from "../ground/store.js";
 import { goOn } from "../ground/witness.js";
 import { say } from "../ground/words.js";
 import { ownDevice } from "../offline/device.js";
+import { sending } from "../offline/sync.js";
 import { keepingWarnings } from "./keeping.js";
 import { key } from "./key.js";
 import { mark } from "./mark.js";
@@ -80,7 +81,8 @@ function pages(path) {
 /** What everybody must know before typing anything, in large words. */
 export function warnings() {
   const found = [];
-  if (here.away) found.push(say(ownDevice() ? "warn.away.own" : "warn.away"));
+  if (here.away && !ownDevice()) found.push(say("warn.away"));
+  if (here.away && ownDevice() && sending.waiting === 0) found.push(say("warn.away.own"));
   if (here.me && here.me.recording === false) found.push(say("warn.trouble", { why: here.me.trouble }));
   const kept = keptStops().length;
   if (kept > 0) found.push(say("warn.kept", { count: kept }));

@@ -40,7 +40,7 @@ function waiting(now) {
   return h(
     "p",
     { class: "warning", role: "alert", "data-key": "unsent" },
-    h("span", {}, say("sending.waiting", { count, age: age(old) })),
+    h("span", {}, here.away && `${say("error.unreachable")} `, say("sending.waiting", { count, age: age(old) })),
   );
 }
 
