@@ -1,7 +1,8 @@
-"""How a device looks: chosen on it and kept, or as its own settings say; and what axe cannot see."""
+"""How a device looks: chosen and kept, or as its own settings say; and what axe cannot see."""
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator
 
 import pytest
@@ -58,15 +59,18 @@ WITHOUT_BORDER = """() => [...document.querySelectorAll(".key, .who, input, sele
   .filter((one) => {
     const style = getComputedStyle(one);
     return !["Top", "Right", "Bottom", "Left"].every((side) =>
-      Number.parseFloat(style[`border${side}Width`]) >= 1 && style[`border${side}Style`] !== "none");
+      Number.parseFloat(style[`border${side}Width`]) >= 1
+      && style[`border${side}Style`] !== "none");
   })
-  .filter((one) => getComputedStyle(one).appearance === "none" || !one.matches("[type=checkbox], [type=radio]"))
+  .filter((one) => getComputedStyle(one).appearance === "none"
+    || !one.matches("[type=checkbox], [type=radio]"))
   .map((one) => one.textContent || one.name)"""
 MOVING = """() => [
   ...document.getAnimations().map((one) => `animation ${one.id}`),
   ...[...document.querySelectorAll("*")].filter((one) => {
     const style = getComputedStyle(one);
-    return style.animationName !== "none" || style.transitionDuration.split(", ").some((time) => parseFloat(time) > 0)
+    const times = style.transitionDuration.split(", ");
+    return style.animationName !== "none" || times.some((time) => parseFloat(time) > 0)
       || style.scrollBehavior === "smooth";
   }).map((one) => one.className || one.nodeName),
 ]"""
@@ -158,9 +162,11 @@ def test_with_gloves_every_key_is_18_mm_and_4_mm_from_the_next(desk: Tablet) -> 
         desk.page.set_viewport_size({"width": width, "height": 900})
         for path in ("/", "/look", "/test?pool=main", "/out", "/sign-in"):
             page = settled(desk, path)
-            small[width, path] = [
-                one for one in page.evaluate(TOO_SMALL.replace("document.", "document.querySelector('main').", 1), GLOVED)
-            ]
+            small[width, path] = list(
+                page.evaluate(
+                    TOO_SMALL.replace("document.", "document.querySelector('main').", 1), GLOVED
+                )
+            )
             near[width, path] = page.evaluate(TOO_NEAR, APART)
             wide[width, path] = page.evaluate(WIDER)
     put_on(desk, "day")
@@ -192,9 +198,12 @@ def test_a_page_has_one_heading_of_the_first_order_and_each_landmark_once(desk: 
         for role in ("banner", "main", "contentinfo", "navigation"):
             assert page.get_by_role(role).count() == 1, (path, role)
         assert page.locator("h1").count() == 1, path
-        orders = page.evaluate("() => [...document.querySelectorAll('h1, h2, h3, h4')].map((one) => Number(one.tagName[1]))")
+        orders = page.evaluate(
+            """() => [...document.querySelectorAll("h1, h2, h3, h4")]
+              .map((one) => Number(one.tagName[1]))"""
+        )
         assert orders[0] == 1, path
-        assert all(after - before <= 1 for before, after in zip(orders, orders[1:], strict=False)), path
+        assert all(after - before <= 1 for before, after in itertools.pairwise(orders)), path
 
 
 def test_a_live_region_speaks_when_something_happens_and_not_at_every_drawing(desk: Tablet) -> None:
@@ -209,9 +218,14 @@ def test_a_live_region_speaks_when_something_happens_and_not_at_every_drawing(de
                 for (const { target, addedNodes } of changes) {
                   const near = target.nodeType === 1 ? target : target.parentElement;
                   if (near?.closest(live)) window.spoken.push(near.textContent);
-                  for (const one of addedNodes) if (one.querySelector?.(live) || one.matches?.(live)) window.spoken.push(one.textContent);
+                  for (const one of addedNodes) {
+                    const speaks = one.querySelector?.(live) || one.matches?.(live);
+                    if (speaks) window.spoken.push(one.textContent);
+                  }
                 }
-              }).observe(document.getElementById("page"), { childList: true, characterData: true, subtree: true });
+              }).observe(document.getElementById("page"), {
+                childList: true, characterData: true, subtree: true,
+              });
             }"""
         )
         page.evaluate(
@@ -238,7 +252,8 @@ def test_the_keyboard_reaches_every_key_of_a_page_and_shows_where_it_is(desk: Ta
             """() => {
               const one = document.activeElement;
               const style = getComputedStyle(one);
-              return [`${one.tagName} ${one.textContent}`, `${style.outlineStyle} ${style.outlineWidth} ${style.outlineColor}`];
+              const ring = [style.outlineStyle, style.outlineWidth, style.outlineColor];
+              return [`${one.tagName} ${one.textContent}`, ring.join(" ")];
             }"""
         )
         if not name.startswith("BODY"):

@@ -1,4 +1,4 @@
-"""Every language says the same: the same ids, the same placeholders, none of the words that mislead."""
+"""Every language says the same: the same ids and placeholders, none of the words that mislead."""
 
 from __future__ import annotations
 
@@ -68,7 +68,9 @@ def test_a_text_in_another_language_has_the_placeholders_of_the_english_one(lang
     wrong = {
         key: text
         for key, text in words_of(language).items()
-        if not fits(PLACEHOLDER.findall(text), PLACEHOLDER.findall(SOURCE.get(base_of(key), "")), key)
+        if not fits(
+            PLACEHOLDER.findall(text), PLACEHOLDER.findall(SOURCE.get(base_of(key), "")), key
+        )
     }
     assert wrong == {}
 

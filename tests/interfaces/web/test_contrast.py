@@ -1,4 +1,4 @@
-"""Every text can be read on every ground, in every look: reckoned from the style sheets' own tokens."""
+"""Every text can be read on every ground, in every look: reckoned from the style sheets."""
 
 from __future__ import annotations
 
@@ -13,19 +13,37 @@ STYLE = Path(lanewater.interfaces.web.__file__).parent / "static" / "style"
 SHEETS = sorted(STYLE.glob("*.css"))
 COLOURS = ("ink", "soft", "paper", "sheet", "faint", "rope")
 # What is written in which colour on what; the ink is a ground too, for keys that are pressed.
-TEXT = (("ink", "paper"), ("ink", "sheet"), ("soft", "paper"), ("soft", "sheet"), ("paper", "ink"), ("sheet", "ink"))
+TEXT = (
+    ("ink", "paper"),
+    ("ink", "sheet"),
+    ("soft", "paper"),
+    ("soft", "sheet"),
+    ("paper", "ink"),
+    ("sheet", "ink"),
+)
 # Lines and marks that say something by themselves: WCAG 2.2, 1.4.11.
 DRAWN = (("faint", "paper"), ("faint", "sheet"), ("rope", "paper"), ("rope", "sheet"))
 DRAWN_LEAST = 3.0
 LOOKS = {
     "day": ("ink.css", r":root \{", 4.5),
     "sun": ("looks.css", r':root\[data-look="sun"\] \{', 7.0),
-    "more contrast": ("looks.css", r"@media \(prefers-contrast: more\) \{\s*:root:not\(\[data-look\]\) \{", 7.0),
+    "more contrast": (
+        "looks.css",
+        r"@media \(prefers-contrast: more\) \{\s*:root:not\(\[data-look\]\) \{",
+        7.0,
+    ),
     "dark": ("looks.css", r':root\[data-look="dark"\] \{', 7.0),
-    "dark device": ("looks.css", r"@media \(prefers-color-scheme: dark\) \{\s*:root:not\(\[data-look\]\) \{", 7.0),
+    "dark device": (
+        "looks.css",
+        r"@media \(prefers-color-scheme: dark\) \{\s*:root:not\(\[data-look\]\) \{",
+        7.0,
+    ),
     "dark, more contrast": (
         "looks.css",
-        r"@media \(prefers-color-scheme: dark\) and \(prefers-contrast: more\) \{\s*:root:not\(\[data-look\]\) \{",
+        (
+            r"@media \(prefers-color-scheme: dark\) and \(prefers-contrast: more\) \{"
+            r"\s*:root:not\(\[data-look\]\) \{"
+        ),
         7.0,
     ),
     "paper": ("looks.css", r"@media print \{\s*:root,\s*:root\[data-look\] \{", 7.0),
@@ -47,7 +65,9 @@ def luminance(colour: str) -> float:
     if len(digits) == 3:
         digits = "".join(digit * 2 for digit in digits)
     parts = [int(digits[place : place + 2], 16) / 255 for place in (0, 2, 4)]
-    linear = [part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts]
+    linear = [
+        part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts
+    ]
     return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
 
 

@@ -1,4 +1,4 @@
-"""The engine's English sentences stand in the catalogue, letter for letter, so that they can be said."""
+"""The engine's English sentences stand in the catalogue, letter for letter, to be said."""
 
 from __future__ import annotations
 

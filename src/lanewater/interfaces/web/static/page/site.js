@@ -150,7 +150,7 @@ function form({ what, item, rows }) {
     "form",
     { class: "panel form", onsubmit, "data-key": `form ${what} ${item[what] ?? ""}` },
     FORMS[what].map((field) => fieldView(what, field, context)),
-    problem(state.error),
+    problem(state.error, what),
     h(
       "div",
       { class: "keys" },
