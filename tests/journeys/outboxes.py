@@ -21,6 +21,19 @@ OPEN_TABLET = """async () => {
 }"""
 HURRY = "() => import('/static/offline/sync.js').then(({ hurry }) => hurry())"
 DEVICE = "() => import('/static/offline/device.js').then(({ ownDevice }) => ownDevice().device)"
+KEPT = """async () => {
+  const { asked, inStores } = await import("/static/offline/base.js");
+  return inStores(["pins"], "readonly", async ({ pins }) => (await asked(pins.getAll())).length);
+}"""
+
+
+def learned(page: Page) -> None:
+    """Wait until the device can check the PIN by itself."""
+    for _ in range(100):
+        if page.evaluate(KEPT):
+            return
+        page.wait_for_timeout(50)
+    raise AssertionError("no PIN was learned")
 
 
 def call_out(

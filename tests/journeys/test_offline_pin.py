@@ -8,7 +8,7 @@ from playwright.sync_api import Page, expect
 from tests.journeys.apart import Apart, facts
 from tests.journeys.conftest import NewTablet, Served
 from tests.journeys.harbour import PINS
-from tests.journeys.outboxes import DEVICE, call_out, synced
+from tests.journeys.outboxes import DEVICE, call_out, learned, synced
 from tests.journeys.tablet import Tablet
 
 from lanewater.service.actor import SHELL
@@ -42,19 +42,6 @@ COUNTED = """async () => {
   const row = await inStores(["pins"], "readonly", ({ pins }) => asked(pins.get("p-tester")));
   return row.failures;
 }"""
-KEPT = """async () => {
-  const { asked, inStores } = await import("/static/offline/base.js");
-  return inStores(["pins"], "readonly", async ({ pins }) => (await asked(pins.getAll())).length);
-}"""
-
-
-def learned(page: Page) -> None:
-    """Wait until the device can check the PIN by itself."""
-    for _ in range(100):
-        if page.evaluate(KEPT):
-            return
-        page.wait_for_timeout(50)
-    raise AssertionError("no PIN was learned")
 
 
 def until_counted(page: Page, failures: int) -> None:

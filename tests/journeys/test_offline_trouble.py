@@ -21,6 +21,10 @@ from tests.journeys.outboxes import (
 )
 from tests.journeys.tablet import Tablet
 
+from lanewater.service.access import make_first_key
+from lanewater.service.actor import SHELL
+from lanewater.service.enrolment import revoke_device
+
 BLOCKED = """Object.defineProperty(window, "indexedDB", { value: {
   open() {
     const asked = {};
@@ -144,6 +148,40 @@ def test_a_device_that_was_ended_says_so_and_keeps_what_it_has(
     expect(tablet.page.get_by_text("This device was ended on the Site page.")).to_be_visible()
     assert waiting(tablet.page) == [kept]
     assert facts(lines_on_disk(site.folder), device) == []
+
+
+ENROL = """async (key) => {
+  const { enrol } = await import("/static/ground/session.js");
+  return enrol(key, "Poolside tablet", "shared").then(() => "", (error) => error.id);
+}"""
+
+
+def test_a_first_key_that_opens_nothing_does_not_cost_a_device_its_own(
+    site: Served, tablet: Tablet
+) -> None:
+    device = enrol_device(tablet)
+    assert tablet.page.evaluate(ENROL, "aaaaa-bbbbb") == "refused"
+    saved = call_out(tablet.page)
+    synced(tablet.page)
+    assert [line["id"] for line in facts(lines_on_disk(site.folder), device)] == [saved]
+
+
+def test_an_ended_device_is_enrolled_as_another_and_what_it_never_sent_stays_in_sight(
+    site: Served, tablet: Tablet
+) -> None:
+    page = tablet.page
+    device = enrol_device(tablet)
+    revoke_device(site.book, SHELL, device)
+    lost = call_out(page)
+    expect(page.get_by_text("This device was ended on the Site page.")).to_be_visible()
+    page.evaluate(ENROL, make_first_key(site.book))
+    page.evaluate(ENROL, make_first_key(site.book))
+    other = enrol_device(tablet)
+    assert other != device
+    saved = call_out(page, stop="blood")
+    expect(page.locator("body[data-unsent='1']")).to_be_attached()
+    assert waiting(page) == [lost]
+    assert [line["id"] for line in facts(lines_on_disk(site.folder), other)] == [saved]
 
 
 def enrol_device(tablet: Tablet) -> str:
