@@ -38,9 +38,9 @@ def sentences(path: Path) -> Iterator[str]:
         if isinstance(node, (ast.Module, ast.FunctionDef)) and isinstance(node.body[0], ast.Expr):
             quiet.add(id(node.body[0].value))
     for node in ast.walk(tree):
-        if isinstance(node, ast.Constant) and isinstance(node.value, str) and id(node) not in quiet:
-            if " " in node.value.strip():
-                yield node.value
+        text = node.value if isinstance(node, ast.Constant) else None
+        if isinstance(text, str) and " " in text.strip() and id(node) not in quiet:
+            yield text
 
 
 def test_every_sentence_of_the_engine_is_in_the_catalogue() -> None:
