@@ -16,10 +16,14 @@ ROWS = 15
 DAY = "Day: ____________________"
 FOOT = "Blank sheet. Nothing on it is filled in beforehand. Type it in with From paper, on Test."
 NOTES = (
-    "Bottom not seen, cannot be told, gas, or circulation stopped with people in: everyone out first,"
-    " then write it down.",
-    "Write what you read, as you read it: over range as >5.00; diluted as 1 part made up to 5 (×5)."
-    " What was not read stays empty.",
+    (
+        "Bottom not seen, cannot be told, gas, or circulation stopped with people in: everyone out"
+        " first, then write it down."
+    ),
+    (
+        "Write what you read, as you read it: over range as >5.00; diluted as 1 part made up to 5"
+        " (×5). What was not read stays empty."
+    ),
 )
 
 

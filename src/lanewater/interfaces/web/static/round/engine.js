@@ -9,6 +9,29 @@ import { fromKernel, toKernel } from "../strict.js";
 import { asFirstTyped, finished, replaced } from "./draft.js";
 import { kitOf, lotInUse } from "./wire.js";
 
+/** @type {WeakMap<object, any>} rules in the kernel's form; a pack is large and never changes */
+const packs = new WeakMap();
+const LATELY_MS = 10_000;
+/** @type {Map<string, {context: any, readings: string, at: number, answer: any}>} what was last worked out */
+const last = new Map();
+
+/** The rules of a pool as the kernel takes them. */
+function packOf(rules) {
+  if (rules === null) return null;
+  if (!packs.has(rules)) packs.set(rules, toKernel(rules));
+  return packs.get(rules);
+}
+
+/** The same readings a moment later have the same answer: a page is drawn far more often than it is typed on. */
+function unlessSame(name, context, draft, now, work) {
+  const readings = JSON.stringify([draft.id, draft.kit, finished(draft), draft.tries, draft.changed]);
+  const held = last.get(name);
+  if (held && held.context === context && held.readings === readings && Math.abs(now - held.at) < LATELY_MS) return held.answer;
+  const answer = work();
+  last.set(name, { context, readings, at: now, answer });
+  return answer;
+}
+
 /** A finished field in the kernel's normal form, with what its kit states of its error. */
 function reading(field, context, kit) {
   const typed = {
@@ -61,28 +84,32 @@ function expired(context, draft) {
  * @returns {any} the kernel's answer as JSON
  */
 export function judge(context, draft, now) {
-  const answer = judged(context, draft, now);
-  if (replaced(draft).length === 0) return answer;
-  return { ...answer, changed_to_pass: madeToPass(context, draft, now) };
+  return unlessSame("judge", context, draft, now, () => {
+    const answer = judged(context, draft, now);
+    if (replaced(draft).length === 0) return answer;
+    return { ...answer, changed_to_pass: madeToPass(context, draft, now) };
+  });
 }
 
 /** Whether a number that took another's place made a fail pass, as the record will hold it. */
 function madeToPass(context, draft, now) {
   const given = toKernel({ id: draft.id, at: now, was: "", changed: [], first_case: null });
   given.set("first_case", caseOf(context, asFirstTyped(draft), now));
-  const held = kernel.judged_round(toKernel(context.rules), caseOf(context, draft, now), given, toKernel([]));
+  const held = kernel.judged_round(packOf(context.rules), caseOf(context, draft, now), given, toKernel([]));
   return fromKernel(held.get("body")).changed_to_pass ?? false;
 }
 
 function judged(context, draft, now) {
-  return fromKernel(kernel.judge(toKernel(context.rules), caseOf(context, draft, now)));
+  return fromKernel(kernel.judge(packOf(context.rules), caseOf(context, draft, now)));
 }
 
 /** The rules that apply to this pool with these readings, so that a limit stands beside a number. */
 export function limitsOf(context, draft, now) {
   if (context.rules === null) return [];
-  const found = kernel.with_doubt(caseOf(context, draft, now), []);
-  return fromKernel(kernel.rules_that_apply(toKernel(context.rules), found)).rules;
+  return unlessSame("limits", context, draft, now, () => {
+    const found = kernel.with_doubt(caseOf(context, draft, now), []);
+    return fromKernel(kernel.rules_that_apply(packOf(context.rules), found)).rules;
+  });
 }
 
 /** The readings of a draft that are a surprise until they are repeated. */
