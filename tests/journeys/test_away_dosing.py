@@ -41,8 +41,6 @@ def test_an_operator_gets_an_amount_alone_and_all_of_it_is_on_record_once(
     expect(tablet.page.locator(".against")).to_have_text("Against the rules: does not meet.")
     assert "Hypo" not in tablet.words
     answer_the_questions(tablet)
-    if tablet.page.locator("[data-key=add]").count() == 0:
-        tablet.key("What to add").click()
     expect(tablet.page.get_by_text("of Hypo 12 %, in the blue jug", exact=False)).to_be_visible()
     expect(tablet.page.locator("[data-key=not-heard]")).to_contain_text("Ask who has dosed.")
     expect(tablet.page.get_by_text("Worked out on this device")).to_be_visible()
