@@ -1,12 +1,13 @@
-"""Time from the last digit of a round to its result on the screen, in Chromium slowed down six times.
+"""Time from a round's last digit to its result on the screen, in Chromium slowed down six times.
 
     .venv/bin/python benchmarks/bench_result.py
 
 A whole round is typed on the page's own keypad, at phone and at tablet size, with the processor
-throttled to a sixth (Emulation.setCPUThrottlingRate). Two clocks, both from the instant at which the
-key was let go: the browser's own event timing (to the paint that follows, in steps of 8 ms), and the
-first message after that frame. A frame without the result in it counts as no result. Ends with 1 where
-the middle round takes longer than 100 ms. Give LANEWATER_BROWSER where Chromium is not on the path.
+throttled to a sixth (Emulation.setCPUThrottlingRate). Two clocks, both from the instant at which
+the key was let go: the browser's own event timing (to the paint that follows, in steps of 8 ms),
+and the first message after that frame. A frame without the result in it stops the run. Ends with 1
+where the middle round takes longer than 100 ms. Only a machine that does nothing else tells.
+Give LANEWATER_BROWSER where Chromium is not on the path.
 """
 
 from __future__ import annotations
@@ -40,8 +41,8 @@ WATCH = """() => {
   window.frames_ = [];
   window.events_ = [];
   new PerformanceObserver((list) => {
-    for (const one of list.getEntries()) {
-      if (["pointerup", "click"].includes(one.name)) events_.push([one.name, one.startTime, one.duration]);
+    for (const { name, startTime, duration } of list.getEntries()) {
+      if (["pointerup", "click"].includes(name)) events_.push([name, startTime, duration]);
     }
   }).observe({ type: "event", durationThreshold: 16 });
   addEventListener("click", (event) => {
@@ -49,7 +50,8 @@ WATCH = """() => {
     requestAnimationFrame(() => {
       const result = document.querySelector(".result .against") !== null;
       const channel = new MessageChannel();
-      channel.port1.onmessage = () => frames_.push([released, performance.now() - released, result]);
+      channel.port1.onmessage = () =>
+        frames_.push([released, performance.now() - released, result]);
       channel.port2.postMessage(0);
     });
   }, { capture: true });
@@ -65,12 +67,14 @@ def one_round(tablet: Tablet) -> tuple[float, float]:
     tablet.type("743")
     tablet.type("16")
     page.evaluate("() => { frames_.length = 0; events_.length = 0 }")
-    assert page.locator(".result").count() == 0
+    if page.locator(".result").count():
+        raise SystemExit("a result stands there before the last digit")
     page.locator(".keypad [data-key='8']").click()
     page.wait_for_function("() => frames_.length > 0", timeout=10_000)
     page.wait_for_timeout(300)
     released, framed, shown = page.evaluate("() => frames_[0]")
-    assert shown, "the frame after the last digit holds no result"
+    if not shown:
+        raise SystemExit("the frame after the last digit holds no result")
     events = page.evaluate("() => events_")
     own = [took for _, began, took in events if abs(began - released) < 50]
     tablet.save("Main")
