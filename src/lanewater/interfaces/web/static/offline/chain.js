@@ -81,6 +81,13 @@ export async function follow(head) {
   return "anew";
 }
 
+/** Whether everything that waits has its place in the sequence. */
+async function allPlaced(facts, chain) {
+  const open = await asked(facts.index("open").getAll());
+  const rows = await Promise.all(open.map(({ dseq }) => asked(chain.get(dseq))));
+  return open.every((fact, index) => fact.aside || rows[index]?.id === fact.id);
+}
+
 /** Sign what waits anew behind what the record has, as far as this device knows. To be called alone. */
 export async function signAnew() {
   const dseq = await doneSoFar();
@@ -94,6 +101,7 @@ function standsAfter(done) {
     const rows = await asked(chain.getAll(IDBKeyRange.lowerBound(done, true)));
     const after = await Promise.all(rows.map(({ id }) => asked(facts.get(id))));
     if (!after.every((fact) => fact && !fact.aside && !fact.changed)) return false;
+    if (!(await allPlaced(facts, chain))) return false;
     // A record that was put back to an older state lacks what it once gave its receipt for.
     for (const fact of after) if (!fact.open) await asked(facts.put({ ...fact, open: 1 }));
     await asked(state.put(done, DONE));
