@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import Browser
 from tests.parity import (
+    suites_carried,
     suites_causes,
     suites_chloramine,
     suites_contact,
@@ -22,6 +23,7 @@ from tests.parity import (
 from tests.parity.sides import Sides, Suite, kernel_sides
 
 SUITES = (
+    *suites_carried.SUITES,
     *suites_causes.SUITES,
     *suites_chloramine.SUITES,
     *suites_contact.SUITES,

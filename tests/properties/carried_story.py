@@ -217,7 +217,10 @@ class Story:
         ]
         normal = kernel_readings(round_, kits_of(self.state))
         changes = {row["parameter"]: row["value"] for row in round_.changed_after_result}
-        first = [row | {"value": changes.get(row["parameter"], row["value"])} for row in normal]
+        first = [
+            row if row["point"] else row | {"value": changes.get(row["parameter"], row["value"])}
+            for row in normal
+        ]
         given = {"id": entry.id, "at": round_.at_ms, "was": "", "changed": list(changes)}
         judged = self.judged(round_.pool, round_.purpose, normal, given, first if changes else None)
         return {"readings": rows, "normal": normal, **judged}

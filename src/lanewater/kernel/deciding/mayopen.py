@@ -40,8 +40,8 @@ def why_reason(facts: dict[str, Any], now: int) -> list[str]:
         reasons.append("no-round")
     last = facts["last"]
     if last is not None:
-        changed = last["verdict"] is not None and last["verdict"].get("changed_to_pass", False)
-        if changed is True:
+        verdict = last["verdict"]
+        if verdict is not None and verdict.get("changed_to_pass", False) is True:
             reasons.append("changed-to-pass")
         if last["verified"] is not True:
             reasons.append("round-not-verified")

@@ -65,8 +65,10 @@ def open_stops(
         if stop.id not in {other.id for other in known}:
             draft.stops[stop.pool] = (*known, stop)
         called = draft.calls.get(stop.pool, ())
-        others = (one for one in called if (one.stop.id, one.device) != (stop.id, writer.device))
-        draft.calls[stop.pool] = (*others, Call(stop, draft.index, writer.device))
+        again = [one for one in called if calls_again(one, stop, writer)]
+        others = [one for one in called if one not in again]
+        first = again[0].stop if again else stop
+        draft.calls[stop.pool] = (*others, Call(first, draft.index, writer.device))
     if stops:
         first = stops[0]
         words = Opening(
@@ -79,6 +81,12 @@ def open_stops(
             stop=first.id,
         )
         take_word(draft, first.pool, words, "stop", writer)
+
+
+def calls_again(call: Call, stop: Stop, writer: Writer) -> bool:
+    """Tell whether a device says once more what it said: then the stop stands since the first."""
+    same = call.stop.id == stop.id and call.device == writer.device
+    return same and (call.stop.round == "") == (stop.round == "")
 
 
 def take_everyone_out(draft: Draft, entry: Entry) -> None:
@@ -195,9 +203,14 @@ def writer_of(draft: Draft, entry: Entry) -> Writer:
 
     The shell and the server write into the record itself: they know all that stands before.
     """
+    own = holds_the_record(draft, entry)
+    return Writer(entry.dev, draft.index if own else entry.seen["size"])
+
+
+def holds_the_record(draft: Draft, entry: Entry) -> bool:
+    """Tell whether the shell or the server wrote an entry."""
     device = draft.devices.get(entry.dev)
-    holds_the_record = device is not None and device.kind in HOLD_THE_RECORD
-    return Writer(entry.dev, draft.index if holds_the_record else entry.seen["size"])
+    return device is not None and device.kind in HOLD_THE_RECORD
 
 
 def take_word(
