@@ -36,7 +36,7 @@ def test_two_testers_save_rounds_without_server_and_the_record_has_both_once_wit
     tablet.arrive("/look")
     tablet.look("Teaching")
     tablet.test("145", "740", "160")
-    tablet.save("Teaching", sent=False)
+    tablet.save("Teaching, not verified", sent=False)
 
     line.dropped = 1
     site_apart.start()
