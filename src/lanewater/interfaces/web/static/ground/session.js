@@ -4,7 +4,7 @@ import { deviceOf, enrolProof, forgetKey, keepDevice, lastDevice, makeKey, ownDe
 import { alone, beginAnew } from "../offline/chain.js";
 import { refreshCarry } from "../offline/carry.js";
 import { flush } from "../offline/sync.js";
-import { renew } from "../offline/view.js";
+import { hasView, renew } from "../offline/view.js";
 import { beUnlistedHere, heardFromServer, payOwed, signInHere, signOutHere } from "../offline/who.js";
 import { get, post } from "./api.js";
 import { sendKept } from "./stops.js";
@@ -29,8 +29,8 @@ export async function refresh() {
 }
 
 async function askSite() {
-  [here.site, here.people] = await Promise.all([get("/site/public"), get("/people")]);
   await refreshCarry().catch(() => null);
+  if (!hasView()) [here.site, here.people] = await Promise.all([get("/site/public"), get("/people")]);
   await sendKept();
   witness();
   flush();
