@@ -22,18 +22,23 @@ const KIND = "everyone-out";
  */
 export async function callOut(pool, stop, more = {}) {
   const at = Date.now();
+  let lost = null;
   if (ownDevice() && !here.keeps) {
     try {
       const entry = await record(KIND, { pool, stop, ...more }, { at });
       return { entry: entry.id, saved: "here", also_look: sharing(pool) };
     } catch (error) {
       // A disk that takes nothing must not keep anybody in the water: the server may still take it.
-      if (here.away) throw error;
+      lost = error;
     }
   }
   const call = { pool, body: { stop, at: stamp(at), ...more } };
   write([...keptStops(), call]);
-  return { ...(await send(call)), saved: "record" };
+  try {
+    return { ...(await send(call)), saved: "record" };
+  } catch (error) {
+    throw lost ?? error;
+  }
 }
 
 /** The other pools on the same filter. */
