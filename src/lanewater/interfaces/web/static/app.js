@@ -28,8 +28,11 @@ let shownPath = "";
 async function turn() {
   const { path, query } = place();
   const wanted = here.me && !here.me.enrolled && !linkToken() ? "/sign-in" : path;
-  page = await pageAt(wanted);
   const address = location.pathname + location.search + location.hash;
+  const found = await pageAt(wanted);
+  // A page that comes late, after somebody went on elsewhere, is not shown under that address.
+  if (address !== location.pathname + location.search + location.hash) return;
+  page = found;
   const moved = shownPath !== address;
   shownPath = address;
   await page.enter?.(query);

@@ -17,6 +17,7 @@ import { older } from "../part/older.js";
 import { problem } from "../part/problem.js";
 import { repeatNote, takeUpRepeat } from "../part/repeats.js";
 import { resultView } from "../part/result.js";
+import { sourceKeys, sourcePart } from "../part/source.js";
 import { activate, finishLeft, kitInUse, leave, newBench, rows, standLeft } from "../round/bench.js";
 import { contextOf, fetchContext } from "../round/context.js";
 import { askTwoPoints, draftOf, dropDraft, fieldOf, finished, keep, lastTouched } from "../round/draft.js";
@@ -116,12 +117,20 @@ function benchAndSide() {
     resting().map((text) => h("p", { class: "people", role: "note", "data-key": text }, text)),
     older(state.pool, begin),
     repeatNote(state.bench.draft, laneOf()),
-    h("div", { class: "keys bench-keys" }, guideKey(state.bench), pools().length > 1 && keyLink(say("test.other"), "/test?which", { kind: "small" })),
+    h(
+      "div",
+      { class: "keys bench-keys", "data-key": "bench-keys" },
+      guideKey(state.bench),
+      pools().length > 1 && keyLink(say("test.other"), "/test?which", { kind: "small" }),
+      sourceKeys(state.bench),
+    ),
+    sourcePart(state.bench),
     benchView(state.bench),
     h(
       "div",
       { class: "side", "data-key": "side" },
-      pad(state.bench),
+      // While it is asked when it was taken, the question has the whole screen.
+      !untimed() && pad(state.bench),
       outcome(),
       problem(state.error),
       asksForRepeat(state.bench) === null && saving(),
@@ -169,6 +178,11 @@ function outcome() {
   );
 }
 
+function untimed() {
+  const { source, taken } = state.bench.draft;
+  return source !== "direct" && !taken;
+}
+
 /** What is planned and not in yet. */
 function stillOut() {
   const { draft, context } = state.bench;
@@ -188,20 +202,19 @@ function saving() {
   const { draft } = state.bench;
   const name = poolName(state.pool);
   const nobody = !here.me?.person;
-  const untimed = draft.source !== "direct" && !draft.taken;
   const out = stillOut();
   return h(
     "div",
     { class: "save", "data-key": "save" },
     nobody && h("p", {}, say(here.unlisted ? "save.unlisted" : "save.nobody")),
     draft.changed.length > 0 && h("p", { class: "small" }, say("save.changed")),
-    untimed && h("p", {}, say("save.untimed")),
+    untimed() && h("p", {}, say("save.untimed")),
     out.length > 0 &&
       finished(draft).length > 0 &&
       h("p", { "data-key": "missing" }, say("save.missing", { names: listed(out.map((one) => say(`short.${one}`))) })),
     key(say(nobody ? "save.key-unverified" : "save.key", { name }), save, {
       kind: "main",
-      disabled: state.saving || untimed || finished(draft).length === 0,
+      disabled: state.saving || untimed() || finished(draft).length === 0,
       "data-key": "save",
     }),
   );

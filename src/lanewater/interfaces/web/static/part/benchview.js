@@ -27,7 +27,6 @@ import { choice, key } from "./key.js";
 import { cylinder } from "./cylinder.js";
 import { keypad, typedKey } from "./keypad.js";
 import { readingWords } from "./sentence.js";
-import { sourcePart } from "./source.js";
 import { unitOf } from "../ground/unit.js";
 
 const USUAL_POINTS = ["point.shallow", "point.deep"];
@@ -47,7 +46,6 @@ export function benchView(bench) {
     whichKit(bench),
     points.map((point) => pointRows(bench, point, rules, points.length > 1)),
     morePoints(bench),
-    sourcePart(bench),
   );
 }
 

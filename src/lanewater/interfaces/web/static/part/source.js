@@ -10,10 +10,17 @@ import { key } from "./key.js";
 const HALF_HOUR_MS = 30 * 60_000;
 const OFFERED = 8;
 
-/** @param {import("../round/bench.js").Bench} bench */
+/** The keys that say so, where nobody has. @param {import("../round/bench.js").Bench} bench */
+export function sourceKeys({ draft }) {
+  if (draft.source !== "direct") return null;
+  const choose = (source) => () => set(draft, { source, asksWhen: true });
+  return ["late", "paper"].map((source) => key(say(`source.${source}`), choose(source), { kind: "small", "data-key": source }));
+}
+
+/** When it was taken. @param {import("../round/bench.js").Bench} bench */
 export function sourcePart(bench) {
   const { draft } = bench;
-  if (draft.source === "direct") return offer(draft);
+  if (draft.source === "direct") return null;
   if (draft.taken && !draft.asksWhen) return told(draft);
   return question(draft);
 }
@@ -22,16 +29,6 @@ function set(draft, change) {
   Object.assign(draft, change);
   keep(draft);
   redraw();
-}
-
-function offer(draft) {
-  return h(
-    "div",
-    { class: "keys source", role: "group", "aria-label": say("extras.source"), "data-key": "source" },
-    ["late", "paper"].map((source) =>
-      key(say(`source.${source}`), () => set(draft, { source, asksWhen: true }), { kind: "small", "data-key": source }),
-    ),
-  );
 }
 
 function told(draft) {

@@ -58,7 +58,8 @@ const betweenOf = ({ parameter, point, between }) => ({ parameter, point, ...bet
 
 /** The next colour of a comparator. @param {string} colour @param {string} step */
 export function colourAbove(colour, step) {
-  return kernel.decimal_text(kernel.thousandths(colour) + kernel.thousandths(step));
+  const places = step.split(".")[1]?.length ?? 0;
+  return kernel.rounded_text(kernel.thousandths(colour) + kernel.thousandths(step), places);
 }
 
 /** The number half way between two colours. @param {{low: string, high: string}} colours */
