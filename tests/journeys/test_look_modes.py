@@ -37,14 +37,17 @@ TOO_SMALL = f"""(least) => {PRESSED}
   .filter(([box]) => box.width < least - 0.5 || box.height < least - 0.5)
   .map(([box, one]) => `${{one.textContent || one.name}} ${{box.width}}x${{box.height}}`)"""
 TOO_NEAR = """(apart) => {
+  const STAYS = ".bottom, .keypad";
   const keys = [...document.querySelectorAll("main .key")]
     .filter((one) => !one.closest("details:not([open]) > :not(summary)"))
-    .map((one) => [one.getBoundingClientRect(), one.textContent])
+    // What stays in place while the page moves under it covers what it stands over.
+    .map((one) => [one.getBoundingClientRect(), one.textContent, one.closest(STAYS) !== null])
     .filter(([box]) => box.width > 0);
   const gap = (from, to, low, high) => Math.max(from[low] - to[high], to[low] - from[high]);
   const found = [];
-  for (const [at, [one, name]] of keys.entries()) {
-    for (const [other, also] of keys.slice(at + 1)) {
+  for (const [at, [one, name, stays]] of keys.entries()) {
+    for (const [other, also, too] of keys.slice(at + 1)) {
+      if (stays !== too) continue;
       const aside = gap(one, other, "left", "right");
       const below = gap(one, other, "top", "bottom");
       if (Math.max(aside, below) < apart - 0.5) found.push(`${name} | ${also} ${aside} ${below}`);
