@@ -160,6 +160,7 @@ def test_a_whole_round_by_keyboard_alone(desk: Tablet, demo_site: Served) -> Non
     reach(page, "Save Main")
     page.keyboard.press("Enter")
     expect(page.get_by_text(SAVED).first).to_be_visible()
+    desk.synced()
     found = demo_site.book.state.last_round("main")
     assert found is not None
     values = {row.parameter: row.value for row in found.readings}
@@ -213,9 +214,9 @@ def test_an_address_that_is_not_private_says_so_before_anything_is_typed(
 def test_a_browser_that_keeps_nothing_says_so(chromium: Browser, demo_site: Served) -> None:
     context = chromium.new_context(base_url=demo_site.address)
     page = context.new_page()
-    page.add_init_script("Storage.prototype.setItem = () => { throw new Error('full') }")
+    page.add_init_script("IDBFactory.prototype.open = () => { throw new Error('blocked') }")
     page.goto("/")
-    expect(page.get_by_role("alert")).to_contain_text("This browser keeps nothing")
+    expect(page.get_by_role("alert").first).to_contain_text("This browser keeps nothing")
     context.close()
 
 
