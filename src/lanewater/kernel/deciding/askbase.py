@@ -85,6 +85,13 @@ def narrowest_limits(pack: dict[str, Any], case: dict[str, Any]) -> dict[str, An
     """Give the narrowest {"low"?, "high"?} that the rules set for each parameter, as text.
 
     A limit on total chlorine holds free chlorine too, less what is combined now.
+
+    Parameters
+    ----------
+    pack : dict
+        The compiled rules.
+    case : dict
+        The round they are asked of.
     """
     lows: dict[str, int] = {}
     highs: dict[str, int] = {}

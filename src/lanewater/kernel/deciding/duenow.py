@@ -95,6 +95,13 @@ def due_case(facts: dict[str, Any], now: int) -> dict[str, Any]:
 def due_now(facts: dict[str, Any], now: int) -> dict[str, Any]:
     """Give when a pool's next round is due and why.
 
+    Parameters
+    ----------
+    facts : dict
+        The pool's.
+    now : int
+        UTC ms.
+
     Returns
     -------
     dict
@@ -131,6 +138,13 @@ def round_out_of_date(facts: dict[str, Any], now: int) -> bool:
 
     A round is good until the next is due, never longer than the shortest interval that rules or
     plan set, and never into the site's next day.
+
+    Parameters
+    ----------
+    facts : dict
+        The pool's.
+    now : int
+        UTC ms.
     """
     last = facts["last"]
     if last is None or due_now(facts, now)["late"]:

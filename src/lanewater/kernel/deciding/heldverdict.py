@@ -72,7 +72,15 @@ def doubted_in(case: dict[str, Any]) -> list[str]:
 
 
 def answer_held(pack: dict[str, Any] | None, case: dict[str, Any]) -> dict[str, Any]:
-    """Give a judgement with what is said of its rules and of surprises beside it."""
+    """Give a judgement with what is said of its rules and of surprises beside it.
+
+    Parameters
+    ----------
+    pack : dict or None
+        The compiled rules, None where none are chosen.
+    case : dict
+        What is judged.
+    """
     answer = judge(pack, case)
     found = {}
     for key, value in answer.items():

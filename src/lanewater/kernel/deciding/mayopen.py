@@ -28,7 +28,15 @@ def why_never(facts: dict[str, Any], now: int) -> list[str]:
 
 
 def why_reason(facts: dict[str, Any], now: int) -> list[str]:
-    """Give why an opening takes a reason and is marked; empty where it takes none."""
+    """Give why an opening takes a reason and is marked; empty where it takes none.
+
+    Parameters
+    ----------
+    facts : dict
+        The pool's.
+    now : int
+        UTC ms.
+    """
     reasons: list[str] = []
     for row in water_blocks(facts, now):
         if row["id"] not in ENDS_NOTHING and row["id"] not in reasons:
@@ -52,6 +60,13 @@ def why_reason(facts: dict[str, Any], now: int) -> list[str]:
 
 def opening_now(facts: dict[str, Any], now: int) -> dict[str, Any]:
     """Tell whether a pool may be opened by somebody who may open pools.
+
+    Parameters
+    ----------
+    facts : dict
+        The pool's.
+    now : int
+        UTC ms.
 
     Returns
     -------

@@ -51,7 +51,15 @@ def wait_end(addition: dict[str, Any]) -> int:
 
 
 def both_answers(before: str, after: str) -> str:
-    """Give what two answers come to: where two devices contradict each other, nobody knows."""
+    """Give what two answers come to: where two devices contradict each other, nobody knows.
+
+    Parameters
+    ----------
+    before : str
+        The answer so far: "", started, added, not-added or unknown.
+    after : str
+        The next one.
+    """
     decided = before == "added" or before == "not-added"
     if decided and after != before:
         return "unknown"
@@ -154,7 +162,15 @@ def waits_no_more(facts: dict[str, Any], addition: dict[str, Any]) -> bool:
 
 
 def additions_carried(facts: dict[str, Any], rows: list[dict[str, Any]]) -> list[dict[str, Any]]:
-    """Give the additions that a device carries: those that something waits for, and the last."""
+    """Give the additions that a device carries: those that something waits for, and the last.
+
+    Parameters
+    ----------
+    facts : dict
+        "mates" and "tested" of the pool's facts.
+    rows : list of dict
+        The additions to its filter, in the order of the record.
+    """
     starts: list[int] = []
     for row in rows:
         starts.append(row["started"])
@@ -169,7 +185,17 @@ def additions_carried(facts: dict[str, Any], rows: list[dict[str, Any]]) -> list
 
 
 def ended_by_repeat(stop: dict[str, Any], round_id: str, readings: list[dict[str, Any]]) -> bool:
-    """Tell whether a later round that shows no cause for it any more ends a stop by itself."""
+    """Tell whether a later round that shows no cause for it any more ends a stop by itself.
+
+    Parameters
+    ----------
+    stop : dict
+        {"id", "round": the round that asked for it or ""}.
+    round_id : str
+        The later round.
+    readings : list of dict
+        What was read in it.
+    """
     if stop["id"] not in STOPS_UNTIL_REPEAT or stop["round"] == "" or stop["round"] == round_id:
         return False
     for reading in readings:
