@@ -74,7 +74,7 @@ def speak(page: Page, language: str, words: dict[str, str]) -> None:
 @pytest.fixture
 def german(chromium: Browser, site: Served) -> Iterator[Tablet]:
     """A tablet whose German is the English, marked."""
-    context = chromium.new_context(base_url=site.address, locale="de-DE", service_workers="block")
+    context = chromium.new_context(base_url=site.address, service_workers="block")
     page = context.new_page()
     tablet = Tablet(page, site.first_key)
     tablet.enrol()
