@@ -2,7 +2,7 @@
 
 import { h } from "../ground/dom.js";
 import { redraw } from "../ground/store.js";
-import { clock, countdown } from "../ground/time.js";
+import { clock } from "../ground/time.js";
 import { numberShown } from "../ground/locale.js";
 import { say } from "../ground/words.js";
 import {
@@ -14,18 +14,18 @@ import {
   kitInUse,
   next,
   rowsAt,
-  standLeft,
   tabletIn,
   take,
   useKit,
 } from "../round/bench.js";
 import { answer, fieldOf, moveTo } from "../round/draft.js";
-import { combined, limitsOf, shown } from "../round/engine.js";
+import { limitsOf, shown } from "../round/engine.js";
 import { CLARITY, isChlorine } from "../round/fields.js";
 import { limitWords } from "../round/limits.js";
 import { choice, key } from "./key.js";
 import { cylinder } from "./cylinder.js";
 import { keypad, typedKey } from "./keypad.js";
+import { combinedRow, stand } from "./pairrows.js";
 import { readingWords } from "./sentence.js";
 import { unitOf } from "../ground/unit.js";
 
@@ -248,32 +248,6 @@ function changes(bench, { parameter, point }) {
     { class: "field-note" },
     old.map((one) => [h("s", {}, numberShown(one.value)), " "]),
     say(bench.draft.swapped ? "test.swapped" : "test.changed"),
-  );
-}
-
-function stand(bench, point) {
-  const left = standLeft(bench, point);
-  const since = bench.draft.tablet[point];
-  if (!since || fieldOf(bench.draft, "total_chlorine", point)?.value) return null;
-  if (left === null) return h("p", { class: "stand" }, say("stand.since", { at: clock(since) }));
-  const whole = countdown(kitInUse(bench).total_stand_s);
-  const running = { class: "stand", "data-stand": `${bench.draft.pool}@${point}` };
-  if (left > 0) return h("p", running, say("stand.runs", { left: countdown(left), whole }));
-  return h("p", { class: "stand", role: "status" }, say("stand.over"));
-}
-
-function combinedRow(bench, point, rules) {
-  const [free, total] = ["free_chlorine", "total_chlorine"].map((name) => fieldOf(bench.draft, name, point));
-  if (!free?.value || !total?.value) return null;
-  const found = combined(free, total, bench.context, bench.draft);
-  if (found === null || !found.possible) return null;
-  const value = found.zero ? say("combined.zero") : say("combined.value", found);
-  return h(
-    "div",
-    { class: "combined", "data-key": `combined@${point}` },
-    h("span", { class: "field-name" }, say("name.combined_chlorine")),
-    h("span", { class: "field-value" }, value, " ", h("small", {}, unitOf("free_chlorine"))),
-    h("span", { class: "field-limit" }, limitWords(rules, "combined_chlorine")),
   );
 }
 
