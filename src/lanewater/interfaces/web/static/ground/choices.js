@@ -4,7 +4,7 @@ const PLACE = "lanewater.choices";
 const LOOKS = ["auto", "day", "sun", "dark"];
 
 /** The languages that there are words for, each by its own name. */
-export const LANGUAGES = { en: "English", es: "Español", de: "Deutsch" };
+export const LANGUAGES = { en: "English", es: "Español", fr: "Français", de: "Deutsch" };
 
 let held = null;
 
