@@ -45,7 +45,7 @@ def test_what_is_about_a_line_comes_with_it_whenever_it_was_said(baths: Baths) -
 
 
 @pytest.mark.parametrize(
-    ("kind", "status"), [("closed", "closed"), ("shut", "closed"), ("open", "open")]
+    ("kind", "status"), [("closed", "closed"), ("shut", "shut"), ("open", "open")]
 )
 def test_how_a_pool_stood_before_is_known(baths: Baths, kind: str, status: str) -> None:
     baths.round()
