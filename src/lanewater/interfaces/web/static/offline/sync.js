@@ -53,6 +53,8 @@ export function onChange(then) {
 
 /** A fact was written: count it, tell the others, send it. */
 export function heardNew() {
+  // Who reads "saved" reads that it is not sent in the same moment; the counting comes after.
+  document.body.dataset.unsent = String(Number(document.body.dataset.unsent ?? 0) + 1);
   tell("facts");
   count().catch(() => null);
   hurry();
