@@ -138,7 +138,10 @@ class Reading:
 
 @dataclass(frozen=True, slots=True)
 class Correction:
-    """A reading changed after it was saved, or after its result was shown; both values stay."""
+    """A reading changed after it was saved, or after its result was shown; both values stay.
+
+    Where no unit or dilution is said ("" and 0), it is the reading's own.
+    """
 
     entry: str
     parameter: str
@@ -412,7 +415,7 @@ def current_readings(given: Round) -> tuple[Reading, ...]:
                     at_ms=reading.at_ms,
                     kit=reading.kit,
                     lot=reading.lot,
-                    dilution=correction.dilution,
+                    dilution=correction.dilution or reading.dilution,
                     uncertainty=reading.uncertainty,
                 )
                 break

@@ -12,6 +12,9 @@ from lanewater.kernel.deciding.normal import (
     rounded_text,
     stated_error,
 )
+from lanewater.measurement.kits import kit_from
+from lanewater.measurement.reading import reading_from
+from lanewater.measurement.uncertainty import for_kernel
 
 FREE = "free_chlorine"
 
@@ -75,6 +78,18 @@ def test_dilution_multiplies_the_error() -> None:
     known = kit(error_absolute="0.02", error_percent="0")
     assert normal_reading(typed, known)["uncertainty"] == "0.20"
     assert normal_reading(typed, None)["uncertainty"] is None
+
+
+def test_between_two_colours_is_their_middle_with_the_error_that_measurement_gives() -> None:
+    colours = {"low": "0.5", "high": "1.0"}
+    disc = {"kit": "disc", "name": "Disc", "kind": "comparator"}
+    ranges = [{"parameter": FREE, "low": "0.5", "high": "4", "step": "0.5"}]
+    known = kit_from(disc | {"ranges": ranges})
+    told = for_kernel(reading_from({"parameter": FREE, "between": colours, "kit": "disc"}), known)
+    typed = {"parameter": FREE, "value": "0.7", "unit": "", "dilution": 1, "point": ""}
+    typed |= {"at": None, "kit": "disc", "between": colours}
+    assert normal_reading(typed, known.for_kernel()) == told
+    assert (told["value"], told["uncertainty"]) == ("0.75", "0.25")
 
 
 @pytest.mark.parametrize(

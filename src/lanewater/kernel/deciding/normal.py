@@ -91,19 +91,52 @@ def stated_error(kit: dict[str, Any], parameter: str, value: str) -> int:
     return max(error, (step + 1) // 2)
 
 
+def between_error(low: str, high: str, kit: dict[str, Any] | None, parameter: str) -> int:
+    """Give the 95 % error of a reading between two colours: half their distance, or half a step.
+
+    Parameters
+    ----------
+    low, high : str
+        The two colours, in the parameter's own unit.
+    kit : dict or None
+        As `stated_error`.
+    parameter : str
+        Parameter id.
+
+    Returns
+    -------
+    int
+        Thousandths of the unit.
+    """
+    half = (thousandths(high) - thousandths(low) + 1) // 2
+    if kit is not None:
+        span: dict[str, Any] = kit["ranges"].get(parameter, {})
+        if span.get("step", "") != "":
+            half = max(half, (thousandths(span["step"]) + 1) // 2)
+    return half
+
+
 def normal_reading(typed: dict[str, Any], kit: dict[str, Any] | None) -> dict[str, Any]:
     """Give a reading in normal form.
 
     Parameters
     ----------
     typed : dict
-        {"parameter", "value": as typed, "unit", "dilution", "point", "at", "kit"}.
+        {"parameter", "value": as typed, "unit", "dilution", "point", "at", "kit", "between"?: None
+        or the two colours {"low", "high"}, whose middle it is}.
     kit : dict or None
         What is known of the kit, None where it is not.
     """
     value = own_unit_text(typed["parameter"], typed["value"], typed["unit"])
     uncertainty = None
-    if kit is not None and legible_text(value):
+    colours = typed.get("between")
+    if colours is not None:
+        low = own_unit_text(typed["parameter"], colours["low"], typed["unit"])
+        high = own_unit_text(typed["parameter"], colours["high"], typed["unit"])
+        value = decimal_text((thousandths(low) + thousandths(high)) // 2)
+        error = between_error(low, high, kit, typed["parameter"])
+        uncertainty = decimal_text(error * typed["dilution"])
+    elif kit is not None and legible_text(value):
         error = stated_error(kit, typed["parameter"], value)
         if error >= 0:
             uncertainty = decimal_text(error * typed["dilution"])

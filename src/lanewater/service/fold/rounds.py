@@ -74,7 +74,7 @@ def corrected(known: Round, entry: Entry) -> Round:
         was=body["was"],
         value=body["value"],
         unit=body.get("unit", ""),
-        dilution=body.get("dilution", 1),
+        dilution=body.get("dilution", 0),
         at_ms=known_instant(entry.at),
         by=entry.user,
         reason=entry.reason or "",

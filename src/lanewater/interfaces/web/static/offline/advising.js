@@ -7,6 +7,7 @@ import * as kernel from "../generated/kernel.js";
 import { ApiError, post } from "../ground/api.js";
 import { here, pools } from "../ground/store.js";
 import { isoDay, stamp } from "../ground/time.js";
+import { told } from "../ground/words.js";
 import { amountSentence, assumedSentence, placeSentence, whySentence } from "../part/amountwords.js";
 import { fromKernel, toKernel } from "../strict.js";
 import { carried } from "./carry.js";
@@ -49,7 +50,7 @@ async function adviseHere(given) {
   const body = bodyOf(answer, fromKernel(request), given.pool);
   // Nobody else may be shown an amount between the question and the answer: it is on record first.
   const { entry } = await fact("advice-given", body, {}, () => Promise.reject(new ApiError("unreachable", "")));
-  return { ...onThePage(answer), advice: entry, body, saved: "here" };
+  return { ...onThePage(answer), advice: entry, body, water: waterOf(given.pool), saved: "here" };
 }
 
 /** The substances that whoever is here may dose by hand, by the site's day. */
@@ -120,6 +121,36 @@ function onThePage(answer) {
   };
 }
 
+/** The last round of a pool as it stands: what an amount rests on. */
+function waterOf(pool) {
+  const { id, normal } = fromKernel(factsOf(pool)).last;
+  return JSON.stringify([id, normal]);
+}
+
+const refused = (id, why, next) => new ApiError(id, `${told(why)} ${told(next)}`);
+
+/** Refuse to begin an amount that no longer holds, as the server does: other water, or others in it. */
+function holdToNow(pool, { advice, body, water }) {
+  const carry = carried();
+  const covers = coveredToday(carry);
+  const covered = covers.includes(EVERY_PRODUCT) || covers.includes(body.substance);
+  if (!actingNow().grant || !covered) throw new ApiError("not-kept-no-proof", "");
+  const given = { questions: { everybody_out: "yes" }, volume_of: body.scope };
+  const blocks = kernel.standing_in_the_way(toKernel(asked(carry, pool)), toKernel(given), Date.now());
+  const other = fromKernel(kernel.water_blocks(factsOf(pool), Date.now())).some((one) => one.about !== advice);
+  const stands = fromKernel(blocks).find((one) => other || one.id !== "advice-unanswered");
+  if (stands) throw refused(stands.id, stands.why, stands.do);
+  const { oldest } = fromKernel(factsOf(pool)).last;
+  const row = carry.pools.find((one) => one.pool === pool);
+  if (Date.now() - oldest > row.advice.ages.reading_s * 1000) {
+    throw refused("advice-old", "This amount's reading is too old.", "Test again.");
+  }
+  if (water !== waterOf(pool)) {
+    const why = "The water was tested, or its reading corrected, since this amount was shown.";
+    throw refused("advice-overtaken", why, "Say that it was not added, then ask again.");
+  }
+}
+
 const timed = (row) => ({ ...row, at: stamp(row.at * 1000) });
 
 /**
@@ -134,6 +165,7 @@ export async function startAddition(pool, advice) {
     await heed({ after: true });
     return answer;
   }
+  holdToNow(pool, advice);
   const { product, amount, unit, wait_minutes, scope, circuit } = advice.body;
   const body = { pool, product, amount, unit, wait_minutes, scope, advice: advice.advice, ...(circuit && { circuit }) };
   const { entry } = await fact("addition-started", body, {}, () => Promise.reject(new ApiError("unreachable", "")));

@@ -2,6 +2,7 @@
 
 import * as kernel from "../generated/kernel.js";
 import { isoDay } from "../ground/time.js";
+import { lotInUse } from "../round/wire.js";
 import { fromKernel, toKernel } from "../strict.js";
 
 /**
@@ -98,7 +99,7 @@ function asTyped({ parameter, value, unit, point, dilution, at }) {
 
 const betweenOf = ({ parameter, point, between }) => ({ parameter, point: point ?? "", ...between });
 
-function normalOf({ parameter, value, unit, dilution, point, at, kit }, context) {
+function normalOf({ parameter, value, unit, dilution, point, at, kit, between }, context) {
   const typed = {
     parameter,
     value,
@@ -107,6 +108,7 @@ function normalOf({ parameter, value, unit, dilution, point, at, kit }, context)
     point: point ?? "",
     at: at ? Math.floor(Date.parse(at) / 1000) : null,
     kit: kit ?? "",
+    between: between ?? null,
   };
   return kernel.normal_reading(toKernel(typed), toKernel(context.case.kits[kit] ?? null));
 }
@@ -120,11 +122,12 @@ function asFirstTyped(readings, changes) {
   });
 }
 
-/** Readings made with a lot past its date. */
+/** Readings made with a lot past its date; a lot that is not said is the only one that the kit has. */
 function expired(readings, context, at) {
   const today = isoDay(at);
-  return readings.flatMap(({ parameter, lot }) => {
-    const date = context.reagents.find((one) => one.parameter === parameter && one.lot === lot)?.expires_on;
+  return readings.flatMap(({ parameter, kit, lot: said }) => {
+    const lot = said || (kit ? lotInUse(parameter, kit, context.reagents) : "");
+    const date = context.reagents.findLast((one) => one.parameter === parameter && one.lot === lot)?.expires_on;
     return lot && date && date < today ? [{ parameter, lot, expired: date }] : [];
   });
 }

@@ -82,14 +82,21 @@ function asksForRepeat(verdict) {
   return verdict.changed_to_pass || doubtful || FAILS.includes(verdict.overall);
 }
 
-/** Correct a reading; both values stay. @param {any} line the round's @param {any} reading @param {any} given */
-export function correct(line, reading, { value, reason, unit }) {
-  const where = { ...(reading.point && { point: reading.point }), ...(unit && { unit }) };
+/**
+ * Correct a reading; both values stay. Another's round is corrected through the server alone: whether one may is its to say.
+ * @param {any} line the round's @param {any} reading @param {any} given
+ */
+export async function correct(line, reading, { value, reason, unit }) {
+  const diluted = reading.dilution > 1 && { dilution: reading.dilution };
+  const where = { ...(reading.point && { point: reading.point }), ...(unit && { unit }), ...diluted };
   const standing = reading.corrected?.at(-1)?.value ?? reading.value;
   const body = { pool: line.pool, round: line.id, parameter: reading.parameter, was: standing, value, ...where };
-  return fact("reading-corrected", body, { amends: line.id, reason }, () =>
-    post(`/rounds/${line.id}/corrections`, { parameter: reading.parameter, value, reason, ...where }),
-  );
+  const send = () => post(`/rounds/${line.id}/corrections`, { parameter: reading.parameter, value, reason, ...where });
+  if (line.by === actingNow().user) return fact("reading-corrected", body, { amends: line.id, reason }, send);
+  await flush();
+  const answer = await send();
+  await heed({ after: true });
+  return { ...answer, saved: "record" };
 }
 
 /** Call everyone out; anybody may. @returns {Promise<{entry: string, saved: string, also_look: string[]}>} */

@@ -42,6 +42,7 @@ function reading(field, context, kit) {
     point: field.point,
     at: Math.floor(field.at / 1000),
     kit,
+    between: field.between ?? null,
   };
   return kernel.normal_reading(toKernel(typed), toKernel(context.case.kits[kit] ?? null));
 }
@@ -72,7 +73,7 @@ function expired(context, draft) {
   const today = isoDay(Date.now());
   return finished(draft).flatMap(({ parameter }) => {
     const lot = lotInUse(parameter, draft.kit, context.reagents);
-    const date = context.reagents.find((one) => one.parameter === parameter && one.lot === lot)?.expires_on;
+    const date = context.reagents.findLast((one) => one.parameter === parameter && one.lot === lot)?.expires_on;
     return lot && date < today ? [{ parameter, lot, expired: date }] : [];
   });
 }
