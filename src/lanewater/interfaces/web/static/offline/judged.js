@@ -1,8 +1,7 @@
 /** A round of this device, judged by the kernel as the server will judge it again on arrival. */
 
 import * as kernel from "../generated/kernel.js";
-import { isoDay } from "../ground/time.js";
-import { lotInUse } from "../round/wire.js";
+import { betweenColours, expiredLots, normalReading } from "../round/normal.js";
 import { fromKernel, toKernel } from "../strict.js";
 
 /**
@@ -39,8 +38,8 @@ function newRound(entry, facts, context) {
     normal: readings.map((one) => normalOf(one, context)),
     first: changes.length ? asFirstTyped(readings, changes).map((one) => normalOf(one, context)) : null,
     changed: changes.map((one) => one.parameter),
-    between: readings.filter((one) => one.between).map(betweenOf),
-    expired: expired(readings, context, round.at),
+    between: betweenColours(readings),
+    expired: expiredLots(readings, context.reagents, round.at),
   };
   return { readings: readings.map(asTyped), ...judge(round, parts, facts, context) };
 }
@@ -97,20 +96,9 @@ function asTyped({ parameter, value, unit, point, dilution, at }) {
   };
 }
 
-const betweenOf = ({ parameter, point, between }) => ({ parameter, point: point ?? "", ...between });
-
-function normalOf({ parameter, value, unit, dilution, point, at, kit, between }, context) {
-  const typed = {
-    parameter,
-    value,
-    unit: unit ?? "",
-    dilution: dilution ?? 1,
-    point: point ?? "",
-    at: at ? Math.floor(Date.parse(at) / 1000) : null,
-    kit: kit ?? "",
-    between: between ?? null,
-  };
-  return kernel.normal_reading(toKernel(typed), toKernel(context.case.kits[kit] ?? null));
+/** A reading of an entry; its time is text there. */
+function normalOf(one, context) {
+  return normalReading({ ...one, at: one.at ? Date.parse(one.at) : null }, context.case.kits);
 }
 
 /** The readings as they stood before any was changed after the result. */
@@ -119,16 +107,6 @@ function asFirstTyped(readings, changes) {
   return readings.map((one) => {
     const before = changes.find((other) => same(one, other));
     return before ? { ...one, value: before.value } : one;
-  });
-}
-
-/** Readings made with a lot past its date; a lot that is not said is the only one that the kit has. */
-function expired(readings, context, at) {
-  const today = isoDay(at);
-  return readings.flatMap(({ parameter, kit, lot: said }) => {
-    const lot = said || (kit ? lotInUse(parameter, kit, context.reagents) : "");
-    const date = context.reagents.findLast((one) => one.parameter === parameter && one.lot === lot)?.expires_on;
-    return lot && date && date < today ? [{ parameter, lot, expired: date }] : [];
   });
 }
 

@@ -4,10 +4,10 @@
  */
 
 import * as kernel from "../generated/kernel.js";
-import { isoDay } from "../ground/time.js";
 import { fromKernel, toKernel } from "../strict.js";
 import { asFirstTyped, finished, replaced } from "./draft.js";
-import { kitOf, lotInUse } from "./wire.js";
+import { betweenColours, expiredLots, normalReading } from "./normal.js";
+import { kitOf } from "./wire.js";
 
 /** @type {WeakMap<object, any>} rules in the kernel's form; a pack is large and never changes */
 const packs = new WeakMap();
@@ -24,7 +24,7 @@ function packOf(rules) {
 
 /** The same readings a moment later have the same answer: a page is drawn far more often than it is typed on. */
 function unlessSame(name, context, draft, now, work) {
-  const readings = JSON.stringify([draft.id, draft.kit, finished(draft), draft.tries, draft.changed]);
+  const readings = JSON.stringify([draft.id, draft.kit, draft.taken, finished(draft), draft.tries, draft.changed]);
   const held = last.get(name);
   if (held && held.context === context && held.readings === readings && Math.abs(now - held.at) < LATELY_MS) return held.answer;
   const answer = work();
@@ -32,30 +32,20 @@ function unlessSame(name, context, draft, now, work) {
   return answer;
 }
 
-/** A finished field in the kernel's normal form, with what its kit states of its error. */
+/** A finished field as the kernel takes it. */
 function reading(field, context, kit) {
-  const typed = {
-    parameter: field.parameter,
-    value: field.value,
-    unit: field.unit,
-    dilution: field.dilution,
-    point: field.point,
-    at: Math.floor(field.at / 1000),
-    kit,
-    between: field.between ?? null,
-  };
-  return kernel.normal_reading(toKernel(typed), toKernel(context.case.kits[kit] ?? null));
+  return normalReading({ ...field, kit }, context.case.kits);
 }
 
-/** The case of a draft: what the server knows of the pool, with the readings so far. */
+/** The case of a draft: what the server knows of the pool, with the readings so far, at the time they were taken. */
 function caseOf(context, draft, now) {
-  const found = toKernel({ ...context.case, at: Math.floor(now / 1000), expired: expired(context, draft) });
-  found.set("readings", finished(draft).map((field) => reading(field, context, kitOf(field, draft))));
-  found.set("between", toKernel(finished(draft).filter((field) => field.between).map(betweenOf)));
+  const at = draft.taken || now;
+  const rows = finished(draft).map((field) => ({ ...field, kit: kitOf(field, draft) }));
+  const found = toKernel({ ...context.case, at: Math.floor(at / 1000), expired: expiredLots(rows, context.reagents, at) });
+  found.set("readings", rows.map((row) => normalReading(row, context.case.kits)));
+  found.set("between", toKernel(betweenColours(rows)));
   return found;
 }
-
-const betweenOf = ({ parameter, point, between }) => ({ parameter, point, ...between });
 
 /** The next colour of a comparator. @param {string} colour @param {string} step */
 export function colourAbove(colour, step) {
@@ -66,16 +56,6 @@ export function colourAbove(colour, step) {
 /** The number half way between two colours. @param {{low: string, high: string}} colours */
 export function midway({ low, high }) {
   return kernel.decimal_text(Math.floor((kernel.thousandths(low) + kernel.thousandths(high)) / 2));
-}
-
-/** Readings of this round made with a lot past its date. */
-function expired(context, draft) {
-  const today = isoDay(Date.now());
-  return finished(draft).flatMap(({ parameter }) => {
-    const lot = lotInUse(parameter, draft.kit, context.reagents);
-    const date = context.reagents.findLast((one) => one.parameter === parameter && one.lot === lot)?.expires_on;
-    return lot && date < today ? [{ parameter, lot, expired: date }] : [];
-  });
 }
 
 /**
