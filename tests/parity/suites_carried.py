@@ -376,6 +376,15 @@ def asked() -> Iterator[Row]:
         )
 
 
+def shown_amounts() -> Iterator[Row]:
+    """Give amounts that were shown and are about to be begun."""
+    draw = drawer(89)
+    for one, _, now in asked():
+        scope = draw.choice(("pool", "circuit", ""))
+        oldest = NOW - draw.choice((0, 3_600_000, 3_600_001, 7_200_000))
+        yield one, {"scope": scope, "oldest": oldest, "same_water": draw.random() < 0.5}, now
+
+
 def last_cases() -> Iterator[Row]:
     """Give last rounds."""
     yield from ((one, BASE, NOW) for one in many()[:100])
@@ -524,6 +533,7 @@ SUITES = (
     Suite("case_drawn", drawn_cases, changed=fewer(drawn_cases, 60), every=5),
     Suite("case_of_last", last_cases, changed=fewer(last_cases, 30), every=5),
     Suite("advice_asked", asked, changed=fewer(asked, 90), every=31),
+    Suite("no_longer_holds", shown_amounts, changed=fewer(shown_amounts, 90), every=31),
     Suite("narrowest_limits", limits, changed=fewer(limits, 20), place=1, every=2),
     Suite("point_of_day", points),
     Suite("site_day", days),

@@ -41,6 +41,11 @@ VERDICTS = [
 ]
 COMPARISONS = ("at-least", "at-most", "above", "below", "equals", "about")
 RELATIONS = ("exact", "above", "below", "unknown")
+# Two colours of a comparator: as they are, the same twice, the wrong way round, and no numbers.
+COLOURS = (
+    ("1.0", "1.5"), ("7.2", "7.6"), ("0.5", "0.5"), ("2.0", "1.0"), ("6.8", ""),
+    ("x", "1.0"), ("0", "999999999.999"), ("<0.5", "1.0"),
+)  # fmt: skip
 # What of a pack no judgement reads.
 BESIDE = ("golden", "sources", "doubtful", "note", "title", "authority")
 
@@ -249,6 +254,15 @@ def made_normal() -> Iterator[Row]:
     kits = [None, *stated_kits()]
     for place, typed in enumerate(typed_readings()):
         yield typed, kits[place % len(kits)]
+        low, high = COLOURS[place % len(COLOURS)]
+        yield typed | {"between": {"low": low, "high": high}}, kits[place % len(kits)]
+
+
+def colours_and_kits() -> Iterator[Row]:
+    """Two colours with every kit, or without one."""
+    kits = [None, *stated_kits()]
+    for (low, high), kit, parameter in product(COLOURS, kits, ("ph", "free_chlorine", "salt")):
+        yield low, high, kit, parameter
 
 
 def kit_errors() -> Iterator[Row]:
@@ -417,6 +431,7 @@ SUITES = (
         changed=lambda: product(cases()[:12], ("free_chlorine", "ph")),
     ),
     Suite("normal_reading", made_normal, changed=lambda: list(made_normal())[:40]),
+    Suite("between_error", colours_and_kits),
     Suite("stated_error", kit_errors, changed=lambda: list(kit_errors())[::7]),
     Suite("own_unit_text", in_own_unit),
     Suite("us_measure", lambda: product((*range(0, 5_000_001, 1009), -1, 2**53), ("mL", "g", "L"))),

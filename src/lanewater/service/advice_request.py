@@ -47,18 +47,22 @@ def request_for(
     now_ms : int
         UTC milliseconds.
     """
-    asked = {
+    asked = asked_of(state, pool) | {"pack": pack}
+    return Stated(advice_asked(asked, dict(given), now_ms))
+
+
+def asked_of(state: SiteState, pool: str) -> dict[str, Any]:
+    """Give what an amount for a pool would rest on, but for its rules."""
+    return {
         "base": base_of(state, pool),
         "facts": water_facts(state, pool),
         "case": case_base(state, pool),
-        "pack": pack,
         "others": [
             {"facts": water_facts(state, mate), "case": case_base(state, mate)}
             for mate in state.same_filter(pool)
             if mate != pool
         ],
     }
-    return Stated(advice_asked(asked, dict(given), now_ms))
 
 
 def case_of_round(state: SiteState, pool: str, now_ms: int) -> dict[str, Any]:

@@ -8,6 +8,7 @@ asked of `advise` is in UTC s. The base of a pool is {"targets", "feeder", "prod
 from typing import Any
 
 from lanewater.kernel.deciding.decimals import decimal_text
+from lanewater.kernel.deciding.duenow import MS_A_SECOND
 from lanewater.kernel.deciding.judging import rules_that_apply, with_doubt
 from lanewater.kernel.deciding.retesting import wait_end, water_blocks
 from lanewater.kernel.deciding.roundskept import case_drawn, held_against
@@ -188,6 +189,39 @@ def standing_in_the_way(
         if last["verdict"].get("changed_to_pass", False) is True:
             why = "A reading was changed after its result was shown."
             found.append(way_block("changed-after-result", why, "Repeat the test."))
+    return found
+
+
+def no_longer_holds(asked: dict[str, Any], shown: dict[str, Any], now: int) -> list[dict[str, Any]]:
+    """Give why an amount that was shown no longer holds; empty where it still does.
+
+    An hour after its reading, after a later round or a correction, under a house stop or with the
+    pool open, the water or the people in it are not those that it was worked out for. What was
+    added meanwhile is not looked at here (`water_blocks`).
+
+    Parameters
+    ----------
+    asked : dict
+        As advice_asked.
+    shown : dict
+        {"scope": pool or circuit, "oldest": ms of the oldest reading it rests on, "same_water":
+        whether the last round is still the one it rests on, uncorrected}.
+    now : int
+        UTC ms.
+    """
+    found = stop_blocks(filter_pools(asked))
+    pools = [asked["facts"]]
+    if shown["scope"] == "circuit":
+        pools = filter_pools(asked)
+    for row in open_blocks(pools):
+        found.append(row)
+    if now - shown["oldest"] > asked["base"]["ages"]["reading_s"] * MS_A_SECOND:
+        found.append(way_block("advice-old", "This amount's reading is too old.", "Test again."))
+    if shown["same_water"] is not True:
+        why = "The water was tested, or its reading corrected, since this amount was shown."
+        found.append(
+            way_block("advice-overtaken", why, "Say that it was not added, then ask again.")
+        )
     return found
 
 

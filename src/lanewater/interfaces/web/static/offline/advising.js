@@ -135,20 +135,13 @@ function holdToNow(pool, { advice, body, water }) {
   const covers = coveredToday(carry);
   const covered = covers.includes(EVERY_PRODUCT) || covers.includes(body.substance);
   if (!actingNow().grant || !covered) throw new ApiError("not-kept-no-proof", "");
-  const given = { questions: { everybody_out: "yes" }, volume_of: body.scope };
-  const blocks = kernel.standing_in_the_way(toKernel(asked(carry, pool)), toKernel(given), Date.now());
-  const other = fromKernel(kernel.water_blocks(factsOf(pool), Date.now())).some((one) => one.about !== advice);
-  const stands = fromKernel(blocks).find((one) => other || one.id !== "advice-unanswered");
+  const facts = factsOf(pool);
+  const others = fromKernel(kernel.water_blocks(facts, Date.now())).filter((one) => one.about !== advice);
+  const { oldest } = fromKernel(facts).last;
+  const shown = { scope: body.scope, oldest, same_water: water === waterOf(pool) };
+  const stale = kernel.no_longer_holds(toKernel(asked(carry, pool)), toKernel(shown), Date.now());
+  const [stands] = [...others, ...fromKernel(stale)];
   if (stands) throw refused(stands.id, stands.why, stands.do);
-  const { oldest } = fromKernel(factsOf(pool)).last;
-  const row = carry.pools.find((one) => one.pool === pool);
-  if (Date.now() - oldest > row.advice.ages.reading_s * 1000) {
-    throw refused("advice-old", "This amount's reading is too old.", "Test again.");
-  }
-  if (water !== waterOf(pool)) {
-    const why = "The water was tested, or its reading corrected, since this amount was shown.";
-    throw refused("advice-overtaken", why, "Say that it was not added, then ask again.");
-  }
 }
 
 const timed = (row) => ({ ...row, at: stamp(row.at * 1000) });

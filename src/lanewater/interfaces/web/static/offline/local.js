@@ -4,10 +4,12 @@
  * here. A browser that cannot keep or sign sends everything to the server, and needs it.
  */
 
+import * as kernel from "../generated/kernel.js";
 import { ApiError, post } from "../ground/api.js";
 import { callOut as callOutHere } from "../ground/stops.js";
 import { here, pools } from "../ground/store.js";
 import { toldToServer, wireRound } from "../round/wire.js";
+import { toKernel } from "../strict.js";
 import { carried } from "./carry.js";
 import { record } from "./outbox.js";
 import { keepsNot } from "./start.js";
@@ -19,8 +21,6 @@ const LATE_AFTER_MS = 60 * 60_000;
 const DECISION_LATE_MS = 8_000;
 /** What only an answer to an addition that was really made may carry. */
 const OF_AN_AMOUNT = ["amount", "unit", "wait_minutes", "lot", "scope", "strength", "density_kg_l"];
-const REPEATS = ["not-judged", "not-believable"];
-const FAILS = ["evacuate", "close", "does-not-meet", "does-not-meet-borderline"];
 
 /** Whether this browser writes its own facts. */
 export function writesHere() {
@@ -71,15 +71,10 @@ function savedHere({ entry, recorded_at: recordedAt }) {
     repeated: false,
     judged: verdict !== null,
     verdict,
-    repeat_asked: verdict !== null && asksForRepeat(verdict),
+    repeat_asked: verdict !== null && kernel.why_repeated(toKernel(verdict)) !== "",
     changed_to_pass: verdict?.changed_to_pass ?? false,
     saved: "here",
   };
-}
-
-function asksForRepeat(verdict) {
-  const doubtful = verdict.findings.some((one) => REPEATS.includes(one.effect) || one.id === "surprising");
-  return verdict.changed_to_pass || doubtful || FAILS.includes(verdict.overall);
 }
 
 /**
