@@ -17,6 +17,7 @@ from tests.journeys.away import (
     type_pin,
 )
 from tests.journeys.conftest import NewTablet
+from tests.journeys.harbour import PINS
 
 from lanewater.service.actor import SHELL
 from lanewater.service.authority import allow_telephone, give_authority
@@ -55,6 +56,28 @@ def test_a_manager_opens_with_a_pin_that_the_tablet_checks_and_it_is_on_record_o
     assert found["body"]["round"] == rounds[0]["id"]
     tablet.go("/record")
     expect(tablet.page.locator(".line-pool-opened")).to_contain_text("PIN checked on the device")
+
+
+OPEN_LATE = """async ({ pin }) => {
+  const { callOut, open } = await import("/static/offline/local.js");
+  const { now } = await import("/static/offline/view.js");
+  const drawn = now().pools.find((one) => one.pool === "main");
+  await callOut("main", "glass");
+  return open(drawn, { pin }).then(() => "opened", (error) => error.id);
+}"""
+
+
+def test_a_key_that_was_drawn_before_everyone_was_called_out_opens_nothing(
+    site_apart: Apart, new_tablet: NewTablet
+) -> None:
+    tablet = new_tablet(site_apart, worker=True)
+    ready(tablet, "DD")
+    site_apart.kill()
+    good_round(tablet)
+    assert tablet.page.evaluate(OPEN_LATE, {"pin": PINS["DD"]}) == "opening-refused"
+    lines = back(site_apart, tablet)
+    stand_once(lines, "everyone-out")
+    assert of_kind(lines, "pool-opened") == []
 
 
 def test_a_tester_opens_on_a_word_by_telephone_until_that_person_confirms_it(

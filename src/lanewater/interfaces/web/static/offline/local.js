@@ -14,7 +14,7 @@ import { carried } from "./carry.js";
 import { record } from "./outbox.js";
 import { keepsNot } from "./start.js";
 import { flush } from "./sync.js";
-import { heed, marksOf, renew, verdictOf } from "./view.js";
+import { heed, marksOf, now as nowHere, renew, verdictOf } from "./view.js";
 import { actingNow, proveHere, signInHere, whoIsHere } from "./who.js";
 
 const LATE_AFTER_MS = 60 * 60_000;
@@ -130,9 +130,9 @@ function without(body, keys) {
 /**
  * Decide something: through the server where it answers, else on this device's word.
  * @param {string} kind @param {any} body of the entry
- * @param {{reason?: string, pin?: string, asksPin?: boolean, send: () => Promise<any>}} given
+ * @param {{reason?: string, pin?: string, send: () => Promise<any>, hold?: () => void}} given
  */
-export async function decide(kind, body, { reason, pin, send }) {
+export async function decide(kind, body, { reason, pin, send, hold = () => {} }) {
   const { person, how } = whoIsHere();
   await flush();
   if (!here.away) {
@@ -150,7 +150,15 @@ export async function decide(kind, body, { reason, pin, send }) {
   if (!writesHere()) throw new ApiError("unreachable", "");
   if (pin) await proveHere(person, pin);
   else if (!actingNow().grant) throw new ApiError("not-kept-no-proof", "");
+  await renew();
+  hold();
   return fact(kind, body, { reason }, send);
+}
+
+/** Refuse here what the server would refuse: the page may have been drawn before everyone was called out. */
+function holdToOpening(pool, allowed) {
+  const row = nowHere().pools.find((one) => one.pool === pool);
+  if (!allowed.includes(row.opening.may)) throw new ApiError("opening-refused", "");
 }
 
 /** What a decision about a pool rests on. */
@@ -165,7 +173,10 @@ function restingOn(row) {
 export function open(row, { reason, pin, ...word }) {
   const body = { pool: row.pool, ...restingOn(row), ...word };
   const sent = { ...(reason && { reason }), pin, ...word };
-  return decide("pool-opened", body, { reason, pin, send: () => late(`/pools/${row.pool}/open`, sent) });
+  // Another's word holds only where nothing at all stands against opening.
+  const allowed = Object.keys(word).length > 0 || !reason ? ["open"] : ["open", "reason"];
+  const hold = () => holdToOpening(row.pool, allowed);
+  return decide("pool-opened", body, { reason, pin, hold, send: () => late(`/pools/${row.pool}/open`, sent) });
 }
 
 /** Close a pool for a reason, or shut it for the hours. */
