@@ -19,15 +19,6 @@ def low_round(tablet: Tablet) -> None:
     tablet.save("Main", sent=False)
 
 
-def answer_the_questions(tablet: Tablet) -> None:
-    """Answer the four questions, and which water, so that nothing stands against an amount."""
-    tablet.choose("Is everybody out of the water?", "Yes, out")
-    tablet.choose("Is the pump running?", "Yes, running")
-    tablet.choose("Has anyone added anything since the reading?", "No, nothing")
-    tablet.choose("Have you looked at the feeder, its tank and the controller?", "Yes, all three")
-    tablet.choose("Which water does it go into?", "The whole filter, through the plant")
-
-
 def test_an_operator_gets_an_amount_alone_and_all_of_it_is_on_record_once(
     site_apart: Apart, new_tablet: NewTablet
 ) -> None:
@@ -40,7 +31,7 @@ def test_an_operator_gets_an_amount_alone_and_all_of_it_is_on_record_once(
     low_round(tablet)
     expect(tablet.page.locator(".against")).to_have_text("Against the rules: does not meet.")
     assert "Hypo" not in tablet.words
-    answer_the_questions(tablet)
+    tablet.answer_the_questions()
     expect(tablet.page.get_by_text("of Hypo 12 %, in the blue jug", exact=False)).to_be_visible()
     expect(tablet.page.locator("[data-key=not-heard]")).to_contain_text("Ask who has dosed.")
     expect(tablet.page.get_by_text("Worked out on this device")).to_be_visible()

@@ -131,6 +131,20 @@ def test_a_temperature_typed_without_done_is_on_the_record(site: Served, tablet:
     assert readings_of_last(site)["temperature_c@"] == "28"
 
 
+def test_a_digit_tapped_before_the_bench_is_there_stands_nowhere(tablet: Tablet) -> None:
+    tablet.sign_in("TT")
+    tablet.go("/look")
+    tablet.tap(tablet.page.locator("main [data-key=visible]").first)
+    tablet.type("28")
+    tablet.page.evaluate("""() => {
+      document.querySelector("main a[href='/test?pool=main']").click();
+      document.querySelector(".keypad [data-key='1']").click();
+    }""")
+    expect(tablet.page.locator("h1.pool-name")).to_have_text("Main")
+    expect(tablet.page.locator(".test")).to_contain_text("Temperature 28 °C")
+    assert "28.1" not in tablet.words
+
+
 @pytest.mark.parametrize(("key", "source"), [("Enter late", "late"), ("From paper", "paper")])
 def test_a_late_round_and_one_from_paper_take_two_taps_more(
     site: Served, tablet: Tablet, key: str, source: str

@@ -58,7 +58,9 @@ def test_a_stand_runs_on_every_page_and_leads_back_to_its_pool(tablet: Tablet) -
 
 
 def test_two_pools_stand_at_once(tablet: Tablet) -> None:
+    tablet.page.clock.install()
     begun(tablet)
+    tablet.page.clock.run_for(5_000)
     tablet.look("Teaching")
     tablet.type("152")
     tablet.tap_key("Second tablet in")

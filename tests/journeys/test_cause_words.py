@@ -41,5 +41,6 @@ def test_every_cause_its_evidence_and_what_to_ask_have_words() -> None:
 
 def test_no_words_stand_for_what_is_never_said() -> None:
     kinds = ("cause.", "evidence.", "ask.")
-    ours = {key for key in WORDS if key.startswith(kinds)}
+    # The form for a number ("~one") is said where its text is.
+    ours = {key.partition("~")[0] for key in WORDS if key.startswith(kinds)}
     assert sorted(ours - said()) == []

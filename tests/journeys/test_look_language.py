@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Page, Route, expect
 from tests.journeys.conftest import Served
-from tests.journeys.tablet import Tablet
+from tests.journeys.tablet import PAGES, Tablet
 
 import lanewater.interfaces.web
 
@@ -114,18 +114,7 @@ def open_page(tablet: Tablet, path: str) -> Page:
 def test_every_word_of_every_page_is_from_the_catalogue(german: Tablet) -> None:
     expect(german.page.locator("html")).to_have_attribute("lang", "de")
     foreign = {}
-    for path in (
-        "/",
-        "/look",
-        "/test",
-        "/test?pool=main",
-        "/water?pool=main",
-        "/record",
-        "/site",
-        "/sign-in",
-        "/out",
-        "/handover",
-    ):
+    for path in PAGES:
         page = open_page(german, path)
         foreign[path] = unmarked(page.evaluate(TEXTS))
     assert {path: texts for path, texts in foreign.items() if texts} == {}

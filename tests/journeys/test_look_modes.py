@@ -9,20 +9,8 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
 from tests.journeys.conftest import Served
-from tests.journeys.tablet import Tablet
+from tests.journeys.tablet import PAGES, Tablet
 
-PAGES = (
-    "/",
-    "/look",
-    "/test",
-    "/test?pool=main",
-    "/water?pool=main",
-    "/record",
-    "/site",
-    "/sign-in",
-    "/out",
-    "/handover",
-)
 LOOKS = ("day", "sun", "dark")
 GROUND = {"day": "rgb(246, 243, 234)", "sun": "rgb(255, 255, 255)", "dark": "rgb(20, 23, 26)"}
 SMALLEST, GLOVED, APART = 44, 68, 16

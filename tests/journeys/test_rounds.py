@@ -103,15 +103,6 @@ def test_low_free_shows_a_lifeguard_whom_to_tell_and_no_digit_of_an_amount(
             assert word not in answer
 
 
-def answer_the_questions(tablet: Tablet) -> None:
-    """Answer the four questions, and which water, so that nothing stands against an amount."""
-    tablet.choose("Is everybody out of the water?", "Yes, out")
-    tablet.choose("Is the pump running?", "Yes, running")
-    tablet.choose("Has anyone added anything since the reading?", "No, nothing")
-    tablet.choose("Have you looked at the feeder, its tank and the controller?", "Yes, all three")
-    tablet.choose("Which water does it go into?", "The whole filter, through the plant")
-
-
 def test_low_free_gives_a_competent_operator_an_amount_after_the_questions(
     site: Served, tablet: Tablet
 ) -> None:
@@ -124,7 +115,7 @@ def test_low_free_gives_a_competent_operator_an_amount_after_the_questions(
     tablet.save("Main")
     assert "Hypo" not in tablet.words
     expect(tablet.key("What to add")).to_be_disabled()
-    answer_the_questions(tablet)
+    tablet.answer_the_questions()
     expect(tablet.page.get_by_text("of Hypo 12 %, in the blue jug", exact=False)).to_be_visible()
     assert "Do not talk someone else through this." in tablet.words
     assert "Nobody in the water while it is added" in tablet.words
@@ -154,7 +145,7 @@ def test_an_amount_is_hidden_on_a_device_that_cannot_hear_of_the_others(
     tablet.look("Main")
     tablet.test("062", "743", "078")
     tablet.save("Main")
-    answer_the_questions(tablet)
+    tablet.answer_the_questions()
     amount = tablet.page.get_by_text("of Hypo 12 %, in the blue jug", exact=False)
     expect(amount).to_be_visible()
     tablet.page.route("**/api/**", lambda route: route.abort())
@@ -192,7 +183,7 @@ def test_an_amount_is_not_left_for_the_next_person_at_a_shared_tablet(
     tablet.look("Main")
     tablet.test("062", "743", "078")
     tablet.save("Main")
-    answer_the_questions(tablet)
+    tablet.answer_the_questions()
     expect(tablet.page.get_by_text("in the blue jug", exact=False)).to_be_visible()
     tablet.sign_in("TT")
     tablet.go("/test?pool=main")

@@ -175,7 +175,9 @@ def test_what_does_not_fit_is_named_and_nothing_is_lost(
     filters.get_by_label("Name of the filter").fill("North filter")
     filters.get_by_label("All its water").fill("120")
     filters.get_by_role("button", name="Keep", exact=True).click()
-    expect(filters.get_by_role("alert")).to_contain_text("unit")
+    expect(filters.get_by_role("alert")).to_contain_text(
+        "All its water: '' is not one of m3, L, us-gal, imp-gal"
+    )
     expect(filters.get_by_label("Name of the filter")).to_have_value("North filter")
     assert empty_site.book.state.circuits == {}
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-ROLES = ("tester", "duty-manager", "plant-operator", "area-manager", "contractor")
+from lanewater.terms.words import ROLES
 
 # yes; no; delegated: where the site has delegated it to this person; competent: where a recorded
 # competence covers it. Source: facts of the trade, decisions by role (default, site-editable).

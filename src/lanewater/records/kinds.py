@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from lanewater.records.kinds_events import CLOSURE, EVENT_KINDS
 from lanewater.terms.parameters import PARAMETERS
 from lanewater.terms.shapes import (
     Check,
@@ -25,7 +26,7 @@ from lanewater.terms.shapes import (
     whole,
     words,
 )
-from lanewater.terms.words import POOL_FACTS, VERDICTS
+from lanewater.terms.words import POOL_FACTS, ROLES, VERDICTS
 
 SOURCES = ("direct", "late", "paper")
 VOLUME_KNOWN = ("meter", "drawing", "guess")
@@ -34,7 +35,6 @@ METHODS = ("by-hand", "feeder-only", "never-by-hand")
 STRENGTH_UNITS = ("percent-w-w", "percent-w-v", "g-l")
 PORTION_UNITS = ("g", "kg", "mL", "L")
 PRICE_UNITS = ("kg", "L")
-ROLES = ("tester", "duty-manager", "plant-operator", "area-manager", "contractor")
 DELEGATED = ("open",)
 HOUSE_STOPS = (
     "bottom-not-seen",
@@ -353,7 +353,7 @@ KINDS: dict[str, Check] = {
     "handover-acknowledged": Shape(
         {"made": instant, "open": list_of(text(120), 100)}, {"more": count}
     ),
-    "pool-closed": Shape({"pool": identity, "kind": one_of("closed", "shut")}),
+    "pool-closed": Shape({"pool": identity, "kind": one_of("closed", "shut")}, CLOSURE),
     "told": Shape({"pool": identity, "about": identity, "whom": identity}, {"how": text(60)}),
     "opening-settled": Shape(
         {
@@ -369,4 +369,4 @@ KINDS: dict[str, Check] = {
     "stamp-sent": Shape(HEAD | {"how": one_of(*SENT_HOW)}, {"whom": text(200)}),
     "inspection-link-made": Shape({"since": instant, "until": instant, "expires": instant}),
     "person-forgotten": Shape({"person": identity}),
-}
+} | EVENT_KINDS

@@ -47,6 +47,51 @@ STATUSES = ("reviewed", "draft", "secondary", "historic")
 EVIDENCE = ("seen", "secondary", "memory", "common-practice")
 PURPOSES = ("round", "sample")
 CONTAMINATIONS = ("formed-stool", "diarrhoea", "vomit", "blood")
+INCIDENT_KINDS = (
+    "formed-stool",
+    "diarrhoea",
+    "vomit",
+    "blood",
+    "dead-animal",
+    "glass",
+    "chemical-spill",
+    "gas",
+    "circulation-failure",
+    "power-failure",
+    "overdose",
+    "thunder",
+    "complaints",
+    "injury",
+)
+NOTED_EVENTS = ("rain", "dust", "shutdown", "restart", "contamination", "fault", "crowd")
+
+ROLES = ("tester", "duty-manager", "plant-operator", "area-manager", "contractor")
+DECISIONS = (
+    "record",
+    "everyone-out",
+    "start-incident",
+    "open",
+    "end-house-stop",
+    "end-incident",
+    "close",
+    "hand-dose",
+    "accept-rules",
+    "set-up",
+)
+DECISION_ANSWERS = ("yes", "no", "delegated", "competent")
+
+DUTY_KINDS = (
+    "balance",
+    "stabiliser",
+    "microbiology",
+    "interlock-test",
+    "kit-check",
+    "controller-check",
+    "backwash",
+    "drain-cover",
+    "emergency-drill",
+    "other",
+)
 
 VERDICTS = (
     "evacuate",

@@ -11,7 +11,6 @@ from lanewater.interfaces.api.caller import Who
 from lanewater.interfaces.api.routes.answering import answer
 from lanewater.interfaces.api.schemas.site import ImportSent, ItemSent
 from lanewater.interfaces.api.served import Site
-from lanewater.people.authority import ROLES
 from lanewater.records.kinds import HOUSE_STOPS, KIT_KINDS, METHODS, STRENGTH_UNITS, VOLUME_KNOWN
 from lanewater.rules.checking import summary_of
 from lanewater.service import set_up, transfer
@@ -20,6 +19,7 @@ from lanewater.service.packs import pack_ids
 from lanewater.service.set_up_items import CONTACT_KINDS
 from lanewater.terms import words
 from lanewater.terms.parameters import PARAMETERS
+from lanewater.terms.words import ROLES
 
 PackId = Annotated[str, Path(pattern=r"^[a-z][a-z0-9@-]{1,63}$", max_length=64)]
 FOR_ALL = ("site", "pools", "circuits", "kits", "reagents")

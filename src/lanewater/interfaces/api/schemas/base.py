@@ -12,12 +12,12 @@ from lanewater.records.kinds import (
     METHODS,
     PORTION_UNITS,
     PRICE_UNITS,
-    ROLES,
     STRENGTH_UNITS,
     VOLUME_KNOWN,
 )
 from lanewater.service.set_up_items import CONTACT_KINDS
 from lanewater.terms.parameters import PARAMETERS
+from lanewater.terms.words import ROLES
 
 ID_FORM = r"^[a-z0-9][a-z0-9._:-]{0,63}$"
 

@@ -2,7 +2,7 @@
 
 import { h } from "../ground/dom.js";
 import { numberShown } from "../ground/locale.js";
-import { go } from "../ground/router.js";
+import { follow, go } from "../ground/router.js";
 import { pools, redraw } from "../ground/store.js";
 import { clock } from "../ground/time.js";
 import { say } from "../ground/words.js";
@@ -63,7 +63,7 @@ function lookLane(pool) {
       h("h2", { class: "lane-name" }, pool.name),
       older(pool.pool, () => benches.delete(pool.pool)),
       bottom(pool, bench, seen),
-      seen && [temperature(pool, bench), pump(bench), onward(pool)],
+      seen && [temperature(pool, bench), pump(bench), onward(pool, bench)],
     ),
   );
 }
@@ -159,10 +159,16 @@ function pump(bench) {
   );
 }
 
-function onward(pool) {
+/** Going on ends the temperature: a digit tapped before the bench is there must not stand behind it. */
+function onward(pool, bench) {
+  const onclick = (event) => {
+    leave(bench);
+    redraw();
+    follow(event);
+  };
   return h(
     "div",
     { class: "keys", "data-key": "onward" },
-    keyLink(say("look.test", pool), `/test?pool=${pool.pool}`, { kind: "main" }),
+    keyLink(say("look.test", pool), `/test?pool=${pool.pool}`, { kind: "main", onclick }),
   );
 }
