@@ -58,9 +58,9 @@ def test_no_other_key_opens(baths: Baths, key: str) -> None:
 def test_a_first_keys_session_sets_up_and_does_nothing_else(baths: Baths) -> None:
     made = tablet(baths)
     owner = actor_of(baths.book, made["token"], made["session"])
-    people = baths.book.state.people
-    assert may(people, owner, "set-up") == "yes"
-    assert {may(people, owner, what) for what in ("open", "close", "hand-dose")} == {"no"}
+    state = baths.book.state
+    assert may(state, owner, "set-up") == "yes"
+    assert {may(state, owner, what) for what in ("open", "close", "hand-dose")} == {"no"}
     assert not owner.listed
 
 

@@ -327,6 +327,6 @@ def live_session(book: Book, device: dict[str, Any], session: str | None) -> dic
 
 def unlock(book: Book, actor: Actor, person: str, device: str) -> None:
     """Let a locked person try again on a device."""
-    require(book.state.people, actor, "set-up")
+    require(book.state, actor, "set-up")
     with book.writing() as writing:
         store.set_failures(writing.connection, device, person, 0)

@@ -89,7 +89,7 @@ def why_not_amount(state: SiteState, actor: Actor, substance: str, now_ms: int) 
     person = person_of(state.people, actor)
     if person is None or not actor.verified:
         return "not-signed-in"
-    if may(state.people, actor, "hand-dose") == "no":
+    if may(state, actor, "hand-dose") == "no":
         return "role"
     return why_not_dose(person.competences, substance, local_date(state, now_ms))
 

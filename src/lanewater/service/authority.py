@@ -125,7 +125,7 @@ def may_open_by_role(state: SiteState, identity_: str) -> bool:
     person = state.people.get(identity_)
     if person is None or person.gone:
         return False
-    return answer_for("open", person.roles, person.delegated) == "yes"
+    return answer_for("open", person.roles, person.delegated, state.matrix) == "yes"
 
 
 def standing_now(state: SiteState, person: str, pool: str, now_ms: int) -> StandingAuthority | None:
@@ -200,8 +200,8 @@ def end_authority(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[st
 
 def hold_to_charge(state: SiteState, actor: Actor) -> None:
     """Refuse whoever may neither open pools nor owns the data folder."""
-    if actor.method not in OWNERS or may(state.people, actor, "set-up") != "yes":
-        require(state.people, actor, "open")
+    if actor.method not in OWNERS or may(state, actor, "set-up") != "yes":
+        require(state, actor, "open")
 
 
 def authorities(book: Book, now_ms: int) -> list[dict[str, Any]]:
@@ -267,7 +267,7 @@ def confirm_opening(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[
 def allow_telephone(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[str, bool]:
     """Say whether a pool may be opened on a word by telephone here; at first it may not."""
     TELEPHONE(given, "")
-    require(book.state.people, actor, "set-up")
+    require(book.state, actor, "set-up")
     with book.writing() as writing:
         site = writing.state.site
         body: dict[str, Any] = {"name": site.name, "timezone": site.timezone}

@@ -13,7 +13,7 @@ from collections.abc import Iterable, Mapping
 from datetime import date
 from typing import Any
 
-from lanewater.people.authority import MATRIX, answer_for
+from lanewater.people.authority import Matrix, answer_for
 from lanewater.service.advice import constants_hash
 from lanewater.service.advice_request import base_of
 from lanewater.service.book import Book
@@ -91,7 +91,7 @@ def tag_of(book: Book, state: SiteState, device: Mapping[str, str], now_ms: int)
 def carried(book: Book, state: SiteState, device: Mapping[str, str], now_ms: int) -> dict[str, Any]:
     """Give what is carried, without its tag."""
     packs = packs_of(book, state)
-    listed = people_carried(book)
+    listed = people_carried(book, state)
     return {
         "index": state.index + 1,
         "log_key": state.log_keys[-1].public_key,
@@ -153,12 +153,12 @@ def packs_of(book: Book, state: SiteState) -> dict[str, dict[str, Any]]:
     return found
 
 
-def people_carried(book: Book) -> list[dict[str, Any]]:
+def people_carried(book: Book, state: SiteState) -> list[dict[str, Any]]:
     """Give who works here, what each may decide, and the number of whoever is to be called."""
     return [
         {
             **{key: row[key] for key in ("id", "name", "initials", "roles", "delegated")},
-            "may": (may := may_of(row["roles"], row["delegated"])),
+            "may": (may := may_of(row["roles"], row["delegated"], state.matrix)),
             "phone": row["phone"] if may["open"] == "yes" or may["hand-dose"] != "no" else "",
             "hand_dosing": hand_dosing(row["competences"]),
         }
@@ -166,10 +166,10 @@ def people_carried(book: Book) -> list[dict[str, Any]]:
     ]
 
 
-def may_of(roles: Iterable[str], delegated: Iterable[str]) -> dict[str, str]:
+def may_of(roles: Iterable[str], delegated: Iterable[str], matrix: Matrix) -> dict[str, str]:
     """Give what the matrix says of every decision."""
     held, given = list(roles), list(delegated)
-    return {decision: answer_for(decision, held, given) for decision in MATRIX}
+    return {decision: answer_for(decision, held, given, matrix) for decision in matrix}
 
 
 def hand_dosing(competences: Iterable[Mapping[str, str]]) -> list[dict[str, Any]]:

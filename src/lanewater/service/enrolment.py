@@ -104,7 +104,7 @@ def revoke_device(book: Book, actor: Actor, device: str, lost_at: str | None = N
     RefusedError
         Where it is the shell or the server itself.
     """
-    require(book.state.people, actor, "set-up")
+    require(book.state, actor, "set-up")
     body: dict[str, Any] = {"device": device}
     if lost_at is not None:
         lost_ms = instant_ms(lost_at, "lost_at")

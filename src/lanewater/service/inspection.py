@@ -93,7 +93,7 @@ def make_link(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[str, s
         raise InputError("to", "must lie after from, three years at most")
     token = secrets.token_urlsafe(TOKEN_BYTES)
     with book.writing() as writing:
-        require(writing.state.people, actor, "set-up")
+        require(writing.state, actor, "set-up")
         now = book.clock()
         link = Link(
             token_hash=digest_of(token),
@@ -112,7 +112,7 @@ def make_link(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[str, s
 
 def list_links(book: Book, actor: Actor) -> list[dict[str, Any]]:
     """List the links that were made, the newest first, and whether each still opens."""
-    require(book.state.people, actor, "set-up")
+    require(book.state, actor, "set-up")
     with book.reading() as connection:
         found = [Link(**row) for row in store.links(connection)]
     now = book.clock()
@@ -140,7 +140,7 @@ def end_link(book: Book, actor: Actor, link: str) -> dict[str, str]:
         Where there is no such link.
     """
     with book.writing() as writing:
-        require(writing.state.people, actor, "set-up")
+        require(writing.state, actor, "set-up")
         known = [Link(**row) for row in store.links(writing.connection)]
         meant = [row for row in known if row.token_hash[:LINK_DIGITS] == link]
         if not meant:

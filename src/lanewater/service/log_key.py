@@ -40,7 +40,7 @@ def rotate_log_key(book: Book, actor: Actor, *, lost: bool = False) -> dict[str,
     RefusedError
         Where the old key is not here and was not said to be lost, or is here and was.
     """
-    require(book.state.people, actor, "set-up")
+    require(book.state, actor, "set-up")
     with book.writing() as writing:
         holds, before = signs(book), book.own
         put_log_key_in_place(before)

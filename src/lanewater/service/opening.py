@@ -86,7 +86,7 @@ def end_house_stop(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[s
     with book.writing() as writing:
         state = writing.state
         pool = known_pool(state, given["pool"])
-        require(state.people, actor, "end-house-stop")
+        require(state, actor, "end-house-stop")
         standing = [stop.id for stop in state.stops.get(pool, ())]
         ended = [given["stop"]] if "stop" in given else standing
         if not standing or not set(ended) <= set(standing):
@@ -137,7 +137,7 @@ def open_pool(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[str, A
     with book.writing() as writing:
         state = writing.state
         pool = known_pool(state, given["pool"])
-        require(state.people, actor, "open")
+        require(state, actor, "open")
         opening = state.openings.get(pool)
         if opening is not None and opening.status == "open":
             raise RefusedError(f"{pool} is open already")
@@ -188,7 +188,7 @@ def settle_opening(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[s
     with book.writing() as writing:
         state = writing.state
         pool = known_pool(state, given["pool"])
-        require(state.people, actor, "open")
+        require(state, actor, "open")
         wanted = in_conflict(state, pool)
         if not wanted:
             raise RefusedError(f"nothing is in conflict at {pool}")
@@ -223,7 +223,7 @@ def close_pool(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[str, 
     with book.writing() as writing:
         state = writing.state
         pool = known_pool(state, given["pool"])
-        require(state.people, actor, "close")
+        require(state, actor, "close")
         body = {"pool": pool, "kind": given["kind"]}
         entry = writing.append("pool-closed", body, actor, reason=given.get("reason"))
     return {"entry": entry.id}

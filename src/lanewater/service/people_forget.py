@@ -46,7 +46,7 @@ def forget_person(book: Book, actor: Actor, person: str) -> dict[str, Any]:
     MissingError
         Where nobody has this id.
     """
-    require(book.state.people, actor, "set-up")
+    require(book.state, actor, "set-up")
     if person not in book.state.people:
         raise MissingError(f"nobody here has the id {person!r}; `lanewater site show` lists them")
     with book.writing() as writing:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import Protocol
 
-from lanewater.people.authority import ALWAYS, answer_for, who_may
+from lanewater.people.authority import ALWAYS, Matrix, answer_for, who_may
 from lanewater.service.actor import Actor
 from lanewater.service.state import Person
 from lanewater.terms.errors import RefusedError
@@ -22,9 +23,23 @@ DECISION_WORDS = {
     "open": "open a pool",
     "close": "close a pool",
     "end-house-stop": "end a house stop",
+    "end-incident": "end an incident",
+    "accept-rules": "accept another text of the rules",
     "set-up": "change the site's set-up",
     "hand-dose": "add by hand",
 }
+
+
+class Ruled(Protocol):
+    """What says who is here and what each role decides."""
+
+    @property
+    def people(self) -> Mapping[str, Person]:
+        """Give the site's people."""
+
+    @property
+    def matrix(self) -> Matrix:
+        """Give who decides what, by role."""
 
 
 class NotAllowedError(RefusedError):
@@ -37,13 +52,13 @@ def person_of(people: Mapping[str, Person], actor: Actor) -> Person | None:
     return None if found is None or found.gone else found
 
 
-def may(people: Mapping[str, Person], actor: Actor, decision: str) -> str:
+def may(state: Ruled, actor: Actor, decision: str) -> str:
     """Give "yes", "no" or "competent" for a decision; without proof of who acts it is "no".
 
     Parameters
     ----------
-    people : mapping
-        The site's people.
+    state : Ruled
+        The site's people and its matrix.
     actor : Actor
         Who asks.
     decision : str
@@ -51,13 +66,13 @@ def may(people: Mapping[str, Person], actor: Actor, decision: str) -> str:
     """
     if decision in ALWAYS or (decision == "set-up" and actor.method in OWNERS):
         return "yes"
-    person = person_of(people, actor)
+    person = person_of(state.people, actor)
     if person is None or not actor.verified:
         return "no"
-    return answer_for(decision, person.roles, person.delegated)
+    return answer_for(decision, person.roles, person.delegated, state.matrix)
 
 
-def require(people: Mapping[str, Person], actor: Actor, decision: str) -> None:
+def require(state: Ruled, actor: Actor, decision: str) -> None:
     """Refuse, by name, what an actor may not decide.
 
     Raises
@@ -65,8 +80,8 @@ def require(people: Mapping[str, Person], actor: Actor, decision: str) -> None:
     NotAllowedError
         Naming the roles that may.
     """
-    if may(people, actor, decision) == "yes":
+    if may(state, actor, decision) == "yes":
         return
-    named = " or ".join(ROLE_WORDS[role] for role in who_may(decision))
+    named = " or ".join(ROLE_WORDS[role] for role in who_may(decision, state.matrix))
     proof = "" if actor.verified else ", signed in with a PIN"
     raise NotAllowedError(f"to {DECISION_WORDS[decision]} takes {named}{proof}")

@@ -194,7 +194,7 @@ def accept_restored(book: Book, actor: Actor, reason: str) -> dict[str, Any]:
     RefusedError
         Where there is nothing to accept, or no reason.
     """
-    require(book.state.people, actor, "set-up")
+    require(book.state, actor, "set-up")
     if not reason.strip():
         raise InputError("reason", "say why: it stands in the record")
     held = held_head(book.own.seen)

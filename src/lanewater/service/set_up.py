@@ -154,7 +154,7 @@ def add(book: Book, actor: Actor, what: str, item: Mapping[str, Any]) -> dict[st
         raise InputError("what", f"must be one of {', '.join(ADD)}, not {what!r}")
     if not isinstance(item, Mapping):
         raise InputError(what, "must be an object with named fields")
-    require(book.state.people, actor, "set-up")
+    require(book.state, actor, "set-up")
     with book.writing() as writing:
         return ADD[what](writing, actor, item)
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from lanewater.kernel.deciding.retesting import ended_by_repeat
+from lanewater.people.authority import MATRIX, Matrix
 from lanewater.records.receiving import Restored
 
 
@@ -367,6 +368,7 @@ class SiteState:
     authorities: Mapping[str, StandingAuthority] = field(default_factory=dict)
     handovers: tuple[Handover, ...] = ()
     unauthorised: tuple[Unauthorised, ...] = ()
+    matrix: Matrix = field(default_factory=lambda: MATRIX)
 
     def round_by_id(self, identity: str) -> Round | None:
         """Find a round; the latest of each pool are looked at first."""

@@ -50,7 +50,7 @@ def find_caller(served: Served, request: Request) -> Caller:
 
 def may_set_up(served: Served, caller: Caller) -> bool:
     """Tell whether somebody may change the set-up."""
-    return may(served.book.state.people, caller.actor, "set-up") == "yes"
+    return may(served.book.state, caller.actor, "set-up") == "yes"
 
 
 async def caller_of(request: Request) -> Caller:

@@ -11,6 +11,7 @@ from lanewater.service.fold.authority import (
     take_authority,
     take_authority_ended,
     take_handover,
+    take_matrix,
 )
 from lanewater.service.fold.draft import Draft
 from lanewater.service.fold.letting_go import Held, let_go
@@ -69,6 +70,7 @@ TAKE: dict[str, Callable[[Draft, Entry], None]] = {
     "standing-authority-given": take_authority,
     "standing-authority-ended": take_authority_ended,
     "handover-acknowledged": take_handover,
+    "matrix-set": take_matrix,
     "log-key-named": take_log_key,
     "device-revoked": take_revoked,
     "record-restored": take_restored,

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from lanewater.people.authority import answer_for
+from lanewater.people.authority import answer_for, matrix_with
 from lanewater.people.competence import why_not_dose
 from lanewater.records.entries import Entry
 from lanewater.service.clock import MINUTE_MS, instant_text, known_instant
@@ -64,7 +64,7 @@ def person_may(draft: Draft, identity: str, decision: str) -> bool:
     person = draft.people.get(identity)
     if person is None or person.gone:
         return False
-    return answer_for(decision, person.roles, person.delegated) == "yes"
+    return answer_for(decision, person.roles, person.delegated, draft.matrix) == "yes"
 
 
 def may_decide(draft: Draft, entry: Entry, decision: str) -> bool:
@@ -117,7 +117,7 @@ def may_dose(draft: Draft, entry: Entry) -> bool:
     product = draft.products.get(entry.body["product"])
     if not proved(entry) or person is None or person.gone or product is None:
         return False
-    if answer_for("hand-dose", person.roles, person.delegated) == "no":
+    if answer_for("hand-dose", person.roles, person.delegated, draft.matrix) == "no":
         return False
     today = instant_text(known_instant(entry.at) + entry.off * MINUTE_MS)[:10]
     return not why_not_dose(person.competences, str(product.body["substance"]), today)
@@ -143,6 +143,11 @@ def take_authority_ended(draft: Draft, entry: Entry) -> None:
     known = draft.authorities.get(entry.body["authority"])
     if known is not None and not known.ended_ms:
         draft.authorities[known.id] = replace(known, ended_ms=known_instant(entry.at))
+
+
+def take_matrix(draft: Draft, entry: Entry) -> None:
+    """Take in who decides what from now on; what was decided before stays so."""
+    draft.matrix = matrix_with(draft.matrix, entry.body["rows"])
 
 
 def take_handover(draft: Draft, entry: Entry) -> None:

@@ -6,6 +6,7 @@ from bisect import bisect_left
 from dataclasses import dataclass, field
 from typing import Any
 
+from lanewater.people.authority import MATRIX
 from lanewater.records.entries import Entry
 from lanewater.records.receiving import Restored
 from lanewater.service.retests import tested_until
@@ -94,6 +95,7 @@ class Draft:
         self.authorities: dict[str, StandingAuthority] = {}
         self.handovers: tuple[Handover, ...] = ()
         self.unauthorised: tuple[Unauthorised, ...] = ()
+        self.matrix: dict[str, dict[str, str]] = MATRIX
         self.tested: dict[str, int] = {}
         self.whole_from: dict[str, int] = {}
         self.additions_from = 0
@@ -140,6 +142,7 @@ class Draft:
                 authorities=dict(self.authorities),
                 handovers=self.handovers,
                 unauthorised=self.unauthorised,
+                matrix=self.matrix,
             )
         return self.known
 

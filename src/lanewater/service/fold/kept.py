@@ -54,6 +54,7 @@ KEPT: dict[str, Any] = {
     "authorities": dict[str, StandingAuthority],
     "handovers": tuple[Handover, ...],
     "unauthorised": tuple[Unauthorised, ...],
+    "matrix": dict[str, dict[str, str]],
     "tested": dict[str, int],
     "whole_from": dict[str, int],
     "additions_from": int,

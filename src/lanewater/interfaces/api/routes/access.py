@@ -26,7 +26,6 @@ from lanewater.interfaces.api.schemas.access import (
 )
 from lanewater.interfaces.api.schemas.base import Nothing
 from lanewater.interfaces.api.served import Served, Site
-from lanewater.people.authority import MATRIX
 from lanewater.service import access
 from lanewater.service.clock import instant_text
 from lanewater.service.directory import devices, names, people_here
@@ -41,7 +40,7 @@ def me(served: Site, caller: Who) -> JSONResponse:
     book, state = served.book, served.book.state
     person = person_of(state.people, caller.actor)
     known = names(book).get(caller.actor.person, {}) if person else {}
-    decisions = {what: may(state.people, caller.actor, what) for what in MATRIX}
+    decisions = {what: may(state, caller.actor, what) for what in state.matrix}
     return answer(
         {
             "enrolled": bool(caller.device),

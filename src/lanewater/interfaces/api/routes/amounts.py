@@ -73,7 +73,7 @@ def may_see(book: Book, actor: Actor, line: Mapping[str, Any]) -> bool:
     if line["type"] not in (*ON_ITS_WAY, REGISTERED):
         return True
     fact = line["type"] == REGISTERED or line["body"].get("answer") == "added"
-    if fact and may(state.people, actor, "set-up") == "yes":
+    if fact and may(state, actor, "set-up") == "yes":
         return True
     product = state.products.get(line["body"].get("product", ""))
     if product is None:
@@ -104,7 +104,7 @@ def list_additions(pool: PoolId, served: Site, caller: Who) -> JSONResponse:
 def may_see_addition(book: Book, actor: Actor, row: Mapping[str, Any]) -> bool:
     """Tell whether an actor may see what was added, and how much; see `may_see`."""
     known = book.state.products.get(row["product"])
-    if row["answer"] == "added" and may(book.state.people, actor, "set-up") == "yes":
+    if row["answer"] == "added" and may(book.state, actor, "set-up") == "yes":
         return True
     substance = str(known.body["substance"]) if known else row["product"]
     return not additions.why_not_amount(book.state, actor, substance, book.clock())

@@ -46,7 +46,7 @@ def everyone_out(pool: PoolId, sent: EveryoneOutSent, served: Site, caller: Who)
 def end_stop(pool: PoolId, sent: EndStopSent, served: Site, caller: Who) -> JSONResponse:
     """End a house stop after a second look; the pool stays closed until somebody opens it."""
     given = {"pool": known_pool(served, pool), **sent.given()}
-    require(served.book.state.people, caller.actor, "end-house-stop")
+    require(served.book.state, caller.actor, "end-house-stop")
     prove(served, caller, given.pop("pin"))
     return answer(opening.end_house_stop(served.book, caller.actor, given))
 
@@ -58,7 +58,7 @@ def open_pool(pool: PoolId, sent: OpenSent, served: Site, caller: Who) -> JSONRe
         if key in given:
             prove(served, caller, given.pop("pin"))
             return answer(command(served.book, caller.actor, given))
-    require(served.book.state.people, caller.actor, "open")
+    require(served.book.state, caller.actor, "open")
     prove(served, caller, given.pop("pin"))
     return answer(opening.open_pool(served.book, caller.actor, given))
 
@@ -66,7 +66,7 @@ def open_pool(pool: PoolId, sent: OpenSent, served: Site, caller: Who) -> JSONRe
 def settle(pool: PoolId, sent: SettleSent, served: Site, caller: Who) -> JSONResponse:
     """Decide how a pool stands where two devices disagree; what was written stays."""
     given = {"pool": known_pool(served, pool), **sent.given()}
-    require(served.book.state.people, caller.actor, "open")
+    require(served.book.state, caller.actor, "open")
     prove(served, caller, given.pop("pin"))
     return answer(opening.settle_opening(served.book, caller.actor, given))
 
@@ -74,7 +74,7 @@ def settle(pool: PoolId, sent: SettleSent, served: Site, caller: Who) -> JSONRes
 def close_pool(pool: PoolId, sent: CloseSent, served: Site, caller: Who) -> JSONResponse:
     """Close a pool for a reason, or shut it for the hours; a PIN is held to where it is given."""
     given = {"pool": known_pool(served, pool), **sent.given()}
-    require(served.book.state.people, caller.actor, "close")
+    require(served.book.state, caller.actor, "close")
     if "pin" in given:
         prove(served, caller, given.pop("pin"))
     return answer(opening.close_pool(served.book, caller.actor, given))
