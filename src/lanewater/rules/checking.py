@@ -99,6 +99,9 @@ def coverage_troubles(pack: dict[str, Any]) -> list[str]:
             rules = [rule for rule in rules if rule["comparison"] not in least]
         rules = [rule for rule in rules if rule["computable"]]
         state = pack["coverage"][item]["state"]
+        # A closing line may be known where the working range is not: it fails, and never passes.
+        if state == "not-read":
+            rules = [rule for rule in rules if rule["level"] not in ("close", "evacuate")]
         if state == "limited" and not rules:
             troubles.append(f"coverage: {item} is said to be limited, and no rule limits it")
         if state != "limited" and rules:
