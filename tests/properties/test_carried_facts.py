@@ -94,7 +94,11 @@ def say_how(story: Story, draw: Draw) -> None:
     kind = draw(st.sampled_from(["open", "open", "closed", "shut"]))
     if kind != "open":
         body = {"pool": pool, "kind": kind}
-        story.say("pool-closed", body, user="p-manager", reason="why not")
+        if kind == "closed" and draw(st.booleans()):
+            body |= {"by_order": True, "authority": "Health office", "clause": "s. 17"}
+        elif kind == "closed" and story.told and draw(st.booleans()):
+            body |= {"round": draw(st.sampled_from(story.told)), "scope": "pool"}
+        story.told.append(story.say("pool-closed", body, user="p-manager", reason="why not"))
         return
     body = {"pool": pool}
     if draw(st.booleans()):
@@ -107,6 +111,29 @@ def tell(story: Story, draw: Draw) -> None:
     if story.told:
         about = draw(st.sampled_from(story.told))
         story.say("told", {"pool": draw(POOL), "about": about, "whom": "p-manager"})
+
+
+def lift(story: Story, draw: Draw) -> None:
+    """Have a closure lifted, by somebody who may or who may not."""
+    pool = draw(POOL)
+    closed = [row["entry"] for row in story.facts[pool]["closures"]]
+    if closed:
+        body = {"pool": pool, "closure": draw(st.sampled_from(closed)), "authority": "Officer"}
+        story.say("closure-lifted", body, user="p-manager")
+
+
+def say_of_it(story: Story, draw: Draw) -> None:
+    """Have the authority told, a sign put up or a deadline met."""
+    if not story.told:
+        return
+    body: dict[str, Any] = {"pool": draw(POOL), "about": draw(st.sampled_from(story.told))}
+    kind = draw(st.sampled_from(["authority-notified", "notice-posted", "deadline-met"]))
+    body |= {
+        "authority-notified": {"authority": "Health office"},
+        "notice-posted": {"languages": ["en", "fr"]},
+        "deadline-met": {"deadline": "notify"},
+    }[kind]
+    story.say(kind, body)
 
 
 def show_amount(story: Story, draw: Draw) -> None:
@@ -162,6 +189,9 @@ DEEDS = (
     call_out,
     end_stops,
     say_how,
+    say_how,
+    lift,
+    say_of_it,
     tell,
     show_amount,
     begin,

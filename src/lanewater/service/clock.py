@@ -20,7 +20,7 @@ DAY_MS = 86_400_000
 MINUTE_MS = 60_000
 EARLIEST_MS = 0
 # What the kernel gives in UTC ms and people and programs read as text.
-TOLD_INSTANTS = ("at", "since", "until", "confirmed")
+TOLD_INSTANTS = ("at", "since", "until", "confirmed", "lifted", "notice", "due_at", "met_at")
 LATEST_MS = 4_102_444_800_000  # 2100-01-01
 
 

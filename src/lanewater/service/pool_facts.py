@@ -16,6 +16,7 @@ from lanewater.kernel.deciding.roundskept import rounds_kept
 from lanewater.measurement.uncertainty import case_extras
 from lanewater.service.book import Book
 from lanewater.service.clock import DAY_MS, offsets_ahead
+from lanewater.service.closing_facts import closing_facts
 from lanewater.service.judging import (
     MOST_LOOKED_AT,
     doubted,
@@ -85,6 +86,7 @@ def lane_facts(book: Book, state: SiteState, pool: str, now_ms: int) -> dict[str
         ],
         **words_of(state, pool),
         **amounts_of(state, pool),
+        **closing_facts(book, state, pool),
         "offsets": offsets_carried(state.site.timezone, now_ms),
         "hours": hours_of(known),
         "plan": {

@@ -29,7 +29,13 @@ from lanewater.service.fold.kept import as_bytes, keep, unkeep
 from lanewater.service.fold.reading_back import rounds_at
 
 # What the fold asks of the kernel; their text is looked at, nothing of them is called here.
-ASKED_OF_KERNEL = ("lanewater.kernel.deciding.openings", "lanewater.kernel.deciding.retesting")
+ASKED_OF_KERNEL = (
+    "lanewater.kernel.deciding.openings",
+    "lanewater.kernel.deciding.retesting",
+    "lanewater.kernel.deciding.closuresafter",
+    "lanewater.kernel.deciding.deadlines",
+    "lanewater.kernel.deciding.reopening",
+)
 REST_EVERY = 512
 SIGNED_PREFIX = b"lanewater/resting/v1\n"
 OWN_KINDS = ("shell", "server")

@@ -369,6 +369,7 @@ class SiteState:
     handovers: tuple[Handover, ...] = ()
     unauthorised: tuple[Unauthorised, ...] = ()
     matrix: Matrix = field(default_factory=lambda: MATRIX)
+    closings: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
 
     def round_by_id(self, identity: str) -> Round | None:
         """Find a round; the latest of each pool are looked at first."""

@@ -10,6 +10,7 @@ that its own readings bring}. Nothing that is handed in is changed.
 from typing import Any
 
 from lanewater.kernel.deciding.bleaching import CHLORINE_PRODUCTS
+from lanewater.kernel.deciding.closuresafter import closure_parts_after
 from lanewater.kernel.deciding.heldverdict import verdict_told
 from lanewater.kernel.deciding.retesting import (
     additions_carried,
@@ -399,6 +400,22 @@ def after_own(facts: dict[str, Any], entry: dict[str, Any]) -> dict[str, Any]:
     return facts
 
 
+def water_after(facts: dict[str, Any], entry: dict[str, Any]) -> dict[str, Any]:
+    """Take in what an entry says of a pool's rounds, its openings and what was added."""
+    kind: str = entry["kind"]
+    if kind == "round-recorded":
+        return after_round(facts, entry)
+    if kind == "advice-given":
+        return after_advice(facts, entry)
+    if kind == "addition-started" or kind == "addition-answered":
+        return after_addition(facts, entry)
+    if kind == "told":
+        return after_told(facts, entry)
+    if entry["body"].get("pool", "") == facts["pool"]:
+        return after_own(facts, entry)
+    return facts
+
+
 def facts_after(facts: dict[str, Any], entry: dict[str, Any]) -> dict[str, Any]:
     """Give a pool's facts after one entry of this device, whichever pool it is on.
 
@@ -414,15 +431,5 @@ def facts_after(facts: dict[str, Any], entry: dict[str, Any]) -> dict[str, Any]:
     dict
         The facts after it.
     """
-    kind: str = entry["kind"]
-    if kind == "round-recorded":
-        return after_round(facts, entry)
-    if kind == "advice-given":
-        return after_advice(facts, entry)
-    if kind == "addition-started" or kind == "addition-answered":
-        return after_addition(facts, entry)
-    if kind == "told":
-        return after_told(facts, entry)
-    if entry["body"].get("pool", "") == facts["pool"]:
-        return after_own(facts, entry)
-    return facts
+    found = water_after(facts, entry)
+    return with_parts(found, closure_parts_after(found, entry))

@@ -3,6 +3,7 @@
 from typing import Any
 
 from lanewater.kernel.deciding.duenow import overall_of_last, round_out_of_date
+from lanewater.kernel.deciding.reopening import why_not_reopened
 from lanewater.kernel.deciding.retesting import water_blocks
 
 ENDS_NOTHING = ("dose-running", "wait")
@@ -24,6 +25,8 @@ def why_never(facts: dict[str, Any], now: int) -> list[str]:
     overall = overall_of_last(facts)
     if overall in RULES_SAY_OUT:
         found.append("rules-say-" + overall)
+    for why in why_not_reopened(facts, now):
+        found.append(why)
     return found
 
 

@@ -6,6 +6,7 @@ the server, `carriedfacts.facts_after` adds a device's own lines. Instants are U
 
 from typing import Any
 
+from lanewater.kernel.deciding.deadlines import deadlines_now
 from lanewater.kernel.deciding.due import open_by_hours, openings_between
 from lanewater.kernel.deciding.duenow import (
     FAILED_OVERALL,
@@ -16,6 +17,11 @@ from lanewater.kernel.deciding.duenow import (
     why_again,
 )
 from lanewater.kernel.deciding.mayopen import IN_CONFLICT, RULES_SAY_OUT, by_word_alone, opening_now
+from lanewater.kernel.deciding.reopening import (
+    ordered_standing,
+    reopening_wanted,
+    samples_against,
+)
 from lanewater.kernel.deciding.retesting import water_blocks
 
 SIGHT_STOPS = ("bottom-not-seen", "bottom-cannot-tell")
@@ -91,6 +97,11 @@ def lead_now(facts: dict[str, Any], status: str) -> dict[str, Any]:
     overall = overall_of_last(facts)
     if status == "open" and overall in RULES_SAY_OUT:
         why.append("rules-say-" + overall)
+    if status == "open":
+        for row in samples_against(facts):
+            why.append("sample-says-" + row["verdict"])
+        if len(ordered_standing(facts)) > 0:
+            why.append("closed-by-order")
     if len(why) > 0:
         return {"lead": "everyone-out", "lead_why": why}
     again = why_again(facts)
@@ -312,4 +323,9 @@ def pool_now(facts: dict[str, Any], now: int) -> dict[str, Any]:
     found["open_actions"] = actions_now(facts, now)
     found["opening"] = opening_now(facts, now)
     found["also_closed"] = also
+    found["closures"] = facts.get("closures", [])
+    found["reopening"] = reopening_wanted(facts, now)
+    rules = {"deadlines": facts.get("deadline_rules", [])}
+    found["deadlines"] = deadlines_now(facts, rules, now)
+    found["samples"] = facts.get("samples", [])
     return found

@@ -13,6 +13,7 @@ from lanewater.service.fold.authority import (
     take_handover,
     take_matrix,
 )
+from lanewater.service.fold.closings import count_closing, take_lifted
 from lanewater.service.fold.draft import Draft
 from lanewater.service.fold.letting_go import Held, let_go
 from lanewater.service.fold.log_itself import (
@@ -71,6 +72,10 @@ TAKE: dict[str, Callable[[Draft, Entry], None]] = {
     "standing-authority-ended": take_authority_ended,
     "handover-acknowledged": take_handover,
     "matrix-set": take_matrix,
+    "closure-lifted": take_lifted,
+    "authority-notified": take_nothing,
+    "notice-posted": take_nothing,
+    "deadline-met": take_nothing,
     "log-key-named": take_log_key,
     "device-revoked": take_revoked,
     "record-restored": take_restored,
@@ -102,4 +107,5 @@ def take(draft: Draft, index: int, entry: Entry, held: Held | None = None) -> No
     """Take in the entry that stands at an index of the log, then let go of what is of no use."""
     draft.next_entry(index)
     TAKE[entry.type](draft, entry)
+    count_closing(draft, entry)
     let_go(draft, held)

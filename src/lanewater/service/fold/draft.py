@@ -96,6 +96,8 @@ class Draft:
         self.handovers: tuple[Handover, ...] = ()
         self.unauthorised: tuple[Unauthorised, ...] = ()
         self.matrix: dict[str, dict[str, str]] = MATRIX
+        # Closures, laboratory results and what deadlines run from, in the kernel's own form.
+        self.closings: dict[str, dict[str, Any]] = {}
         self.tested: dict[str, int] = {}
         self.whole_from: dict[str, int] = {}
         self.additions_from = 0
@@ -143,6 +145,7 @@ class Draft:
                 handovers=self.handovers,
                 unauthorised=self.unauthorised,
                 matrix=self.matrix,
+                closings=dict(self.closings),
             )
         return self.known
 

@@ -55,6 +55,7 @@ KEPT: dict[str, Any] = {
     "handovers": tuple[Handover, ...],
     "unauthorised": tuple[Unauthorised, ...],
     "matrix": dict[str, dict[str, str]],
+    "closings": dict[str, dict[str, Any]],
     "tested": dict[str, int],
     "whole_from": dict[str, int],
     "additions_from": int,

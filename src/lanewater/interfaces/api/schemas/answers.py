@@ -44,6 +44,10 @@ class PoolNow(Told):
     open_actions: list[dict[str, Any]]
     opening: dict[str, Any]
     also_closed: list[dict[str, str]]
+    closures: list[dict[str, Any]]
+    reopening: list[dict[str, Any]]
+    deadlines: list[dict[str, Any]]
+    samples: list[dict[str, Any]]
 
 
 class NowAnswer(Told):

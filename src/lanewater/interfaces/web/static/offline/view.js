@@ -17,7 +17,7 @@ import { onTold } from "./tabs.js";
 import { whoIsHere } from "./who.js";
 
 /** Instants that the kernel gives in milliseconds and pages read as text. */
-const INSTANTS = ["at", "since", "until", "confirmed"];
+const INSTANTS = ["at", "since", "until", "confirmed", "lifted", "notice", "due_at", "met_at"];
 
 /** @type {Map<string, any>} facts by pool, as the kernel takes them */
 let facts = new Map();
@@ -218,7 +218,7 @@ export function me() {
   const carry = carried();
   const { person: id } = whoIsHere();
   const person = carry.people.find((one) => one.id === id);
-  const nobody = { record: "yes", "everyone-out": "yes" };
+  const nobody = { record: "yes", "everyone-out": "yes", "start-incident": "yes" };
   return {
     enrolled: true,
     device: carry.device,
