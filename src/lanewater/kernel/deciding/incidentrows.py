@@ -1,0 +1,169 @@
+"""An incident as it is kept, on the server and on a device: begun, added to, and its rounds.
+
+A row is {"incident", "kind", "pool", "pools", "at", "by", "entry", "nobody_in", "words", "stop",
+"steps", "routes", "route", "notes"}; instants are UTC ms. Nothing that is handed in is changed.
+"""
+
+from typing import Any
+
+from lanewater.kernel.deciding.incidentkinds import INCIDENTS
+from lanewater.kernel.deciding.tries import last_tries
+
+# What a contact clock or a two-point test looks at; no other reading is carried with an incident.
+INCIDENT_READINGS = ("free_chlorine", "total_bromine", "ph", "temperature_c", "cyanuric_acid")
+# The oldest are let go of: a clock that sees less begins later, never sooner.
+INCIDENT_ROUNDS = 120
+INCIDENT_LINES = 200
+
+
+def incident_begun(entry: dict[str, Any]) -> dict[str, Any]:
+    """Give the row of an incident from the entry that began it.
+
+    Parameters
+    ----------
+    entry : dict
+        {"id", "at" UTC ms, "user", "body"} of an incident-started entry.
+    """
+    body = entry["body"]
+    kind: str = body["kind"]
+    pools = []
+    for pool in body["pools"]:
+        pools.append(pool)
+    return {
+        "incident": body["incident"],
+        "kind": kind,
+        "pool": body["pool"],
+        "pools": pools,
+        "at": entry["at"],
+        "by": entry["user"],
+        "entry": entry["id"],
+        "nobody_in": body.get("nobody_in", False),
+        "words": body.get("words", ""),
+        "stop": INCIDENTS[kind]["stop"],
+        "steps": [],
+        "routes": [],
+        "route": None,
+        "notes": [],
+    }
+
+
+def lines_with(rows: list[dict[str, Any]], row: dict[str, Any]) -> list[dict[str, Any]]:
+    """Give rows with one more, the oldest let go of where there are too many."""
+    found = []
+    start = max(0, len(rows) + 1 - INCIDENT_LINES)
+    for place in range(start, len(rows)):
+        found.append(rows[place])
+    found.append(row)
+    return found
+
+
+def chosen_of(routes: list[dict[str, Any]]) -> dict[str, Any] | None:
+    """Give the route that was chosen last, by its time and then by its entry."""
+    found: dict[str, Any] | None = None
+    for row in routes:
+        later = found is None or row["at"] > found["at"]
+        if later or (row["at"] == found["at"] and row["entry"] > found["entry"]):
+            found = row
+    return found
+
+
+def incident_with(row: dict[str, Any], entry: dict[str, Any], named: bool) -> dict[str, Any]:
+    """Give an incident's row with what one more entry says of it.
+
+    Parameters
+    ----------
+    row : dict
+        As `incident_begun` or this function gives it.
+    entry : dict
+        {"kind", "id", "at" UTC ms, "user", "body"}; incident-step-done, incident-route-chosen or
+        incident-noted. Any other changes nothing.
+    named : bool
+        Whether it is by somebody on the list who was proved to act.
+    """
+    found = {}
+    for key, value in row.items():
+        found[key] = value
+    body = entry["body"]
+    said = {"at": entry["at"], "by": entry["user"], "entry": entry["id"]}
+    if entry["kind"] == "incident-step-done":
+        said["step"] = body["step"]
+        said["answer"] = body["answer"]
+        said["words"] = body.get("words", "")
+        said["named"] = named
+        found["steps"] = lines_with(row["steps"], said)
+    if entry["kind"] == "incident-route-chosen":
+        said["procedure"] = body["procedure"]
+        said["route"] = body["route"]
+        found["routes"] = lines_with(row["routes"], said)
+        found["route"] = chosen_of(found["routes"])
+    if entry["kind"] == "incident-noted":
+        said["what"] = body["what"]
+        said["count"] = body.get("count")
+        said["words"] = body.get("words", "")
+        found["notes"] = lines_with(row["notes"], said)
+    return found
+
+
+def incident_round(row: dict[str, Any], pool: str, overall: str) -> dict[str, Any]:
+    """Give a round as an incident keeps it: the last try at each point, each with its time.
+
+    Parameters
+    ----------
+    row : dict
+        {"id", "at" UTC ms, "readings": normal form, "doubtful": parameters in doubt}.
+    pool : str
+        Whose round it is.
+    overall : str
+        What the rules say of it, "" where it is not judged.
+    """
+    readings = []
+    for parameter in INCIDENT_READINGS:
+        for reading in last_tries(row["readings"], parameter):
+            kept = {}
+            for key, value in reading.items():
+                kept[key] = value
+            if kept["at"] is None:
+                kept["at"] = row["at"] // 1000
+            readings.append(kept)
+    doubtful = []
+    for parameter in row["doubtful"]:
+        if parameter in INCIDENT_READINGS:
+            doubtful.append(parameter)
+    return {
+        "id": row["id"],
+        "pool": pool,
+        "at": row["at"],
+        "overall": overall,
+        "doubtful": doubtful,
+        "readings": readings,
+    }
+
+
+def later_round(one: dict[str, Any], other: dict[str, Any]) -> bool:
+    """Tell whether a round was taken after another, by its id where at the same instant."""
+    if one["at"] == other["at"]:
+        return one["id"] > other["id"]
+    return one["at"] > other["at"]
+
+
+def rounds_with(rounds: list[dict[str, Any]], row: dict[str, Any]) -> list[dict[str, Any]]:
+    """Give an incident's rounds, oldest first, with one more or in place of itself."""
+    placed = []
+    done = False
+    for other in rounds:
+        if other["id"] != row["id"]:
+            if not done and later_round(other, row):
+                placed.append(row)
+                done = True
+            placed.append(other)
+    if not done:
+        placed.append(row)
+    found = []
+    for place in range(max(0, len(placed) - INCIDENT_ROUNDS), len(placed)):
+        found.append(placed[place])
+    return found
+
+
+def round_counts_for(incident: dict[str, Any], pool: str, at: int, purpose: str) -> bool:
+    """Tell whether a round belongs to an incident: of one of its pools, since it began."""
+    return purpose == "round" and pool in incident["pools"] and at >= incident["at"]

@@ -1,0 +1,104 @@
+"""An incident as it stands now: its steps, the rules' own clocks, and what is met of its end.
+
+It says what is met and what is not. That an incident is over is said by a person who may, and a
+pool is opened after it by a person who may; a time is "not before", if the next reading holds.
+"""
+
+from typing import Any
+
+from lanewater.kernel.deciding.incidentclock import (
+    chosen_clock,
+    doubtful_times,
+    procedures_now,
+)
+from lanewater.kernel.deciding.incidentcriteria import (
+    criteria_now,
+    measured_criteria,
+    quiet_minutes_of,
+    quiet_until,
+    unjudged_now,
+)
+from lanewater.kernel.deciding.incidentkinds import STANDS_STILL
+from lanewater.kernel.deciding.incidentsteps import steps_asked, steps_now
+from lanewater.kernel.deciding.retesting import MINUTE_IN_MS
+
+
+def stood_still_until(steps: list[dict[str, Any]], now: int) -> int:
+    """Give until when circulation stood still: until the pump was set going, or now. [UTC ms]"""
+    for row in steps:
+        if row["id"] == "pump-nobody-in" and row["state"] == "done":
+            until: int = row["at"]
+            return until
+    return now
+
+
+def first_to_do(steps: list[dict[str, Any]]) -> str:
+    """Give the first step that can be done now, "" where none is left."""
+    for row in steps:
+        if row["state"] == "to-do":
+            found: str = row["id"]
+            return found
+    return ""
+
+
+def incident_now(
+    incident: dict[str, Any], pack: dict[str, Any] | None, now_ms: int
+) -> dict[str, Any]:
+    """Tell how an incident stands.
+
+    Parameters
+    ----------
+    incident : dict
+        As a pool's facts hold it: see `service.incident_facts`.
+    pack : dict or None
+        The compiled rules of the incident's pool.
+    now_ms : int
+        UTC ms.
+
+    Returns
+    -------
+    dict
+        {"incident", "kind", "pool", "pools", "since", "by", "stop", "steps", "procedures", "clock":
+        the route that a person chose or None, "doubtful", "quiet_until_ms", "quiet_minutes",
+        "quiet_assumed", "still_minutes": how long circulation stood still or None, "criteria",
+        "may_end": whether a person who may could end it now, "why_not": criteria that are not met,
+        "next": the first step to do}.
+    """
+    procedures = procedures_now(incident, pack)
+    clock = chosen_clock(procedures)
+    measured = measured_criteria(incident, clock, now_ms)
+    met: dict[str, str] = {}
+    for identity, against in measured.items():
+        met[identity] = "yes" if len(against) == 0 else "no"
+    asked = steps_asked(incident, procedures, clock, unjudged_now(incident))
+    steps = steps_now(incident, asked, clock, met)
+    criteria = criteria_now(incident, procedures, clock, steps, measured)
+    why_not = []
+    for row in criteria:
+        if row["met"] != "yes":
+            why_not.append(row["id"])
+    thunder = incident["kind"] == "thunder"
+    still: int | None = None
+    if incident["kind"] in STANDS_STILL:
+        still = max(0, stood_still_until(steps, now_ms) - incident["at"]) // MINUTE_IN_MS
+    return {
+        "incident": incident["incident"],
+        "kind": incident["kind"],
+        "pool": incident["pool"],
+        "pools": incident["pools"],
+        "since": incident["at"],
+        "by": incident["by"],
+        "stop": incident["stop"],
+        "steps": steps,
+        "procedures": procedures,
+        "clock": clock,
+        "doubtful": doubtful_times(incident),
+        "quiet_until_ms": quiet_until(incident) if thunder else None,
+        "quiet_minutes": quiet_minutes_of(incident),
+        "quiet_assumed": incident["quiet_minutes"] <= 0,
+        "still_minutes": still,
+        "criteria": criteria,
+        "may_end": len(why_not) == 0,
+        "why_not": why_not,
+        "next": first_to_do(steps),
+    }
