@@ -100,14 +100,18 @@ def test_whatever_is_not_on_the_list_is_refused(kind: str) -> None:
     assert refused(sealed(fact(kind=kind, body=body)), proves=lambda _: True).why == "kind"
 
 
-def test_five_facts_and_eight_decisions_may_be_said_by_a_device_itself() -> None:
+def test_only_these_facts_and_decisions_may_be_said_by_a_device_itself() -> None:
     assert sorted(SENDABLE) == [
         "addition-answered",
         "addition-started",
         "advice-given",
+        "authority-notified",
+        "closure-lifted",
+        "deadline-met",
         "everyone-out",
         "handover-acknowledged",
         "house-stop-ended",
+        "notice-posted",
         "opening-confirmed",
         "opening-settled",
         "pool-closed",
@@ -124,6 +128,7 @@ BODIES: dict[str, dict[str, Any]] = {
     "house-stop-ended": {"pool": "main", "stops": ["glass"]},
     "opening-settled": {"pool": "main", "status": "open", "entries": ["a", "b"]},
     "opening-confirmed": {"pool": "main", "opening": "a"},
+    "closure-lifted": {"pool": "main", "closure": "a", "authority": "Health office"},
     "addition-started": {"pool": "main", "product": "hypo"},
     "advice-given": {
         "pool": "main",

@@ -23,6 +23,9 @@ FACTS = (
     "everyone-out",
     "told",
     "addition-answered",
+    "authority-notified",
+    "notice-posted",
+    "deadline-met",
 )
 BY_PIN = (
     "pool-opened",
@@ -30,6 +33,7 @@ BY_PIN = (
     "house-stop-ended",
     "opening-settled",
     "opening-confirmed",
+    "closure-lifted",
     "addition-started",
     "advice-given",
     "handover-acknowledged",

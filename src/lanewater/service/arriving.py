@@ -139,12 +139,22 @@ def object_to_amount(state: SiteState, entry: Entry) -> None:
     object_to_answer(state, entry)
 
 
+def object_to_closing(state: SiteState, entry: Entry) -> None:
+    """Object to a closing by nobody's order, or for the hours with a cause."""
+    body = entry.body
+    if body.get("by_order") and not body.get("authority"):
+        raise Objection("does-not-fit", "body.authority")
+    if body["kind"] == "closed":
+        object_to_unreasoned(state, entry)
+
+
 OF_NO_POOL = ("handover-acknowledged",)
 CHECKS: dict[str, Callable[[SiteState, Entry], None]] = {
     "round-recorded": object_to_round,
     "reading-corrected": object_to_correction,
     "addition-answered": object_to_answer,
     "pool-opened": object_to_opening,
+    "pool-closed": object_to_closing,
     "house-stop-ended": object_to_unreasoned,
     "opening-settled": object_to_unreasoned,
     "opening-confirmed": object_to_confirming,

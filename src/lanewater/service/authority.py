@@ -14,7 +14,7 @@ from lanewater.service.actor import Actor
 from lanewater.service.additions import known_pool
 from lanewater.service.book import Book, Writing, new_id
 from lanewater.service.clock import DAY_MS, instant_ms, instant_text
-from lanewater.service.opening import opened_on, opening_answer
+from lanewater.service.opening import CRITERIA, criteria_said, opened_on, opening_answer
 from lanewater.service.permission import OWNERS, NotAllowedError, may, person_of, require
 from lanewater.service.state import SiteState, StandingAuthority
 from lanewater.terms.errors import InputError, RefusedError
@@ -23,8 +23,8 @@ from lanewater.terms.shapes import Shape, anything, flag, identity, list_of
 # JUDG: longer than a season's rota nobody plans ahead, and what is forgotten must end by itself.
 LONGEST_MS = 92 * DAY_MS
 
-ON_WORD = Shape({"pool": identity, "word_of": identity})
-UNDER = Shape({"pool": identity, "standing": identity})
+ON_WORD = Shape({"pool": identity, "word_of": identity}, {"confirmed": CRITERIA})
+UNDER = Shape({"pool": identity, "standing": identity}, {"confirmed": CRITERIA})
 GIVE = Shape(
     {
         "person": identity,
@@ -71,7 +71,7 @@ def open_on_word(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[str
             raise InputError("word_of", "is the person who opens; sign in and open")
         if not may_open_by_role(state, given["word_of"]):
             raise NotAllowedError(f"{given['word_of']} may not open a pool")
-        return opened(writing, actor, {"pool": given["pool"], "word_of": given["word_of"]})
+        return opened(writing, actor, {"pool": given["pool"], "word_of": given["word_of"]}, given)
 
 
 def open_under_standing(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[str, Any]:
@@ -101,10 +101,12 @@ def open_under_standing(book: Book, actor: Actor, given: Mapping[str, Any]) -> d
         known = standing_now(writing.state, actor.person, given["pool"], book.clock())
         if known is None or known.entry != given["standing"]:
             raise NotAllowedError("no standing authority covers this person, this pool and now")
-        return opened(writing, actor, {"pool": given["pool"], "standing": known.entry})
+        return opened(writing, actor, {"pool": given["pool"], "standing": known.entry}, given)
 
 
-def opened(writing: Writing, actor: Actor, body: dict[str, Any]) -> dict[str, Any]:
+def opened(
+    writing: Writing, actor: Actor, body: dict[str, Any], given: Mapping[str, Any]
+) -> dict[str, Any]:
     """Open a pool where it takes no reason at all."""
     book, state = writing.book, writing.state
     pool = known_pool(state, body["pool"])
@@ -116,7 +118,8 @@ def opened(writing: Writing, actor: Actor, body: dict[str, Any]) -> dict[str, An
     answer = opening_answer(book, pool, book.clock())
     if answer["may"] != "open":
         raise RefusedError(f"{pool} takes somebody who may open pools: {', '.join(answer['why'])}")
-    entry = writing.append("pool-opened", body | opened_on(state, pool, []), actor)
+    body |= opened_on(state, pool, []) | criteria_said(book, pool, given)
+    entry = writing.append("pool-opened", body, actor)
     return {"entry": entry.id, "marked": []}
 
 

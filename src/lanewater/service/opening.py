@@ -6,7 +6,9 @@ from collections.abc import Mapping
 from typing import Any
 
 from lanewater.kernel.deciding.mayopen import IN_CONFLICT, opening_now, why_reason
+from lanewater.kernel.deciding.reopening import criteria_met, to_confirm
 from lanewater.records.kinds import HOUSE_STOPS
+from lanewater.records.kinds_events import CLOSURE
 from lanewater.service.actor import Actor
 from lanewater.service.additions import known_pool
 from lanewater.service.book import Book
@@ -24,16 +26,18 @@ OUT = Shape(
     {"at": anything, "nobody_in": flag, "words": words},
 )
 END = Shape({"pool": identity, "reason": words}, {"stop": identity, "false_alarm": flag})
-OPEN = Shape({"pool": identity}, {"reason": words})
+CRITERIA = list_of(text(200), 40)
+OPEN = Shape({"pool": identity}, {"reason": words, "confirmed": CRITERIA})
 SETTLE = Shape(
     {
         "pool": identity,
         "status": one_of("open", "closed"),
         "entries": list_of(identity, 40, least=2),
         "reason": words,
-    }
+    },
+    {"confirmed": CRITERIA},
 )
-CLOSE = Shape({"pool": identity, "kind": one_of("closed", "shut")}, {"reason": words})
+CLOSE = Shape({"pool": identity, "kind": one_of("closed", "shut")}, {"reason": words} | CLOSURE)
 TOLD = Shape({"pool": identity, "about": identity, "whom": identity}, {"how": text(60)})
 
 
@@ -119,9 +123,10 @@ def open_pool(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[str, A
     actor : Actor
         A listed person, signed in.
     given : mapping
-        {"pool", "reason"?}; a reason is needed where the last round does not meet the rules, is
-        not judged, by nobody who is verified, out of date or changed after its result; the
-        opening is then marked.
+        {"pool", "reason"?, "confirmed"?}; a reason is needed where the last round does not meet the
+        rules, is not judged, by nobody who is verified, out of date or changed after its result;
+        the opening is then marked. What the rules want a person to see to before a pool that was
+        closed is opened stands in `confirmed`, by its id.
 
     Returns
     -------
@@ -131,7 +136,8 @@ def open_pool(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[str, A
     Raises
     ------
     RefusedError
-        Where a house stop stands, the rules say close, or something is being added.
+        Where a house stop stands, the rules say close, something is being added, an authority's
+        order stands, or what the rules want before reopening is not met or not known.
     """
     OPEN(given, "")
     with book.writing() as writing:
@@ -147,6 +153,7 @@ def open_pool(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[str, A
         if answer["may"] == "reason" and "reason" not in given:
             raise InputError("reason", f"is needed to open now: {', '.join(answer['why'])}")
         body = {"pool": pool} | opened_on(state, pool, answer["why"])
+        body |= criteria_said(book, pool, given)
         entry = writing.append("pool-opened", body, actor, reason=given.get("reason"))
     return {"entry": entry.id, "marked": answer["why"]}
 
@@ -159,6 +166,24 @@ def opened_on(state: SiteState, pool: str, marked: list[str]) -> dict[str, Any]:
         verdict = state.verdicts.get(last.id)
         found |= {"round": last.id, "overall": "not-judged" if verdict is None else verdict.overall}
     return found
+
+
+def criteria_said(book: Book, pool: str, given: Mapping[str, Any]) -> dict[str, Any]:
+    """Give what the rules wanted before an opening and was met, or said to be so by who opens.
+
+    Raises
+    ------
+    InputError
+        Naming what has to be confirmed and was not.
+    """
+    now_ms = book.clock()
+    facts = lane_facts(book, book.state, pool, now_ms)
+    said = list(given.get("confirmed", ()))
+    missing = [row for row in to_confirm(facts, now_ms) if row not in said]
+    if missing:
+        raise InputError("confirmed", f"must say that these were seen to: {', '.join(missing)}")
+    found = criteria_met(facts, said, now_ms)
+    return {"criteria": found} if found else {}
 
 
 def settle_opening(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[str, Any]:
@@ -203,7 +228,7 @@ def settle_opening(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[s
             if blocked and others:
                 raise RefusedError(f"{pool} stays closed: {', '.join(others)}")
             marked = why_reason(lane_facts(book, state, pool, book.clock()), book.clock())
-            body |= opened_on(state, pool, marked)
+            body |= opened_on(state, pool, marked) | criteria_said(book, pool, given)
         entry = writing.append("opening-settled", body, actor, reason=given["reason"])
     return {"entry": entry.id, "marked": marked}
 
@@ -216,17 +241,64 @@ def in_conflict(state: SiteState, pool: str) -> list[str]:
 
 
 def close_pool(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[str, Any]:
-    """Close a pool for a reason, or shut it for the hours."""
+    """Close a pool for a reason, or shut it for the hours.
+
+    Parameters
+    ----------
+    book : Book
+        The site's book.
+    actor : Actor
+        Somebody who may close pools, signed in.
+    given : mapping
+        {"pool", "kind": closed or shut, "reason": of a closing, "clause"?, "scope"?: pool, circuit
+        (each pool on the same filter is closed) or site, "by_order"?: with "authority" and
+        "reference"?, "incident"?, "round"?: what it is closed for}.
+
+    Returns
+    -------
+    dict
+        {"entry", "closed": [{"pool", "entry"}], the pool itself first}.
+
+    Raises
+    ------
+    InputError
+        Naming the field.
+    """
     CLOSE(given, "")
-    if given["kind"] == "closed" and "reason" not in given:
-        raise InputError("reason", "is missing: why is it closed?")
+    hold_to_closing(given)
     with book.writing() as writing:
         state = writing.state
         pool = known_pool(state, given["pool"])
         require(state, actor, "close")
-        body = {"pool": pool, "kind": given["kind"]}
-        entry = writing.append("pool-closed", body, actor, reason=given.get("reason"))
-    return {"entry": entry.id}
+        details = {key: given[key] for key in CLOSURE if key in given}
+        found = []
+        for one in closed_together(state, pool, given.get("scope", "pool")):
+            body = {"pool": one, "kind": given["kind"]} | details
+            entry = writing.append("pool-closed", body, actor, reason=given.get("reason"))
+            found.append({"pool": one, "entry": entry.id})
+    return {"entry": found[0]["entry"], "closed": found}
+
+
+def hold_to_closing(given: Mapping[str, Any]) -> None:
+    """Hold a closing to what it has to say."""
+    if given["kind"] == "closed" and "reason" not in given:
+        raise InputError("reason", "is missing: why is it closed?")
+    if given["kind"] == "shut":
+        for key in CLOSURE:
+            if key in given:
+                raise InputError(key, "is of a closing for cause, not of shutting for the hours")
+    if given.get("by_order") and not given.get("authority"):
+        raise InputError("authority", "is missing: by whose order is it closed?")
+    if not given.get("by_order"):
+        for key in ("authority", "reference"):
+            if key in given:
+                raise InputError(key, "is of a closing by order")
+
+
+def closed_together(state: SiteState, pool: str, scope: str) -> list[str]:
+    """Give the pools that one closing closes, the one it is said of first."""
+    whole = list(state.pools) if scope == "site" else list(state.same_filter(pool))
+    return [pool] if scope == "pool" else [pool, *(one for one in whole if one != pool)]
 
 
 def told(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[str, Any]:
