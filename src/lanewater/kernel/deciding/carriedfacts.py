@@ -10,6 +10,14 @@ that its own readings bring}. Nothing that is handed in is changed.
 from typing import Any
 
 from lanewater.kernel.deciding.bleaching import CHLORINE_PRODUCTS
+from lanewater.kernel.deciding.carriedstops import (
+    after_incident,
+    stop_opened,
+    stops_opened,
+    stops_without,
+    with_parts,
+    word_said,
+)
 from lanewater.kernel.deciding.closuresafter import closure_parts_after
 from lanewater.kernel.deciding.heldverdict import verdict_told
 from lanewater.kernel.deciding.retesting import (
@@ -21,71 +29,6 @@ from lanewater.kernel.deciding.retesting import (
 )
 from lanewater.kernel.deciding.roundskept import place_of_round, rounds_kept
 from lanewater.kernel.deciding.wordsafter import words_after
-
-
-def with_parts(facts: dict[str, Any], parts: dict[str, Any]) -> dict[str, Any]:
-    """Give facts with some of them put anew."""
-    found = {}
-    for key, value in facts.items():
-        found[key] = parts.get(key, value)
-    return found
-
-
-def word_said(entry: dict[str, Any], status: str, stop: str, since: int) -> dict[str, Any]:
-    """Give what an entry says of a pool."""
-    body = entry["body"]
-    return {
-        "status": status,
-        "since": since,
-        "by": entry["user"],
-        "reason": entry["reason"] if stop == "" else "house stop: " + stop,
-        "entry": entry["id"],
-        "marked": body.get("marked", []) if stop == "" else [],
-        "round": body.get("round", "") if stop == "" else "",
-        "through": entry["device"]["id"],
-        "device": entry["device"]["name"],
-        "stop": stop,
-        "word_of": body.get("word_of", ""),
-        "standing": body.get("standing", ""),
-        "confirmed": None,
-        "confirmed_by": "",
-        "on_device": stop == "" and entry["method"] == "pin",
-        "without_authority": False,
-    }
-
-
-def stops_opened(
-    facts: dict[str, Any], stops: list[dict[str, Any]], entry: dict[str, Any], since: int
-) -> dict[str, Any]:
-    """Open house stops once; the pool is not open while one stands, nor after it by itself."""
-    if len(stops) == 0:
-        return facts
-    standing = []
-    known: list[str] = []
-    for stop in facts["stops"]:
-        standing.append(stop)
-        known.append(stop["id"])
-    for stop in stops:
-        if stop["id"] not in known:
-            standing.append(stop)
-            known.append(stop["id"])
-    word = word_said(entry, "closed", stops[0]["id"], since)
-    parts = words_after(facts, "stop", word, [])
-    parts["stops"] = standing
-    return with_parts(facts, parts)
-
-
-def stop_opened(entry: dict[str, Any], identity: str, since: int, told: bool) -> dict[str, Any]:
-    """Give a house stop that the readings of a round open."""
-    return {
-        "id": identity,
-        "entry": entry["id"],
-        "since": since,
-        "by": entry["user"],
-        "words": "",
-        "round": entry["id"],
-        "told": told,
-    }
 
 
 def stops_of_round(facts: dict[str, Any], entry: dict[str, Any]) -> dict[str, Any]:
@@ -258,11 +201,7 @@ def after_correction(facts: dict[str, Any], entry: dict[str, Any]) -> dict[str, 
 
 def after_stop_ended(facts: dict[str, Any], entry: dict[str, Any]) -> dict[str, Any]:
     """End the house stops that are named."""
-    kept = []
-    for stop in facts["stops"]:
-        if stop["id"] not in entry["body"]["stops"]:
-            kept.append(stop)
-    return with_parts(facts, {"stops": kept})
+    return with_parts(facts, {"stops": stops_without(facts, entry["body"]["stops"])})
 
 
 def after_everyone_out(facts: dict[str, Any], entry: dict[str, Any]) -> dict[str, Any]:
@@ -431,5 +370,5 @@ def facts_after(facts: dict[str, Any], entry: dict[str, Any]) -> dict[str, Any]:
     dict
         The facts after it.
     """
-    found = water_after(facts, entry)
+    found = after_incident(water_after(facts, entry), entry)
     return with_parts(found, closure_parts_after(found, entry))

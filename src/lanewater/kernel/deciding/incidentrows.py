@@ -61,8 +61,9 @@ def chosen_of(routes: list[dict[str, Any]]) -> dict[str, Any] | None:
     """Give the route that was chosen last, by its time and then by its entry."""
     found: dict[str, Any] | None = None
     for row in routes:
-        later = found is None or row["at"] > found["at"]
-        if later or (row["at"] == found["at"] and row["entry"] > found["entry"]):
+        if found is None or row["at"] > found["at"]:
+            found = row
+        elif row["at"] == found["at"] and row["entry"] > found["entry"]:
             found = row
     return found
 

@@ -25,6 +25,8 @@ def why_never(facts: dict[str, Any], now: int) -> list[str]:
     overall = overall_of_last(facts)
     if overall in RULES_SAY_OUT:
         found.append("rules-say-" + overall)
+    for row in facts.get("incidents", []):
+        found.append("incident:" + row["kind"])
     for why in why_not_reopened(facts, now):
         found.append(why)
     return found

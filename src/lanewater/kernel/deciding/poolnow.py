@@ -94,6 +94,8 @@ def lead_now(facts: dict[str, Any], status: str) -> dict[str, Any]:
     why: list[str] = []
     for stop in facts["stops"]:
         why.append("house-stop:" + stop["id"])
+    for row in facts.get("incidents", []):
+        why.append("incident:" + row["kind"])
     overall = overall_of_last(facts)
     if status == "open" and overall in RULES_SAY_OUT:
         why.append("rules-say-" + overall)
@@ -261,6 +263,10 @@ def opening_actions(facts: dict[str, Any], now: int) -> list[dict[str, Any]]:
 def actions_now(facts: dict[str, Any], now: int) -> list[dict[str, Any]]:
     """Give what waits for somebody: to be told, repeated, answered, confirmed, tested."""
     found = disagreements(facts)
+    for row in facts.get("incidents", []):
+        told = {"id": "incident", "about": row["entry"], "incident": row["incident"]}
+        told["kind"] = row["kind"]
+        found.append(told)
     for row in round_actions(facts):
         found.append(row)
     for stop in facts["stops"]:
