@@ -13,6 +13,7 @@ import { startShell } from "./offline/shell.js";
 import { startOffline } from "./offline/start.js";
 import { hasView, startView } from "./offline/view.js";
 import { header, warnings } from "./part/header.js";
+import { incidentStrip } from "./part/incidentlane.js";
 import { keepingLine } from "./part/keeping.js";
 import { looksFold, speak } from "./part/looks.js";
 import { countStands, standStrip } from "./part/stands.js";
@@ -52,6 +53,7 @@ function draw() {
     root,
     header(path),
     standStrip(),
+    hasView() && incidentStrip(),
     h("main", { id: "main", tabindex: -1, class: page.kind ?? "" }, inOrder()),
     h("footer", { class: "foot" }, h("p", {}, say("frame.foot")), looksFold(), keepingLine()),
   );

@@ -6,6 +6,7 @@ const PAGES = {
   "/look": () => import("../page/look.js"),
   "/test": () => import("../page/test.js"),
   "/water": () => import("../page/water.js"),
+  "/incidents": () => import("../page/incidents.js"),
   "/record": () => import("../page/record.js"),
   "/site": () => import("../page/site.js"),
   "/sign-in": () => import("../page/signin.js"),

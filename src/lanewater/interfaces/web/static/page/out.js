@@ -1,13 +1,16 @@
 /** Everyone out: any person, any role, no sign-in. Saved first; reasons, names and tests after. */
 
 import { h } from "../ground/dom.js";
+import { go } from "../ground/router.js";
 import { poolName, pools, redraw } from "../ground/store.js";
 import { keptStops } from "../ground/stops.js";
 import { clock } from "../ground/time.js";
 import { say } from "../ground/words.js";
+import { begin } from "../offline/incidents.js";
 import { callOut } from "../offline/local.js";
 import { stateOf } from "../offline/view.js";
 import { callList } from "../part/call.js";
+import { kindKeys } from "../part/incidentkinds.js";
 import { key, keyLink } from "../part/key.js";
 import { problem } from "../part/problem.js";
 import { outcomeShape } from "../part/shape.js";
@@ -28,6 +31,9 @@ const STOPS = [
   "lightning",
   "other",
 ];
+
+/** What keeps everyone out and is no incident; the rest begins one. */
+const WHYS = ["bottom-not-seen", "bottom-cannot-tell", "drain-cover", "hot-pool"];
 
 const state = { pool: "", stop: "", called: 0, entry: "", saved: "", also: [], error: null, reason: "" };
 
@@ -126,12 +132,13 @@ function afterwards() {
         ),
       ),
     state.entry && [h("h2", {}, say("out.tell")), tellList(state.pool, state.entry, tellWords())],
-    state.stop === "other" && [h("h2", {}, say("out.why")), whyKeys()],
+    state.stop === "other" && [h("h2", {}, say("incidents.begin")), kindKeys(happened), h("h3", {}, say("incidents.other-kind")), whyKeys()],
     h("h2", {}, say("call.title")),
     callList(),
     h(
       "div",
       { class: "keys" },
+      state.stop !== "other" && keyLink(say("incidents.begin"), `/incidents?pool=${state.pool}`, { "data-key": "happened" }),
       keyLink(say("out.test-anyway", { name: poolName(state.pool) }), `/test?pool=${state.pool}`),
       keyLink(say("page.now"), "/"),
     ),
@@ -154,12 +161,23 @@ function tellWords() {
   return say("tell.out", { pool: poolName(state.pool), at: clock(state.called), stop: say(`stop.${state.stop}`) });
 }
 
+/** Everyone is out: what happened leads on to the incident, with its steps. */
+async function happened(kind) {
+  try {
+    const { incident } = await begin(kind, state.pool);
+    go(`/incidents?incident=${incident}`);
+  } catch (error) {
+    state.error = error;
+    redraw();
+  }
+}
+
 /** Why, once everybody is out: a line of its own beside the first. */
 function whyKeys() {
   return h(
     "div",
     { class: "keys", role: "group", "aria-label": say("out.why") },
-    STOPS.filter((stop) => stop !== "other").map((stop) =>
+    WHYS.map((stop) =>
       key(say(`stop.${stop}`), () => why(stop), {
         "aria-pressed": state.reason === stop ? "true" : "false",
         "data-key": stop,

@@ -11,7 +11,7 @@ import { key, message } from "../part/key.js";
 import { newPin, pinPad } from "../part/pin.js";
 
 /** Pages to which one comes back with the work in hand. */
-const BACK = /^\/(test|look)(\?|$)/;
+const BACK = /^\/(test|look|incidents)(\?|$)/;
 
 const state = { person: "", pin: newPin(), error: null, busy: false, key: "", back: "/" };
 

@@ -5,6 +5,7 @@ import { here, poolName, pools, redraw } from "../ground/store.js";
 import { countdown } from "../ground/time.js";
 import { listed, say } from "../ground/words.js";
 import { draftsHeld } from "../offline/drafts.js";
+import { incidentsOf, readsPoints } from "../offline/incidents.js";
 import { recordRound } from "../offline/local.js";
 import { actionSentence } from "../part/action.js";
 import { afterRound, early } from "../part/after.js";
@@ -58,7 +59,7 @@ function begin() {
   const draft = draftOf(state.pool);
   draft.kit ??= standingKit(state.pool, context.kits);
   if (!draft.point && context.point) draft.point = context.point;
-  if (isRetest()) askTwoPoints(draft, context.pool.points.length > 1 ? context.pool.points : RETEST_POINTS.map((id) => say(id)));
+  if (isRetest() || inIncident()) askTwoPoints(draft, context.pool.points.length > 1 ? context.pool.points : RETEST_POINTS.map((id) => say(id)));
   takeUpRepeat(draft, laneOf());
   state.bench = newBench(draft, context, readEarly);
   finishLeft(state.bench, { parameter: "temperature_c", point: "" });
@@ -80,6 +81,11 @@ function resting() {
 
 function isRetest() {
   return resting().length > 0;
+}
+
+/** An incident's clock goes by the lowest of the points. */
+function inIncident() {
+  return incidentsOf(state.pool).some((one) => readsPoints(one.kind));
 }
 
 /** A total read before its stand is over is kept, and said so. */

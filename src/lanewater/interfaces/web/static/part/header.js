@@ -18,6 +18,7 @@ const PAGES = [
   ["/look", "page.look"],
   ["/test", "page.test"],
   ["/water", "page.water"],
+  ["/incidents", "page.incidents"],
   ["/record", "page.record"],
   ["/site", "page.site"],
 ];
@@ -60,7 +61,7 @@ function person() {
 /** Who takes over at the bench goes on where the other was. */
 function comingBack() {
   const { pathname, search } = location;
-  if (!["/test", "/look"].includes(pathname)) return "";
+  if (!["/test", "/look", "/incidents"].includes(pathname)) return "";
   return `?back=${encodeURIComponent(pathname + search)}`;
 }
 

@@ -5,6 +5,7 @@ import { poolName } from "../ground/store.js";
 import { listed, say } from "../ground/words.js";
 import { actionList } from "./action.js";
 import { asHeard } from "./heard.js";
+import { laneIncidents } from "./incidentlane.js";
 import { keyLink } from "./key.js";
 import { openingKeys, openingPanel } from "./opening.js";
 import {
@@ -33,6 +34,7 @@ export function lane(row, people, after) {
       { class: "lane-body" },
       h("h2", { class: "lane-name" }, row.name),
       lead(row),
+      laneIncidents(row.pool),
       h(
         "p",
         { class: "lane-sentence" },

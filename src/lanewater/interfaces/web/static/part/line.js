@@ -3,7 +3,7 @@
 import { h } from "../ground/dom.js";
 import { here, poolName } from "../ground/store.js";
 import { clock, day, when } from "../ground/time.js";
-import { say, sayOr } from "../ground/words.js";
+import { listed, say, sayOr } from "../ground/words.js";
 import { correctKey } from "./correction.js";
 import { pairWords } from "./repeats.js";
 import { onePoint, overallShown, readingWords, who } from "./sentence.js";
@@ -124,21 +124,41 @@ function sentence(line, lines) {
     outcome: body.overall ? say(`outcome.${body.overall}`) : "",
     product: line.product_name ?? body.product ?? "",
     amount: body.amount ? `${body.amount} ${body.unit}` : "",
-    answer: body.answer ? say(`added.${body.answer}`) : "",
+    answer: body.answer ? answerWords(line) : "",
     reading: body.parameter ? corrected(body) : "",
-    person: body.person ? who(body.person, here.now?.people) : "",
     whom: body.whom ? whomTold(body.whom) : "",
     person: body.person ? who(body.person, here.now?.people) : "",
     word: body.word_of ? who(body.word_of, here.now?.people) : "",
     size: body.size ?? "",
     held: body.held_size ?? "",
     about: body.about ? about(body.about, lines) : "",
+    ...ofIncident(line),
   };
   const key = wordsKey(line);
   return sayOr(key, "") ? say(key, values) : line.type;
 }
 
+/** What an incident's lines name. */
+function ofIncident({ type, body }) {
+  if (!type.startsWith("incident-")) return {};
+  return {
+    kind: body.kind ? say(`incident.kind.${body.kind}`) : "",
+    pools: listed((body.pools ?? []).map(poolName)),
+    step: body.step ? sayOr(`incident.step.${body.step}`, body.step) : "",
+    route: body.route ?? "",
+    count: body.count ?? 0,
+    words: body.words ?? "",
+  };
+}
+
+/** What was answered: of an addition, or of a step or a duty. */
+function answerWords({ body: { answer } }) {
+  return sayOr(`added.${answer}`, "") || sayOr(`incidents.answer.${answer}`, answer);
+}
+
 function wordsKey(line) {
+  if (line.type === "incident-ended") return `line.incident-ended.${line.body.outcome}`;
+  if (line.type === "incident-noted") return `line.incident-noted.${line.body.what}`;
   if (line.type === "pool-opened" && line.body.word_of) return "line.pool-opened.by-telephone";
   if (line.type === "pool-opened" && line.body.standing) return "line.pool-opened.standing";
   if (line.type === "pool-closed") return `line.pool-closed.${line.body.kind}`;
