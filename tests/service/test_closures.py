@@ -1,4 +1,4 @@
-"""Closing for cause, by order and one's own; lifting, reopening, deadlines: on record, by people."""
+"""Closing for cause, by order and one's own; lifting, reopening, deadlines: by people, on record."""
 
 from __future__ import annotations
 

@@ -60,6 +60,17 @@ BODIES: dict[str, Any] = {
         "pin": "PIN",
     },
     "POST /api/v1/pools/{pool}/close": {"kind": "closed", "reason": "Cleaning"},
+    "POST /api/v1/pools/{pool}/lift": {
+        "closure": NO_ONE,
+        "authority": "Health office",
+        "pin": "PIN",
+    },
+    "POST /api/v1/pools/{pool}/notified": {"about": NO_ONE, "authority": "Health office"},
+    "POST /api/v1/pools/{pool}/notice": {"about": NO_ONE, "languages": ["en"]},
+    "POST /api/v1/pools/{pool}/deadline-met": {"about": NO_ONE, "deadline": "notify"},
+    "POST /api/v1/site/matrix": {
+        "rows": [{"decision": "open", "role": "plant-operator", "answer": "delegated"}]
+    },
     "POST /api/v1/pools/{pool}/told": {"about": NO_ONE, "whom": "dm"},
     "POST /api/v1/inspections": {
         "from": "2026-01-01T00:00:00Z",
@@ -108,6 +119,12 @@ EXPECTED: dict[str, tuple[int, ...]] = {
     "POST /api/v1/pools/{pool}/confirm": (401, 401, 409, 409, 409, 409, 409, 401),
     "POST /api/v1/pools/{pool}/settle": (401, 401, 403, 403, 403, 409, 409, 401),
     "POST /api/v1/pools/{pool}/close": (401, 401, 403, 403, 200, 200, 200, 401),
+    "POST /api/v1/pools/{pool}/lift": (401, 401, 403, 403, 403, 409, 409, 401),
+    "POST /api/v1/pools/{pool}/notified": (401, 422, 422, 422, 422, 422, 422, 422),
+    "POST /api/v1/pools/{pool}/notice": (401, 422, 422, 422, 422, 422, 422, 422),
+    "POST /api/v1/pools/{pool}/deadline-met": (401, 422, 422, 422, 422, 422, 422, 422),
+    "GET /api/v1/site/matrix": ENROLLED,
+    "POST /api/v1/site/matrix": MANAGERS,
     "POST /api/v1/pools/{pool}/told": (401, 422, 422, 422, 422, 422, 422, 422),
     "POST /api/v1/rounds": ENROLLED,
     "GET /api/v1/rounds": ENROLLED,

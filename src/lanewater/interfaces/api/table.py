@@ -21,6 +21,7 @@ from lanewater.interfaces.api.routes import (
     amounts,
     authority,
     carry,
+    closing,
     handover,
     health,
     inspections,
@@ -36,6 +37,7 @@ from lanewater.interfaces.api.schemas import access as access_told
 from lanewater.interfaces.api.schemas import answers as told
 from lanewater.interfaces.api.schemas import authority as authority_told
 from lanewater.interfaces.api.schemas import carry as carry_told
+from lanewater.interfaces.api.schemas import closing as closing_told
 from lanewater.interfaces.api.schemas import handover as handover_told
 from lanewater.interfaces.api.schemas import inspections as inspections_told
 from lanewater.interfaces.api.schemas import pools as pools_told
@@ -137,7 +139,13 @@ TABLE: tuple[Endpoint, ...] = (
         *PIN,
     ),
     post(f"{POOL}/settle", pools.settle, SIGNED_IN, told.OpenedAnswer, "missing", *PIN),
-    post(f"{POOL}/close", pools.close_pool, SIGNED_IN, pools_told.EntryTold, "missing", *PIN),
+    post(
+        f"{POOL}/close", closing.close_pool, SIGNED_IN, closing_told.ClosedAnswer, "missing", *PIN
+    ),
+    post(f"{POOL}/lift", closing.lift, SIGNED_IN, pools_told.EntryTold, "missing", *PIN),
+    post(f"{POOL}/notified", closing.notified, ENROLLED, pools_told.EntryTold, "missing"),
+    post(f"{POOL}/notice", closing.notice, ENROLLED, pools_told.EntryTold, "missing"),
+    post(f"{POOL}/deadline-met", closing.deadline_met, ENROLLED, pools_told.EntryTold, "missing"),
     post(f"{POOL}/told", pools.told, ENROLLED, pools_told.EntryTold, "missing"),
     post(f"{V1}/rounds", rounds.record_round, ENROLLED, rounds_told.RoundAnswer),
     get(f"{V1}/rounds", rounds.list_rounds, ENROLLED, told.RoundsAnswer),
@@ -173,6 +181,8 @@ TABLE: tuple[Endpoint, ...] = (
         MAY_SET_UP,
         authority_told.TelephoneAnswer,
     ),
+    get(f"{V1}/site/matrix", closing.show_matrix, ENROLLED, closing_told.MatrixAnswer),
+    post(f"{V1}/site/matrix", closing.change_matrix, MAY_SET_UP, closing_told.MatrixSetAnswer),
     get(
         f"{V1}/authorities", authority.list_authorities, ENROLLED, authority_told.AuthoritiesAnswer
     ),

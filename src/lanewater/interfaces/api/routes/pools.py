@@ -7,7 +7,6 @@ from fastapi.responses import JSONResponse
 from lanewater.interfaces.api.caller import Who
 from lanewater.interfaces.api.routes.answering import PoolId, answer, known_pool, prove
 from lanewater.interfaces.api.schemas.pools import (
-    CloseSent,
     EndStopSent,
     EveryoneOutSent,
     OpenSent,
@@ -69,15 +68,6 @@ def settle(pool: PoolId, sent: SettleSent, served: Site, caller: Who) -> JSONRes
     require(served.book.state, caller.actor, "open")
     prove(served, caller, given.pop("pin"))
     return answer(opening.settle_opening(served.book, caller.actor, given))
-
-
-def close_pool(pool: PoolId, sent: CloseSent, served: Site, caller: Who) -> JSONResponse:
-    """Close a pool for a reason, or shut it for the hours; a PIN is held to where it is given."""
-    given = {"pool": known_pool(served, pool), **sent.given()}
-    require(served.book.state, caller.actor, "close")
-    if "pin" in given:
-        prove(served, caller, given.pop("pin"))
-    return answer(opening.close_pool(served.book, caller.actor, given))
 
 
 def told(pool: PoolId, sent: ToldSent, served: Site, caller: Who) -> JSONResponse:

@@ -19,6 +19,10 @@ from lanewater.interfaces.api.schemas.base import (
 )
 
 Answered = Literal["yes", "no", "unknown"]
+Confirmed = Annotated[
+    list[Annotated[str, Field(min_length=1, max_length=200)]],
+    Field(max_length=40, description="What the rules want seen to before reopening, by its id."),
+]
 
 
 class EveryoneOutSent(Sent):
@@ -53,6 +57,7 @@ class OpenSent(Sent):
     reason: Words | None = None
     word_of: Identity | None = None
     standing: Identity | None = None
+    confirmed: Confirmed | None = None
 
 
 class SettleSent(Sent):
@@ -62,14 +67,7 @@ class SettleSent(Sent):
     entries: Annotated[list[Identity], Field(min_length=2, max_length=40)]
     reason: Words
     pin: Pin
-
-
-class CloseSent(Sent):
-    """A named person closes the pool for cause, or shuts it for the hours."""
-
-    kind: Literal["closed", "shut"]
-    reason: Words | None = None
-    pin: Pin | None = None
+    confirmed: Confirmed | None = None
 
 
 class ToldSent(Sent):
