@@ -191,7 +191,12 @@ PERSON = Shape(
 KINDS: dict[str, Check] = {
     "site-set-up": Shape(
         {"name": name, "timezone": text(64, shortest=1)},
-        {"units": map_of(text(12), 8), "demo": flag, "telephone_authority": flag},
+        {
+            "units": map_of(text(12), 8),
+            "demo": flag,
+            "telephone_authority": flag,
+            "quiet_minutes": whole(1, 240),
+        },
     ),
     "rules-chosen": Shape({"rules": either(one_of("none"), identity)}, {"pool": identity}),
     "pool-set-up": POOL,

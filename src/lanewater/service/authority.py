@@ -16,7 +16,7 @@ from lanewater.service.book import Book, Writing, new_id
 from lanewater.service.clock import DAY_MS, instant_ms, instant_text
 from lanewater.service.opening import CRITERIA, criteria_said, opened_on, opening_answer
 from lanewater.service.permission import OWNERS, NotAllowedError, may, person_of, require
-from lanewater.service.state import SiteState, StandingAuthority
+from lanewater.service.state import Site, SiteState, StandingAuthority
 from lanewater.terms.errors import InputError, RefusedError
 from lanewater.terms.shapes import Shape, anything, flag, identity, list_of
 
@@ -272,9 +272,15 @@ def allow_telephone(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[
     TELEPHONE(given, "")
     require(book.state, actor, "set-up")
     with book.writing() as writing:
-        site = writing.state.site
-        body: dict[str, Any] = {"name": site.name, "timezone": site.timezone}
-        body |= {"units": dict(site.units)} if site.units else {}
-        body |= {"demo": True} if site.demo else {}
-        writing.append("site-set-up", body | {"telephone_authority": given["allowed"]}, actor)
+        body = site_said(writing.state.site) | {"telephone_authority": given["allowed"]}
+        writing.append("site-set-up", body, actor)
     return {"allowed": given["allowed"]}
+
+
+def site_said(site: Site) -> dict[str, Any]:
+    """Give a site as it was set up, to be said again with something changed."""
+    body: dict[str, Any] = {"name": site.name, "timezone": site.timezone}
+    body |= {"units": dict(site.units)} if site.units else {}
+    body |= {"demo": True} if site.demo else {}
+    body |= {"telephone_authority": True} if site.telephone_authority else {}
+    return body | ({"quiet_minutes": site.quiet_minutes} if site.quiet_minutes else {})

@@ -17,6 +17,7 @@ from lanewater.measurement.uncertainty import case_extras
 from lanewater.service.book import Book
 from lanewater.service.clock import DAY_MS, offsets_ahead
 from lanewater.service.closing_facts import closing_facts
+from lanewater.service.incident_facts import incident_facts
 from lanewater.service.judging import (
     MOST_LOOKED_AT,
     doubted,
@@ -87,6 +88,7 @@ def lane_facts(book: Book, state: SiteState, pool: str, now_ms: int) -> dict[str
         **words_of(state, pool),
         **amounts_of(state, pool),
         **closing_facts(book, state, pool),
+        **incident_facts(state, pool),
         "offsets": offsets_carried(state.site.timezone, now_ms),
         "hours": hours_of(known),
         "plan": {

@@ -31,6 +31,7 @@ class Site:
     demo: bool
     rules: Rules = Rules()
     telephone_authority: bool = False
+    quiet_minutes: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -370,6 +371,7 @@ class SiteState:
     unauthorised: tuple[Unauthorised, ...] = ()
     matrix: Matrix = field(default_factory=lambda: MATRIX)
     closings: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
+    incidents: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
 
     def round_by_id(self, identity: str) -> Round | None:
         """Find a round; the latest of each pool are looked at first."""

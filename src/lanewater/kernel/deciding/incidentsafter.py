@@ -39,11 +39,9 @@ def begun_after(facts: dict[str, Any], entry: dict[str, Any]) -> list[dict[str, 
             return kept
         found.append(row)
     if facts["pool"] in entry["body"]["pools"]:
-        known: dict[str, Any] = facts.get("incident_parts", {})
-        about: dict[str, Any] = known.get("facts", {})
         parts = {
-            "facts": about.get(entry["body"]["pool"], {}),
-            "quiet_minutes": known.get("quiet_minutes", 0),
+            "facts": facts.get("pool_facts", {}),
+            "quiet_minutes": facts.get("quiet_minutes", 0),
             "rounds": [],
         }
         found.append(incident_for_pool(incident_begun(entry), parts))

@@ -15,6 +15,12 @@ from lanewater.service.fold.authority import (
 )
 from lanewater.service.fold.closings import count_closing, take_lifted
 from lanewater.service.fold.draft import Draft
+from lanewater.service.fold.incidents import (
+    take_incident,
+    take_incident_ended,
+    take_incident_line,
+    take_route,
+)
 from lanewater.service.fold.letting_go import Held, let_go
 from lanewater.service.fold.log_itself import (
     take_log_key,
@@ -76,6 +82,11 @@ TAKE: dict[str, Callable[[Draft, Entry], None]] = {
     "authority-notified": take_nothing,
     "notice-posted": take_nothing,
     "deadline-met": take_nothing,
+    "incident-started": take_incident,
+    "incident-step-done": take_incident_line,
+    "incident-noted": take_incident_line,
+    "incident-route-chosen": take_route,
+    "incident-ended": take_incident_ended,
     "log-key-named": take_log_key,
     "device-revoked": take_revoked,
     "record-restored": take_restored,

@@ -98,6 +98,8 @@ class Draft:
         self.matrix: dict[str, dict[str, str]] = MATRIX
         # Closures, laboratory results and what deadlines run from, in the kernel's own form.
         self.closings: dict[str, dict[str, Any]] = {}
+        # Incidents as the kernel keeps them; one that was ended has "ended".
+        self.incidents: dict[str, dict[str, Any]] = {}
         self.tested: dict[str, int] = {}
         self.whole_from: dict[str, int] = {}
         self.additions_from = 0
@@ -146,6 +148,7 @@ class Draft:
                 unauthorised=self.unauthorised,
                 matrix=self.matrix,
                 closings=dict(self.closings),
+                incidents=dict(self.incidents),
             )
         return self.known
 

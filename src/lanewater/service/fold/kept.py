@@ -56,6 +56,7 @@ KEPT: dict[str, Any] = {
     "unauthorised": tuple[Unauthorised, ...],
     "matrix": dict[str, dict[str, str]],
     "closings": dict[str, dict[str, Any]],
+    "incidents": dict[str, dict[str, Any]],
     "tested": dict[str, int],
     "whole_from": dict[str, int],
     "additions_from": int,

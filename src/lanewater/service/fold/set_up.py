@@ -28,6 +28,7 @@ def take_site(draft: Draft, entry: Entry) -> None:
         demo=body.get("demo", False),
         rules=rules,
         telephone_authority=body.get("telephone_authority", False),
+        quiet_minutes=body.get("quiet_minutes", 0),
     )
 
 
