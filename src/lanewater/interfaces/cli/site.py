@@ -14,6 +14,7 @@ from lanewater.interfaces.cli.folder import (
     shell_book,
 )
 from lanewater.interfaces.cli.lines import write_answer
+from lanewater.interfaces.cli.site_authority import add_authority, run_authority
 from lanewater.interfaces.cli.site_items import FLAGS, add_item_flags, item_of
 from lanewater.service.actor import SHELL
 from lanewater.service.authority import allow_telephone
@@ -47,6 +48,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         verbs.add_parser(verb, help=about)
     telephone = verbs.add_parser("telephone", help="whether a word by telephone opens a pool")
     telephone.add_argument("allowed", choices=("yes", "no"))
+    add_authority(verbs)
     carry = verbs.add_parser("import", help="add everything of an exported set-up, or nothing")
     carry.add_argument("file", help="JSON; - is stdin")
 
@@ -63,6 +65,8 @@ def run(arguments: argparse.Namespace) -> int:
                 else item_of(arguments, arguments.what)
             )
             return show_added(arguments, add(book, SHELL, arguments.what, item))
+        if arguments.verb == "authority":
+            return run_authority(arguments, book)
         if arguments.verb == "telephone":
             allowed = arguments.allowed == "yes"
             words = "opens" if allowed else "does not open"
