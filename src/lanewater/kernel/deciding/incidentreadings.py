@@ -60,7 +60,7 @@ def test_within(
     return known
 
 
-def times_read(readings: list[dict[str, Any]], parameter: str) -> list[int]:
+def incident_times(readings: list[dict[str, Any]], parameter: str) -> list[int]:
     """Give when a parameter was read, in order. [UTC s]"""
     found = []
     for reading in readings:
@@ -81,7 +81,7 @@ def gate_holds(incident: dict[str, Any], gate: dict[str, Any]) -> bool:
     """
     for pool in incident["pools"]:
         readings = clock_readings(incident, pool)
-        times = times_read(readings, gate["parameter"])
+        times = incident_times(readings, gate["parameter"])
         if len(times) == 0:
             return False
         last = times[len(times) - 1]
@@ -101,7 +101,7 @@ def within_once(incident: dict[str, Any], parameter: str, most: int | None) -> b
     for pool in incident["pools"]:
         readings = clock_readings(incident, pool)
         known = False
-        for at in times_read(readings, parameter):
+        for at in incident_times(readings, parameter):
             if test_within(readings, at, parameter, "at-most", most):
                 known = True
         if not known:
