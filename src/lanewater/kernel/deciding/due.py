@@ -42,6 +42,12 @@ def weekday_of(local_day: int) -> int:
     return (local_day + 3) % 7
 
 
+def closed_of(case: dict[str, Any]) -> list[int]:
+    """Give the days on which nothing opens, counted from 1970-01-01."""
+    found: list[int] = case.get("closed_days", [])
+    return found
+
+
 def openings_between(case: dict[str, Any], start: int, end: int) -> list[dict[str, Any]]:
     """Give the opening windows that touch a stretch of time, in order of days and hours.
 
@@ -49,7 +55,8 @@ def openings_between(case: dict[str, Any], start: int, end: int) -> list[dict[st
     ----------
     case : dict
         "hours": [{"day": 0 to 6, "opens": minutes, "closes": minutes}]; hours that close at or
-        before they open close on the next day. "offsets": see offset_at.
+        before they open close on the next day. "offsets": see offset_at. "closed_days"?: days
+        counted from 1970-01-01 on which nothing opens.
     start, end : int
         UTC seconds.
 
@@ -64,7 +71,7 @@ def openings_between(case: dict[str, Any], start: int, end: int) -> list[dict[st
     found = []
     for day in range(first, last + 1):
         for hours in case["hours"]:
-            if hours["day"] == weekday_of(day):
+            if hours["day"] == weekday_of(day) and day not in closed_of(case):
                 closing = day * DAY + hours["closes"] * MINUTE
                 if hours["closes"] <= hours["opens"]:
                     closing = closing + DAY
@@ -76,28 +83,42 @@ def openings_between(case: dict[str, Any], start: int, end: int) -> list[dict[st
 
 
 def open_by_hours(case: dict[str, Any], instant: int) -> bool:
-    """Tell whether an instant lies within the opening hours; always, where none are stated.
+    """Tell whether an instant lies within the opening hours.
+
+    Where none are stated, every day that is not a closed one is open all day.
 
     Parameters
     ----------
     case : dict
-        "hours" and "offsets": see openings_between; "hours" may be None.
+        "hours", "offsets" and "closed_days"?: see openings_between; "hours" may be None.
     instant : int
         UTC seconds.
     """
     if case["hours"] is None:
-        return True
+        return (instant + offset_at(case["offsets"], instant)) // DAY not in closed_of(case)
     for window in openings_between(case, instant, instant):
         if window["opens"] <= instant < window["closes"]:
             return True
     return False
 
 
+def next_day_open(case: dict[str, Any], instant: int) -> int | None:
+    """Give the beginning of the next day that is not a closed one; None where none is near."""
+    offsets = case["offsets"]
+    first = (instant + offset_at(offsets, instant)) // DAY + 1
+    for day in range(first, first + DAYS_AHEAD):
+        if day not in closed_of(case):
+            return instant_of_local(offsets, day * DAY)
+    return None
+
+
 def first_open_instant(case: dict[str, Any], instant: int) -> int | None:
     """Give the instant itself where it lies in the opening hours, else the next opening."""
-    if case["hours"] is None or open_by_hours(case, instant):
+    if open_by_hours(case, instant):
         return instant
     found = None
+    if case["hours"] is None:
+        return next_day_open(case, instant)
     for window in openings_between(case, instant, instant + DAYS_AHEAD * DAY):
         if window["opens"] >= instant and (found is None or window["opens"] < found):
             found = window["opens"]
@@ -161,7 +182,8 @@ def next_due(case: dict[str, Any]) -> dict[str, Any]:
     case : dict
         "now": UTC seconds; "last": UTC seconds of the last round or None; "pack":
         {"every_seconds" (0: none), "detail": clause}; "plan": {"every_seconds",
-        "before_opening_seconds"} (0: none); "retests" and "events": [{"at", "detail"}];
+        "before_opening_seconds"} (0: none); "retests", "events" and "schedules"? (those of the
+        rules): [{"at", "detail"}]; "closed_days"?: see openings_between;
         "hours": see openings_between, None where not stated (the test is then due at any hour);
         "offsets": see offset_at.
 
@@ -169,14 +191,16 @@ def next_due(case: dict[str, Any]) -> dict[str, Any]:
     -------
     dict
         {"at": UTC seconds or None, "why", "detail", "every_seconds"}. why is retest, event,
-        pack-interval, plan-interval, no-round-yet, before-opening; without an instant it is
-        no-interval or no-opening-ahead.
+        schedule, pack-interval, plan-interval, no-round-yet, before-opening; without an instant it
+        is no-interval or no-opening-ahead.
     """
     best = answer_of(None, "no-interval", case["pack"]["detail"], 0)
     for item in case["retests"]:
         best = earlier_of(best, answer_of(item["at"], "retest", item["detail"], 0))
     for item in case["events"]:
         best = earlier_of(best, answer_of(item["at"], "event", item["detail"], 0))
+    for item in case.get("schedules", []):
+        best = earlier_of(best, answer_of(item["at"], "schedule", item["detail"], 0))
     pack = case["pack"]
     plan = case["plan"]
     by_pack = due_by_interval(case, pack["every_seconds"], "pack-interval", pack["detail"])

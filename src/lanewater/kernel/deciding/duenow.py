@@ -5,8 +5,9 @@ Facts are those of `poolnow`; instants are UTC milliseconds.
 
 from typing import Any
 
-from lanewater.kernel.deciding.due import next_due, offset_at
+from lanewater.kernel.deciding.due import closed_of, next_due, offset_at
 from lanewater.kernel.deciding.retesting import retest_times
+from lanewater.kernel.deciding.schedules import schedules_due
 
 FAILED_OVERALL = ("evacuate", "close", "does-not-meet", "does-not-meet-borderline")
 DOUBTED_EFFECTS = ("not-judged", "not-believable")
@@ -87,8 +88,10 @@ def due_case(facts: dict[str, Any], now: int) -> dict[str, Any]:
         "plan": facts["plan"],
         "retests": retests,
         "events": [],
+        "schedules": schedules_due(facts, now // MS_A_SECOND),
         "hours": facts["hours"],
         "offsets": facts["offsets"],
+        "closed_days": closed_of(facts),
     }
 
 
