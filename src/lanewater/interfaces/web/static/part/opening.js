@@ -4,22 +4,24 @@ import { h } from "../ground/dom.js";
 import { here, may, redraw } from "../ground/store.js";
 import { when } from "../ground/time.js";
 import { listed, say, sayOr } from "../ground/words.js";
-import { close, confirm, endStop, open, settle } from "../offline/local.js";
+import { close } from "../offline/closures.js";
+import { confirm, endStop, open, settle } from "../offline/local.js";
 import { mayOpen } from "../offline/view.js";
 import { actingNow } from "../offline/who.js";
 import { callCard, whoToCall } from "./call.js";
+import { closingBody, closingForm, closingSaid, newClosing } from "./closing.js";
 import { key, phone } from "./key.js";
 import { newPin, pinPad } from "./pin.js";
 import { problem } from "./problem.js";
 import { reasonField } from "./reason.js";
+import { allSeenTo, criteria, reopeningWhy } from "./reopening.js";
 import { overallShown, roundWords, who } from "./sentence.js";
 import { disagreement, inTheWay, settleBody, settleChoice } from "./settle.js";
 
-const state = { pool: "", what: "", reason: "", kind: "", word: "", pin: newPin(), error: null };
+const state = { pool: "", what: "", reason: "", kind: "", word: "", closing: newClosing(), confirmed: new Set(), pin: newPin(), error: null };
 
 const CHIPS = {
   open: ["tested-again", "authority", "manager-accepts"],
-  close: ["rules", "incident", "plant", "staff"],
   settle: ["asked-both", "went-to-look"],
 };
 /** How a house stop usually ends; it depends on what it was. */
@@ -64,7 +66,7 @@ export function openingKeys(row) {
     const start = () => {
       const same = state.pool === row.pool && state.what === what;
       Object.assign(state, { pool: same ? "" : row.pool, what, reason: "", kind: "", word: "", error: null });
-      state.pin = newPin();
+      Object.assign(state, { closing: newClosing(), confirmed: new Set(), pin: newPin() });
       redraw();
     };
     return key(label(what, row), start, {
@@ -117,18 +119,30 @@ function panel(row, after) {
     state.what === "standing" && h("p", {}, say("opening.standing.what", { pool: row.name })),
     state.what === "confirm" && h("p", {}, say("opening.confirm.what", { at: when(row.since), by: who(row.by, here.now?.people) })),
     asOpen && never && reasons(row, inTheWay(row), say("settle.blocked")),
+    opensPool(asOpen) && criteria(row, state.confirmed),
     problem(state.error),
     !never && !(state.what === "settle" && state.kind === "") && [
-      state.what === "close" && kinds(),
+      state.what === "close" && closingForm(state.closing, row),
       needsReason(row) && reasonField(state, state.what === "end" ? endings(row) : CHIPS[state.what]),
-      needsPin()
+      !isSaid(row, asOpen) ? null : needsPin()
         ? [
             h("p", {}, say("opening.pin", { name: here.me.name })),
             pinPad(state.pin, label(state.what, row), (pin) => decide(row, after, { pin })),
           ]
-        : key(label("close", row), () => decide(row, after, {}), { kind: "main" }),
+        : key(label("close", row), () => decide(row, after, {}), { kind: "main", "data-key": "close-now" }),
     ],
   ];
+}
+
+/** Whether what is decided opens the pool. */
+function opensPool(asOpen) {
+  return OPENS.includes(state.what) || asOpen;
+}
+
+/** Whether all is said that a decision rests on. */
+function isSaid(row, asOpen) {
+  if (state.what === "close") return closingSaid(state.closing);
+  return !opensPool(asOpen) || allSeenTo(row, state.confirmed);
 }
 
 /** Closing takes no PIN where one was proved when signing in, here or by the server. */
@@ -151,7 +165,8 @@ function telephone(row, after) {
         h("li", { "data-key": one.person }, h("span", {}, one.name), one.phone && phone(one.phone), yesKey(one)),
       ),
     ),
-    state.word && [
+    criteria(row, state.confirmed),
+    state.word && allSeenTo(row, state.confirmed) && [
       h("p", { class: "legend" }, say("opening.telephone.pin", { name: who(state.word, here.now?.people) })),
       h("p", {}, say("opening.own-pin", { name: here.me.name })),
       pinPad(state.pin, label("telephone", row), (pin) => decide(row, after, { pin })),
@@ -192,7 +207,8 @@ function whyWords(id, row) {
     return say("why.round-not-verified", { by: who(row.round.by, here.now?.people), at: when(row.round.at) });
   }
   const [kind, stop] = id.split(":");
-  return kind === "house-stop" ? say("why.house-stop", { stop: say(`stop.${stop}`) }) : sayOr(`why.${id}`, id);
+  if (kind === "house-stop") return say("why.house-stop", { stop: say(`stop.${stop}`) });
+  return reopeningWhy(id, row) || sayOr(`why.${id}`, id);
 }
 
 /** The usual ends of the stops that stand here; a false alarm is always one. */
@@ -205,28 +221,11 @@ function endings(row) {
 function needsReason(row) {
   if (state.what === "open") return row.opening.may === "reason";
   if (["standing", "confirm"].includes(state.what)) return false;
-  return state.what !== "close" || state.kind === "closed";
-}
-
-function kinds() {
-  return h(
-    "div",
-    { class: "keys" },
-    ["closed", "shut"].map((kind) =>
-      key(
-        say(`opening.kind.${kind}`),
-        () => {
-          state.kind = kind;
-          redraw();
-        },
-        { "aria-pressed": state.kind === kind ? "true" : "false", "data-key": kind },
-      ),
-    ),
-  );
+  return state.what !== "close";
 }
 
 async function decide(row, after, { pin }) {
-  const given = { ...(state.reason && { reason: state.reason }), ...(pin && { pin }) };
+  const given = { ...(state.reason && { reason: state.reason }), ...(pin && { pin }), confirmed: [...state.confirmed] };
   try {
     await carryOut(row, given);
     state.pool = "";
@@ -238,7 +237,8 @@ async function decide(row, after, { pin }) {
   redraw();
 }
 
-function carryOut(row, given) {
+function carryOut(row, { pin, ...said }) {
+  const given = { ...said, ...(pin && { pin }) };
   switch (state.what) {
     case "open":
       return open(row, given);
@@ -249,7 +249,7 @@ function carryOut(row, given) {
     case "confirm":
       return confirm(row, { ...given, opening: toConfirm(row).about });
     case "close":
-      return close(row, { ...given, kind: state.kind });
+      return close(row, { ...(pin && { pin }), ...(state.closing.reason && { reason: state.closing.reason }), ...closingBody(state.closing, row) });
     case "settle":
       return settle(row, settleBody(row, state, given));
     default:
