@@ -9,12 +9,12 @@ import { ApiError, post } from "../ground/api.js";
 import { callOut as callOutHere } from "../ground/stops.js";
 import { here, pools } from "../ground/store.js";
 import { toldToServer, wireRound } from "../round/wire.js";
-import { toKernel } from "../strict.js";
+import { fromKernel, toKernel } from "../strict.js";
 import { carried } from "./carry.js";
 import { record } from "./outbox.js";
 import { keepsNot } from "./start.js";
 import { flush } from "./sync.js";
-import { heed, marksOf, now as nowHere, renew, verdictOf } from "./view.js";
+import { factsOf, heed, marksOf, now as nowHere, renew, verdictOf } from "./view.js";
 import { actingNow, proveHere, signInHere, whoIsHere } from "./who.js";
 
 const LATE_AFTER_MS = 60 * 60_000;
@@ -161,28 +161,32 @@ function holdToOpening(pool, allowed) {
   if (!allowed.includes(row.opening.may)) throw new ApiError("opening-refused", "");
 }
 
+/** What the rules want before a closed pool is opened: held to, and kept as it was met or said to be so. */
+function criteriaSaid(pool, confirmed) {
+  const facts = factsOf(pool);
+  if (facts === null) return {};
+  const wanted = kernel.to_confirm(facts, Date.now());
+  if (!wanted.every((id) => confirmed.includes(id))) throw new ApiError("opening-refused", "");
+  const criteria = fromKernel(kernel.criteria_met(facts, toKernel(confirmed), Date.now()));
+  return criteria.length ? { criteria } : {};
+}
+
 /** What a decision about a pool rests on. */
-function restingOn(row) {
+function restingOn(row, confirmed) {
   const round = row.round ? { round: row.round.id } : {};
   const overall = row.round ? { overall: row.verdict?.overall ?? "not-judged" } : {};
   const marked = marksOf(row.pool);
-  return { ...round, ...overall, ...(marked.length && { marked }) };
+  return { ...round, ...overall, ...(marked.length && { marked }), ...criteriaSaid(row.pool, confirmed) };
 }
 
-/** Open a pool. @param {any} row @param {{reason?: string, pin: string, word_of?: string, standing?: string}} given */
-export function open(row, { reason, pin, ...word }) {
-  const body = { pool: row.pool, ...restingOn(row), ...word };
-  const sent = { ...(reason && { reason }), pin, ...word };
+/** Open a pool. @param {any} row @param {{reason?: string, pin: string, confirmed?: string[], word_of?: string, standing?: string}} given */
+export async function open(row, { reason, pin, confirmed = [], ...word }) {
+  const body = { pool: row.pool, ...restingOn(row, confirmed), ...word };
+  const sent = { ...(reason && { reason }), pin, ...(confirmed.length && { confirmed }), ...word };
   // Another's word holds only where nothing at all stands against opening.
   const allowed = Object.keys(word).length > 0 || !reason ? ["open"] : ["open", "reason"];
   const hold = () => holdToOpening(row.pool, allowed);
   return decide("pool-opened", body, { reason, pin, hold, send: () => late(`/pools/${row.pool}/open`, sent) });
-}
-
-/** Close a pool for a reason, or shut it for the hours. */
-export function close(row, { kind, reason, pin }) {
-  const sent = { kind, ...(reason && { reason }), ...(pin && { pin }) };
-  return decide("pool-closed", { pool: row.pool, kind }, { reason, pin, send: () => late(`/pools/${row.pool}/close`, sent) });
 }
 
 /** End the house stops that stand at a pool. */
@@ -195,9 +199,9 @@ export function endStop(row, { reason, pin, falseAlarm }) {
 }
 
 /** Decide how a pool stands where two devices disagree. */
-export function settle(row, { status, entries, reason, pin }) {
-  const body = { pool: row.pool, status, entries, ...(status === "open" && restingOn(row)) };
-  const sent = { status, entries, reason, pin };
+export async function settle(row, { status, entries, reason, pin, confirmed = [] }) {
+  const body = { pool: row.pool, status, entries, ...(status === "open" && restingOn(row, confirmed)) };
+  const sent = { status, entries, reason, pin, ...(confirmed.length && { confirmed }) };
   return decide("opening-settled", body, { reason, pin, send: () => late(`/pools/${row.pool}/settle`, sent) });
 }
 

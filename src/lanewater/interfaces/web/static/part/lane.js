@@ -4,6 +4,8 @@ import { h } from "../ground/dom.js";
 import { poolName } from "../ground/store.js";
 import { listed, say } from "../ground/words.js";
 import { actionList } from "./action.js";
+import { closureParts } from "./closure.js";
+import { deadlineList } from "./deadline.js";
 import { asHeard } from "./heard.js";
 import { laneIncidents } from "./incidentlane.js";
 import { keyLink } from "./key.js";
@@ -51,6 +53,8 @@ export function lane(row, people, after) {
       row.same_filter.length > 0 &&
         h("p", { class: "small" }, say("now.same-filter", { pools: mates(row) })),
       actionList(row, after),
+      closureParts(row, after),
+      deadlineList(row, after),
       h(
         "div",
         { class: "keys" },

@@ -207,6 +207,7 @@ function whyWords(id, row) {
     return say("why.round-not-verified", { by: who(row.round.by, here.now?.people), at: when(row.round.at) });
   }
   const [kind, stop] = id.split(":");
+  if (kind === "incident") return say("why.incident", { kind: say(`incident.kind.${stop}`) });
   if (kind === "house-stop") return say("why.house-stop", { stop: say(`stop.${stop}`) });
   return reopeningWhy(id, row) || sayOr(`why.${id}`, id);
 }
