@@ -78,6 +78,15 @@ BODIES: dict[str, Any] = {
         "hours": 24,
     },
     "POST /api/v1/inspections/end": {"link": "0123456789ab"},
+    "POST /api/v1/incidents": {"kind": "glass", "pool": "main"},
+    "POST /api/v1/incidents/{incident}/steps": {"step": "people-out", "answer": "done"},
+    "POST /api/v1/incidents/{incident}/route": {"procedure": "a", "route": "b", "pin": "PIN"},
+    "POST /api/v1/incidents/{incident}/notes": {"what": "again"},
+    "POST /api/v1/incidents/{incident}/end": {
+        "false_alarm": True,
+        "reason": "A leaf",
+        "pin": "PIN",
+    },
     "POST /api/v1/rounds": ROUND,
     "POST /api/v1/rounds/{round_id}/corrections": {
         "parameter": "ph",
@@ -126,6 +135,13 @@ EXPECTED: dict[str, tuple[int, ...]] = {
     "GET /api/v1/site/matrix": ENROLLED,
     "POST /api/v1/site/matrix": MANAGERS,
     "POST /api/v1/pools/{pool}/told": (401, 422, 422, 422, 422, 422, 422, 422),
+    "POST /api/v1/incidents": ENROLLED,
+    "GET /api/v1/incidents": ENROLLED,
+    "GET /api/v1/incidents/{incident}": (401, 404, 404, 404, 404, 404, 404, 404),
+    "POST /api/v1/incidents/{incident}/steps": (401, 404, 404, 404, 404, 404, 404, 404),
+    "POST /api/v1/incidents/{incident}/route": (401, 401, 403, 403, 404, 404, 404, 401),
+    "POST /api/v1/incidents/{incident}/notes": (401, 404, 404, 404, 404, 404, 404, 404),
+    "POST /api/v1/incidents/{incident}/end": (401, 401, 403, 403, 404, 404, 404, 401),
     "POST /api/v1/rounds": ENROLLED,
     "GET /api/v1/rounds": ENROLLED,
     "GET /api/v1/rounds/{round_id}": (401, 404, 404, 404, 404, 404, 404, 404),
@@ -182,7 +198,7 @@ def expected(name: str, role: str) -> int:
 def address_of(name: str, round_id: str = NO_ONE) -> str:
     """Give a route's address, with a pool, a pack and a round in it."""
     path = name.partition(" ")[2]
-    return path.format(pool="main", pack="ca-qc", round_id=round_id)
+    return path.format(pool="main", pack="ca-qc", round_id=round_id, incident="inc-none")
 
 
 def names_of_routes() -> list[str]:

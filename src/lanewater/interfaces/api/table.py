@@ -24,6 +24,7 @@ from lanewater.interfaces.api.routes import (
     closing,
     handover,
     health,
+    incidents,
     inspections,
     pools,
     rounds,
@@ -39,6 +40,7 @@ from lanewater.interfaces.api.schemas import authority as authority_told
 from lanewater.interfaces.api.schemas import carry as carry_told
 from lanewater.interfaces.api.schemas import closing as closing_told
 from lanewater.interfaces.api.schemas import handover as handover_told
+from lanewater.interfaces.api.schemas import incidents as incidents_told
 from lanewater.interfaces.api.schemas import inspections as inspections_told
 from lanewater.interfaces.api.schemas import pools as pools_told
 from lanewater.interfaces.api.schemas import rounds as rounds_told
@@ -98,6 +100,7 @@ def post(
 
 PIN = ("pin", "locked", "too-many")
 POOL = f"{V1}/pools/{{pool}}"
+INCIDENT = f"{V1}/incidents/{{incident}}"
 
 TABLE: tuple[Endpoint, ...] = (
     get("/healthz", health.health, ANYBODY, told.HealthAnswer),
@@ -147,6 +150,33 @@ TABLE: tuple[Endpoint, ...] = (
     post(f"{POOL}/notice", closing.notice, ENROLLED, pools_told.EntryTold, "missing"),
     post(f"{POOL}/deadline-met", closing.deadline_met, ENROLLED, pools_told.EntryTold, "missing"),
     post(f"{POOL}/told", pools.told, ENROLLED, pools_told.EntryTold, "missing"),
+    post(
+        f"{V1}/incidents",
+        incidents.begin_incident,
+        ENROLLED,
+        incidents_told.IncidentBegun,
+        "missing",
+    ),
+    get(f"{V1}/incidents", incidents.list_incidents, ENROLLED, incidents_told.IncidentsAnswer),
+    get(INCIDENT, incidents.one_incident, ENROLLED, incidents_told.IncidentTold, "missing"),
+    post(f"{INCIDENT}/steps", incidents.incident_step, ENROLLED, pools_told.EntryTold, "missing"),
+    post(
+        f"{INCIDENT}/route",
+        incidents.incident_route,
+        SIGNED_IN,
+        pools_told.EntryTold,
+        "missing",
+        *PIN,
+    ),
+    post(f"{INCIDENT}/notes", incidents.incident_note, ENROLLED, pools_told.EntryTold, "missing"),
+    post(
+        f"{INCIDENT}/end",
+        incidents.end_incident,
+        SIGNED_IN,
+        incidents_told.IncidentEnded,
+        "missing",
+        *PIN,
+    ),
     post(f"{V1}/rounds", rounds.record_round, ENROLLED, rounds_told.RoundAnswer),
     get(f"{V1}/rounds", rounds.list_rounds, ENROLLED, told.RoundsAnswer),
     get(f"{V1}/rounds/{{round_id}}", rounds.one_round, ENROLLED, told.RoundTold, "missing"),
