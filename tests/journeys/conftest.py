@@ -24,6 +24,7 @@ from tests.journeys.tablet import Tablet
 from lanewater.interfaces.serving import address_of, listening_socket, site_app
 from lanewater.interfaces.web.files import FOLDER
 from lanewater.service.book import Book, open_book
+from lanewater.service.clock import Clock, system_clock
 from lanewater.service.config import Config
 
 
@@ -63,10 +64,12 @@ def demo_made(tmp_path_factory: pytest.TempPathFactory) -> Made:
     return Made(folder, harbour(folder, demo=True, units=US_UNITS))
 
 
-def served(made: Made, into: Path, pages: Path = FOLDER) -> Iterator[Served]:
+def served(
+    made: Made, into: Path, pages: Path = FOLDER, clock: Clock = system_clock
+) -> Iterator[Served]:
     """Serve a copy of a site for as long as it is wanted."""
     folder = made.copied(into)
-    book = open_book(Config(folder), "server")
+    book = open_book(Config(folder), "server", clock=clock)
     taken = listening_socket("127.0.0.1", 0)
     settings = uvicorn.Config(
         site_app(book, folder=pages), log_level="critical", ws="none", timeout_graceful_shutdown=1

@@ -21,6 +21,7 @@ PAGES = (
     "/sign-in",
     "/out",
     "/handover",
+    "/incidents",
 )
 
 # A text is looked for without regard to case: "it is saved as not verified" stands there before.
@@ -36,6 +37,9 @@ TITLES = {
     "/sign-in": "^Who are you",
     "/out": "^Everyone out ",
     "/handover": "^Handover ",
+    "/sign": "^Sign: ",
+    "/sample": "^Laboratory sample: ",
+    "/incidents": "^Incidents ",
 }
 
 

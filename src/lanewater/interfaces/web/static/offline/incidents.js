@@ -54,7 +54,10 @@ export const mayBeLeft = (step) => kernel.MAY_BE_LEFT.includes(step);
 export function openIncidents(at = Date.now()) {
   const found = new Map();
   for (const { pool } of pools()) {
-    for (const one of factsOf(pool)?.get("incidents") ?? []) found.set(one.get("incident"), one);
+    for (const one of factsOf(pool)?.get("incidents") ?? []) {
+      // What it is told from are the facts of the pool that it happened in.
+      if (one.get("pool") === pool || !found.has(one.get("incident"))) found.set(one.get("incident"), one);
+    }
   }
   return [...found.values()].sort((one, other) => one.get("at") - other.get("at")).map((one) => told(one, at));
 }

@@ -14,7 +14,6 @@ import { problem } from "./problem.js";
 import { readingWords, who } from "./sentence.js";
 
 const THOUSAND = 1000;
-const MS_A_MINUTE = 60_000;
 const SHOWN_READINGS = 8;
 const state = { route: "", pin: newPin(), error: null };
 
@@ -165,7 +164,7 @@ function findings(rows) {
       h(
         "li",
         { "data-key": one.id },
-        one.at ? h("b", {}, `${when(one.at < MS_A_MINUTE * 1e6 ? one.at * THOUSAND : one.at)} `) : null,
+        one.at && h("b", {}, `${one.at.map((second) => when(second * THOUSAND)).join(", ")} `),
         `${told(one.why)} `,
         h("strong", {}, told(one.do)),
       ),

@@ -1,0 +1,236 @@
+"""An incident from its first tap to the reopening: the same way for every kind, on one tablet.
+
+Server and tablet go by one clock that a journey sets on, so that hours of contact time take none.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from typing import Any
+
+from playwright.sync_api import Locator, expect
+from tests.journeys.apart import lines_on_disk
+from tests.journeys.away import lane, of_kind, type_pin
+from tests.journeys.conftest import Served
+from tests.journeys.harbour import PINS
+from tests.journeys.tablet import Tablet
+
+from lanewater.kernel.deciding.incidentkinds import INCIDENTS
+from lanewater.service.clock import MINUTE_MS, system_clock
+
+NAMES = {"main": "Main", "teaching": "Teaching", "terrace": "Terrace"}
+MEETS = {"free_chlorine": "1.52", "total_chlorine": "1.68", "ph": "7.43"}
+POINTS = ("shallow end", "deep end")
+LONGEST = 40
+# Said through the tablet's own pages, as its bench says it: the taps of a round are tested elsewhere.
+SAY_ROUND = """async ({ pool, readings }) => {
+  const { fact } = await import("/static/offline/local.js");
+  const { whoIsHere } = await import("/static/offline/who.js");
+  const { redraw } = await import("/static/ground/store.js");
+  const at = new Date().toISOString();
+  const { person } = whoIsHere();
+  const tester = person ? { person } : { unlisted: true };
+  const body = { pool, source: "direct", tester, readings: readings.map((one) => ({ ...one, at })) };
+  await fact("round-recorded", body, { at }, () => { throw new Error("no outbox"); });
+  redraw();
+}"""
+
+
+@dataclass
+class Tide:
+    """The clock of a house, which a journey sets on."""
+
+    ahead_ms: int = 0
+
+    def __call__(self) -> int:
+        """Give the time. [UTC ms]"""
+        return system_clock() + self.ahead_ms
+
+
+def of_the_water(free: str, ph: str = "7.43", dilution: int = 1) -> list[dict[str, Any]]:
+    """Give a test at two points; chlorine may be read in a diluted sample."""
+    found: list[dict[str, Any]] = [
+        {"parameter": "clarity", "value": "visible"},
+        {"parameter": "temperature_c", "value": "28.4"},
+    ]
+    for point in POINTS:
+        told = {"point": point, "kit": "photo-1"}
+        chlorine = told | ({"dilution": dilution} if dilution > 1 else {})
+        found.append({"parameter": "free_chlorine", "value": free} | chlorine)
+        found.append({"parameter": "total_chlorine", "value": free} | chlorine)
+        found.append({"parameter": "ph", "value": ph} | told)
+    return found
+
+
+@dataclass
+class Journey:
+    """One incident in one pool, on a tablet that may be alone."""
+
+    site: Served
+    tide: Tide
+    tablet: Tablet
+    kind: str
+    pool: str
+    before: int = 0
+    done: list[str] = field(default_factory=list)
+
+    # --- The house ----------------------------------------------------------------------------
+
+    @contextmanager
+    def alone(self) -> Iterator[None]:
+        """Lose the server, and find it again."""
+        self.tablet.page.route("**/api/**", lambda route: route.abort())
+        try:
+            yield
+        finally:
+            self.tablet.page.unroute("**/api/**")
+        self.tablet.page.evaluate("dispatchEvent(new Event('online'))")
+        self.tablet.synced()
+
+    def wait(self, minutes: int) -> None:
+        """Let time pass for server and tablet; who was signed in comes back."""
+        self.tide.ahead_ms += minutes * MINUTE_MS
+        self.tablet.page.clock.fast_forward(minutes * MINUTE_MS)
+        if minutes >= 5:
+            expect(self.tablet.page.get_by_role("heading", name="Who are you?")).to_be_visible()
+            self.tablet.sign_in("DD")
+            self.come_back()
+
+    def come_back(self) -> None:
+        """Open the incident from the strip that stands on every page."""
+        strip = self.tablet.page.locator("[data-key='incident-strip']")
+        strip.get_by_role("link").filter(has_text=NAMES[self.pool]).first.click()
+        expect(self.tablet.page.locator(".incident")).to_be_visible()
+
+    def read(self, free: str, ph: str = "7.43", dilution: int = 1) -> None:
+        """Test every pool that the incident stops, at two points."""
+        for pool in self.pools:
+            said = {"pool": pool, "readings": of_the_water(free, ph, dilution)}
+            self.tablet.page.evaluate(SAY_ROUND, said)
+
+    @property
+    def pools(self) -> list[str]:
+        """Give the pools that the kind stops."""
+        scope = INCIDENTS[self.kind]["scope"]
+        if scope == "site":
+            others = list(NAMES)
+        elif scope == "circuit" and self.pool in ("main", "teaching"):
+            others = ["main", "teaching"]
+        else:
+            others = [self.pool]
+        return [self.pool, *[one for one in others if one != self.pool]]
+
+    # --- The page -----------------------------------------------------------------------------
+
+    def begin(self) -> None:
+        """Begin it from the navigation, signed in or not: two taps on the page."""
+        self.before = len(lines_on_disk(self.site.folder))
+        self.tablet.page.get_by_role("link", name="Incidents", exact=True).click()
+        self.tablet.taps = 0
+        self.tablet.tap(self.tablet.page.locator(f".kind-keys [data-key='{self.kind}']"))
+        self.tablet.tap(self.tablet.page.locator(f".stop [data-key='{self.pool}']"))
+        self.begun()
+        assert self.tablet.taps == 2
+
+    def begin_from_out(self) -> None:
+        """Call everyone out, then say what happened."""
+        self.before = len(lines_on_disk(self.site.folder))
+        self.tablet.go("/out")
+        self.tablet.tap_key(f"Everyone out: {NAMES[self.pool]}")
+        self.tablet.tap(self.tablet.page.locator(f".kind-keys [data-key='{self.kind}']"))
+        self.begun()
+
+    def begun(self) -> None:
+        """Hold what is shown to what began: all pools are out, and those beside it are looked at."""
+        head = self.tablet.page.locator(".incident-head")
+        expect(head.get_by_role("status")).to_contain_text("Saved ")
+        expect(head).to_contain_text("Everyone out of")
+        for pool in self.pools[1:]:
+            expect(head).to_contain_text(f"{NAMES[pool]}: look now. Is everyone out?")
+
+    def step(self, identity: str) -> Locator:
+        """Find a step."""
+        return self.tablet.page.locator(f".step[data-key='{identity}']")
+
+    def walk(self, measured: dict[str, Callable[[], None]]) -> list[str]:
+        """Go through the steps as the page offers them; give them in the order they were done."""
+        for _ in range(LONGEST):
+            following = self.tablet.page.locator(".step-next")
+            if following.count() == 0:
+                break
+            identity = following.get_attribute("data-key") or ""
+            self.take(identity, measured)
+            expect(self.step(identity)).to_have_class("step step-done")
+            self.done.append(identity)
+        return self.done
+
+    def take(self, identity: str, measured: dict[str, Callable[[], None]]) -> None:
+        """Do one step: one tap, a named person's words, or what is measured."""
+        step = self.step(identity)
+        if identity in measured:
+            measured[identity]()
+            return
+        field = step.get_by_role("textbox")
+        if field.count():
+            field.fill("Looked at all of it myself")
+        step.locator("[data-key=done]").click()
+
+    def choose(self, route: str) -> None:
+        """Choose one of the rules' routes, with a PIN."""
+        row = self.tablet.page.locator(f".route[data-key='{route}']")
+        row.locator("[data-key=choose]").click()
+        type_pin(self.tablet, "DD")
+        expect(self.tablet.page.locator(f".route-chosen[data-key='{route}']")).to_be_visible()
+
+    def end(self) -> None:
+        """End it: all is met, somebody who may says so with a PIN; the pool is closed still."""
+        self.tablet.tap_key("Criteria met: end the incident")
+        type_pin(self.tablet, "DD")
+        expect(self.tablet.page.locator("[data-key=ended]")).to_contain_text("still closed")
+
+    def reopen(self) -> None:
+        """Open the pool on Now, which the end of an incident never does."""
+        name = NAMES[self.pool]
+        self.tablet.go("/")
+        expect(lane(self.tablet, name)).to_contain_text("CLOSED since")
+        self.tablet.tap_key(f"Open {name}")
+        type_pin(self.tablet, "DD")
+        expect(self.tablet.page.locator(".lane-open").filter(has_text=name)).to_be_visible()
+
+    # --- The record ---------------------------------------------------------------------------
+
+    def lines(self) -> list[dict[str, Any]]:
+        """Give what was written to the record since it began, as it lies on disk."""
+        return lines_on_disk(self.site.folder)[self.before :]
+
+    def on_record(self) -> list[dict[str, Any]]:
+        """Hold the record on disk to the journey: each line once, in order, by whom it was done."""
+        lines = self.lines()
+        (started,) = of_kind(lines, "incident-started")
+        body = started["body"]
+        assert (body["kind"], body["pool"], sorted(body["pools"])) == (
+            self.kind,
+            self.pool,
+            sorted(self.pools),
+        )
+        own = [one for one in lines if one["body"].get("incident") == body["incident"]]
+        assert own[0] == started
+        ended = own[-1]
+        assert (ended["type"], ended["body"]["outcome"]) == ("incident-ended", "criteria-met")
+        assert (ended["user"], ended["auth"]["method"]) == ("p-manager", "pin")
+        steps = [one["body"]["step"] for one in own if one["type"] == "incident-step-done"]
+        assert len(steps) == len(set(steps))
+        assert [one for one in self.done if one in steps] == steps
+        opened = of_kind(lines, "pool-opened")
+        assert [one["body"]["pool"] for one in opened] == [self.pool]
+        assert opened[0]["at"] >= ended["at"]
+        assert lines.index(opened[0]) > lines.index(ended)
+        return own
+
+
+def pin_known(tablet: Tablet, initials: str) -> None:
+    """Sign in while the server answers, so that the tablet can check the PIN by itself later."""
+    assert initials in PINS
+    tablet.sign_in(initials)
