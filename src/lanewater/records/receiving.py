@@ -23,9 +23,14 @@ FACTS = (
     "everyone-out",
     "told",
     "addition-answered",
+    "incident-started",
+    "incident-step-done",
+    "incident-noted",
     "authority-notified",
     "notice-posted",
     "deadline-met",
+    "duty-done",
+    "event-noted",
 )
 BY_PIN = (
     "pool-opened",
@@ -34,6 +39,8 @@ BY_PIN = (
     "opening-settled",
     "opening-confirmed",
     "closure-lifted",
+    "incident-route-chosen",
+    "incident-ended",
     "addition-started",
     "advice-given",
     "handover-acknowledged",

@@ -28,7 +28,9 @@ def object_to(state: SiteState, entry: Entry) -> None:
     Objection
         "not-yet" where it may be set up later, else "does-not-fit".
     """
-    if entry.type not in OF_NO_POOL and entry.body.get("pool") not in state.pools:
+    pool = entry.body.get("pool")
+    of_none = entry.type in OF_NO_POOL or (pool is None and entry.type in OF_SITE_TOO)
+    if not of_none and pool not in state.pools:
         raise Objection("not-yet", "body.pool")
     if entry.user != UNLISTED and entry.user not in state.people:
         raise Objection("not-yet", "user")
@@ -148,7 +150,28 @@ def object_to_closing(state: SiteState, entry: Entry) -> None:
         object_to_unreasoned(state, entry)
 
 
+def object_to_incident(state: SiteState, entry: Entry) -> None:
+    """Object to an incident at pools that are not set up, or that does not stop its own pool."""
+    body = entry.body
+    if body["pool"] not in body["pools"]:
+        raise Objection("does-not-fit", "body.pools")
+    if any(pool not in state.pools for pool in body["pools"]):
+        raise Objection("not-yet", "body.pools")
+
+
+def object_to_incident_line(state: SiteState, entry: Entry) -> None:
+    """Object to a line on an incident that is not on record, or not of that pool."""
+    known = state.incidents.get(entry.body["incident"])
+    if known is None:
+        raise Objection("not-yet", "body.incident")
+    if known is not None and known["pool"] != entry.body["pool"]:
+        raise Objection("does-not-fit", "body.pool")
+    if entry.body.get("outcome") == "false-alarm":
+        object_to_unreasoned(state, entry)
+
+
 OF_NO_POOL = ("handover-acknowledged",)
+OF_SITE_TOO = ("duty-done", "event-noted")
 CHECKS: dict[str, Callable[[SiteState, Entry], None]] = {
     "round-recorded": object_to_round,
     "reading-corrected": object_to_correction,
@@ -156,6 +179,11 @@ CHECKS: dict[str, Callable[[SiteState, Entry], None]] = {
     "pool-opened": object_to_opening,
     "pool-closed": object_to_closing,
     "house-stop-ended": object_to_unreasoned,
+    "incident-started": object_to_incident,
+    "incident-step-done": object_to_incident_line,
+    "incident-route-chosen": object_to_incident_line,
+    "incident-noted": object_to_incident_line,
+    "incident-ended": object_to_incident_line,
     "opening-settled": object_to_unreasoned,
     "opening-confirmed": object_to_confirming,
     "addition-started": object_to_amount,

@@ -21,6 +21,7 @@ from lanewater.service.clock import instant_text
 from lanewater.service.constants import load_constants
 from lanewater.service.context import limits_of, pool_told
 from lanewater.service.directory import contacts, names, people, tell_list
+from lanewater.service.duty_facts import site_facts
 from lanewater.service.handover import handover_facts
 from lanewater.service.judging import ENGINE
 from lanewater.service.past_rounds import round_row
@@ -59,7 +60,7 @@ def carry(book: Book, device: Mapping[str, str], now_ms: int, have: str = "") ->
         {"unchanged": true, "tag", "now"} or {"tag", "now", "index": how many lines of the record it
         was made from, "log_key", "site", "public", "people", "names", "contacts", "tell", "device",
         "packs", "constants", "pools": [{"pool", "context", "facts", "advice"}], "authority",
-        "unauthorised", "lines", "handover"}.
+        "unauthorised", "lines", "handover", "duties": the facts of the site itself}.
     """
     with book.reading():
         state = book.state
@@ -120,6 +121,7 @@ def carried(book: Book, state: SiteState, device: Mapping[str, str], now_ms: int
         ],
         "lines": lines_carried(book),
         "handover": handover_facts(state),
+        "duties": site_facts(state, now_ms),
     }
 
 

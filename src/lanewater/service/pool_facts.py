@@ -10,13 +10,14 @@ from collections.abc import Mapping
 from typing import Any
 
 from lanewater.kernel.deciding.bleaching import CHLORINE_PRODUCTS
-from lanewater.kernel.deciding.judging import next_due_by_pack
+from lanewater.kernel.deciding.applying import next_due_by_pack
 from lanewater.kernel.deciding.retesting import additions_carried
 from lanewater.kernel.deciding.roundskept import rounds_kept
 from lanewater.measurement.uncertainty import case_extras
 from lanewater.service.book import Book
 from lanewater.service.clock import DAY_MS, offsets_ahead
-from lanewater.service.closing_facts import closing_facts
+from lanewater.service.closing_facts import closing_facts, pack_of
+from lanewater.service.duty_facts import duty_facts
 from lanewater.service.incident_facts import incident_facts
 from lanewater.service.judging import (
     MOST_LOOKED_AT,
@@ -89,6 +90,7 @@ def lane_facts(book: Book, state: SiteState, pool: str, now_ms: int) -> dict[str
         **amounts_of(state, pool),
         **closing_facts(book, state, pool),
         **incident_facts(state, pool),
+        **duty_facts(state, pool, pack_of(book, state, pool), now_ms),
         "offsets": offsets_carried(state.site.timezone, now_ms),
         "hours": hours_of(known),
         "plan": {

@@ -16,7 +16,9 @@ from lanewater.service.packs import load_pack
 from lanewater.service.permission import require
 from lanewater.service.set_up_items import (
     circuit_body,
+    closed_days_body,
     contact_row,
+    duty_body,
     kit_body,
     person_parts,
     pool_body,
@@ -42,6 +44,7 @@ UNITS = {
     "dose": ("metric", "us"),
 }
 NO_RULES = "none"
+OF_A_POOL = ("duty-set-up", "closed-days-set")
 
 
 def new_site(
@@ -136,7 +139,7 @@ def add(book: Book, actor: Actor, what: str, item: Mapping[str, Any]) -> dict[st
     actor : Actor
         Must be allowed to change the set-up.
     what : str
-        pool, circuit, kit, reagent, product, person, contact or rules.
+        pool, circuit, kit, reagent, product, person, contact, duty, closed-days or rules.
     item : mapping
         Its fields.
 
@@ -179,6 +182,8 @@ def refuse_unknown(state: SiteState, kind: str, body: Mapping[str, Any]) -> None
         raise InputError("circuit", f"{body['circuit']!r} is not set up; add the circuit first")
     if kind == "reagent-registered" and "kit" in body and body["kit"] not in state.kits:
         raise InputError("kit", f"{body['kit']!r} is not set up; add the kit first")
+    if kind in OF_A_POOL and "pool" in body and body["pool"] not in state.pools:
+        raise InputError("pool", f"{body['pool']!r} is not set up; add the pool first")
     for index, row in enumerate(body.get("approved", ())):
         if row["pool"] not in state.pools:
             raise InputError(f"approved[{index}].pool", f"{row['pool']!r} is not set up")
@@ -230,6 +235,14 @@ def forgotten(writing: Writing, person: str) -> bool:
     return writing.state.people[person].gone and person not in store.people(writing.connection)
 
 
+def set_closed_days(writing: Writing, actor: Actor, item: Mapping[str, Any]) -> dict[str, str]:
+    """Set the closed days of the site, or of one pool, in the place of those before."""
+    body = closed_days_body(item)
+    refuse_unknown(writing.state, "closed-days-set", body)
+    writing.append("closed-days-set", body, actor)
+    return {"id": body.get("pool", writing.site)}
+
+
 def add_contact(writing: Writing, _actor: Actor, item: Mapping[str, Any]) -> dict[str, str]:
     """Add a line of the phone list, or change one; it stays out of the record."""
     row = contact_row(item)
@@ -245,5 +258,7 @@ ADD: dict[str, Callable[[Writing, Actor, Mapping[str, Any]], dict[str, str]]] = 
     "product": adder("product-registered", "product", product_body),
     "person": add_person,
     "contact": add_contact,
+    "duty": adder("duty-set-up", "duty", duty_body),
+    "closed-days": set_closed_days,
     "rules": choose_rules,
 }

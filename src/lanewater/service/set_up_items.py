@@ -157,6 +157,26 @@ def product_body(item: Mapping[str, Any]) -> dict[str, Any]:
     return body
 
 
+def duty_body(item: Mapping[str, Any]) -> dict[str, Any]:
+    """Give the body of a duty of the site; it comes every so often, or once on a day."""
+    body = dict(item)
+    body.setdefault("duty", slug(body.get("name"), "name"))
+    KINDS["duty-set-up"](body, "")
+    if "every" in body and len(body["every"]) != 1:
+        raise InputError("every", "say one of days, weeks, months and years")
+    if "every" not in body and "from" not in body and not body.get("gone", False):
+        raise InputError("every", "say how often, or on which day (from)")
+    return body
+
+
+def closed_days_body(item: Mapping[str, Any]) -> dict[str, Any]:
+    """Give the body of the closed days of the site or of a pool, each day once and in order."""
+    body = dict(item)
+    KINDS["closed-days-set"](body, "")
+    days = {row["day"]: dict(row) for row in body["days"]}
+    return body | {"days": [days[day] for day in sorted(days)]}
+
+
 def person_parts(item: Mapping[str, Any]) -> tuple[dict[str, Any], dict[str, str]]:
     """Part what goes on record of a person from what may be forgotten.
 

@@ -372,6 +372,7 @@ class SiteState:
     matrix: Matrix = field(default_factory=lambda: MATRIX)
     closings: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
     incidents: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
+    asked: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
 
     def round_by_id(self, identity: str) -> Round | None:
         """Find a round; the latest of each pool are looked at first."""

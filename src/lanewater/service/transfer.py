@@ -8,17 +8,30 @@ from typing import Any
 from lanewater.service.actor import Actor
 from lanewater.service.book import Book
 from lanewater.service.directory import contacts, names
+from lanewater.service.duties import closed_days_told, duties_told
 from lanewater.service.set_up import add
 from lanewater.service.state import Hours, Pool
 from lanewater.terms.errors import InputError
 from lanewater.terms.shapes import Shape, anything, list_of, whole
 
 FORM = 1
-PARTS = ("circuit", "pool", "kit", "reagent", "product", "person", "contact")
+PARTS = (
+    "circuit",
+    "pool",
+    "kit",
+    "reagent",
+    "product",
+    "person",
+    "contact",
+    "duty",
+    "closed-days",
+)
 LISTS = {"circuit": "circuits", "pool": "pools", "kit": "kits", "reagent": "reagents"} | {
     "product": "products",
     "person": "people",
     "contact": "contacts",
+    "duty": "duties",
+    "closed-days": "closed_days",
 }
 FILE = Shape(
     {"lanewater_set_up": whole(FORM, FORM)},
@@ -58,6 +71,8 @@ def export_set_up(book: Book) -> dict[str, Any]:
             {"contact" if key == "id" else key: value for key, value in row.items() if value}
             for row in contacts(book)
         ],
+        "duties": duties_told(state),
+        "closed_days": closed_days_told(state),
     }
 
 

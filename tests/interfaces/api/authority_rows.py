@@ -87,6 +87,8 @@ BODIES: dict[str, Any] = {
         "reason": "A leaf",
         "pin": "PIN",
     },
+    "POST /api/v1/duties/done": {"duty": "site:nothing", "answer": "done"},
+    "POST /api/v1/events": {"what": "rain", "pool": "main"},
     "POST /api/v1/rounds": ROUND,
     "POST /api/v1/rounds/{round_id}/corrections": {
         "parameter": "ph",
@@ -142,6 +144,9 @@ EXPECTED: dict[str, tuple[int, ...]] = {
     "POST /api/v1/incidents/{incident}/route": (401, 401, 403, 403, 404, 404, 404, 401),
     "POST /api/v1/incidents/{incident}/notes": (401, 404, 404, 404, 404, 404, 404, 404),
     "POST /api/v1/incidents/{incident}/end": (401, 401, 403, 403, 404, 404, 404, 401),
+    "GET /api/v1/due": ENROLLED,
+    "POST /api/v1/duties/done": (401, 422, 422, 422, 422, 422, 422, 422),
+    "POST /api/v1/events": ENROLLED,
     "POST /api/v1/rounds": ENROLLED,
     "GET /api/v1/rounds": ENROLLED,
     "GET /api/v1/rounds/{round_id}": (401, 404, 404, 404, 404, 404, 404, 404),

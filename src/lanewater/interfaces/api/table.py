@@ -22,6 +22,7 @@ from lanewater.interfaces.api.routes import (
     authority,
     carry,
     closing,
+    duties,
     handover,
     health,
     incidents,
@@ -39,6 +40,7 @@ from lanewater.interfaces.api.schemas import answers as told
 from lanewater.interfaces.api.schemas import authority as authority_told
 from lanewater.interfaces.api.schemas import carry as carry_told
 from lanewater.interfaces.api.schemas import closing as closing_told
+from lanewater.interfaces.api.schemas import duties as duties_told
 from lanewater.interfaces.api.schemas import handover as handover_told
 from lanewater.interfaces.api.schemas import incidents as incidents_told
 from lanewater.interfaces.api.schemas import inspections as inspections_told
@@ -177,6 +179,9 @@ TABLE: tuple[Endpoint, ...] = (
         "missing",
         *PIN,
     ),
+    get(f"{V1}/due", duties.due_today, ENROLLED, duties_told.DueAnswer),
+    post(f"{V1}/duties/done", duties.duty_done, ENROLLED, pools_told.EntryTold),
+    post(f"{V1}/events", duties.note_event, ENROLLED, pools_told.EntryTold),
     post(f"{V1}/rounds", rounds.record_round, ENROLLED, rounds_told.RoundAnswer),
     get(f"{V1}/rounds", rounds.list_rounds, ENROLLED, told.RoundsAnswer),
     get(f"{V1}/rounds/{{round_id}}", rounds.one_round, ENROLLED, told.RoundTold, "missing"),

@@ -21,6 +21,8 @@ GROUPS = {
     "judge": "hold readings against local rules",
     "rules": "list, show and check the rules packs",
     "site": "set up a site and show it",
+    "due": "what is to be tested and done today",
+    "duty": "say that a duty was done, or that something happened",
     "round": "add a round of readings to the record",
     "record": "show the record",
     "sheet": "write the record of a day, a month or a period as PDF, CSV or XLSX",

@@ -15,6 +15,7 @@ from lanewater.interfaces.cli.folder import (
 )
 from lanewater.interfaces.cli.lines import write_answer
 from lanewater.interfaces.cli.site_authority import add_authority, run_authority
+from lanewater.interfaces.cli.site_duties import add_duties, run_closed_days, run_duty
 from lanewater.interfaces.cli.site_items import FLAGS, add_item_flags, item_of
 from lanewater.service.actor import SHELL
 from lanewater.service.authority import allow_telephone
@@ -49,6 +50,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     telephone = verbs.add_parser("telephone", help="whether a word by telephone opens a pool")
     telephone.add_argument("allowed", choices=("yes", "no"))
     add_authority(verbs)
+    add_duties(verbs)
     carry = verbs.add_parser("import", help="add everything of an exported set-up, or nothing")
     carry.add_argument("file", help="JSON; - is stdin")
 
@@ -67,6 +69,10 @@ def run(arguments: argparse.Namespace) -> int:
             return show_added(arguments, add(book, SHELL, arguments.what, item))
         if arguments.verb == "authority":
             return run_authority(arguments, book)
+        if arguments.verb == "duty":
+            return run_duty(arguments, book)
+        if arguments.verb == "closed-days":
+            return run_closed_days(arguments, book)
         if arguments.verb == "telephone":
             allowed = arguments.allowed == "yes"
             words = "opens" if allowed else "does not open"

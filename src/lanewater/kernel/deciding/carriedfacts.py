@@ -19,6 +19,7 @@ from lanewater.kernel.deciding.carriedstops import (
     word_said,
 )
 from lanewater.kernel.deciding.closuresafter import closure_parts_after
+from lanewater.kernel.deciding.dutiesafter import duty_parts_after
 from lanewater.kernel.deciding.heldverdict import verdict_told
 from lanewater.kernel.deciding.retesting import (
     additions_carried,
@@ -371,4 +372,7 @@ def facts_after(facts: dict[str, Any], entry: dict[str, Any]) -> dict[str, Any]:
         The facts after it.
     """
     found = after_incident(water_after(facts, entry), entry)
-    return with_parts(found, closure_parts_after(found, entry))
+    found = with_parts(found, closure_parts_after(found, entry))
+    if "schedules" not in found:
+        return found
+    return with_parts(found, duty_parts_after(found, entry))

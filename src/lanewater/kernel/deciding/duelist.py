@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from lanewater.kernel.deciding.deadlines import deadlines_now
 from lanewater.kernel.deciding.duenow import due_now
 from lanewater.kernel.deciding.opendays import local_day
 from lanewater.kernel.deciding.schedules import (
@@ -80,6 +81,31 @@ def incident_rows(facts: dict[str, Any]) -> list[dict[str, Any]]:
     return found
 
 
+def deadline_due_rows(facts: dict[str, Any], now: int) -> list[dict[str, Any]]:
+    """Give the deadlines of a pool that run: who is to be notified, and until when."""
+    found = []
+    pack = {"deadlines": facts.get("deadline_rules", [])}
+    for row in deadlines_now(facts, pack, now):
+        if row["due_at"] is not None and row["state"] in ("ahead", "due", "overdue"):
+            found.append(
+                {
+                    "id": "deadline:" + row["id"],
+                    "of": "rules",
+                    "kind": "deadline",
+                    "test": [],
+                    "pool": facts["pool"],
+                    "words": row["words"],
+                    "clause": row["clause"],
+                    "from_ms": row["since"],
+                    "due_ms": row["due_at"],
+                    "state": row["state"],
+                    "why": row["about"],
+                    "roles": [],
+                }
+            )
+    return found
+
+
 def is_for(row: dict[str, Any], roles: list[str]) -> bool:
     """Tell whether somebody with some roles is asked; a row of no role is everybody's."""
     if len(row["roles"]) == 0:
@@ -99,20 +125,13 @@ def part_of_list(facts: dict[str, Any], row: dict[str, Any], roles: list[str], n
     return "mine" if is_for(row, roles) else "others"
 
 
-def due_list(
-    places: list[dict[str, Any]],
-    more: list[dict[str, Any]],
-    roles: list[str],
-    now: int,
-) -> dict[str, Any]:
+def due_list(places: list[dict[str, Any]], roles: list[str], now: int) -> dict[str, Any]:
     """Give one list of what is due at a site, for somebody.
 
     Parameters
     ----------
     places : list of dict
         The facts of every pool, and those of the site itself ("pool" is "").
-    more : list of dict
-        Rows of the same shape that others worked out: the deadlines of closures and incidents.
     roles : list of str
         The person's; none for somebody who is not on the list.
     now : int
@@ -129,9 +148,8 @@ def due_list(
         rows = pool_due(facts, now)
         for row in incident_rows(facts):
             rows.append(row)
-        for row in more:
-            if row["pool"] == facts["pool"]:
-                rows.append(row)
+        for row in deadline_due_rows(facts, now):
+            rows.append(row)
         for row in rows:
             part = part_of_list(facts, row, roles, now)
             found[part] = placed_in_time(found[part], row)

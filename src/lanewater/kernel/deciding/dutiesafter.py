@@ -23,44 +23,68 @@ def read_in_round(entry: dict[str, Any]) -> list[str]:
 
 
 def values_with(
-    facts: dict[str, Any], at: int, readings: list[dict[str, Any]]
+    facts: dict[str, Any], entry: dict[str, Any], round_id: str, at: int
 ) -> list[dict[str, Any]]:
     """Give the readings that conditions of schedules ask for, once more of them are taken in.
 
     Of each parameter only the latest round that read it is kept. "at" is in UTC seconds there.
     """
-    wanted: list[str] = facts["asked_of"]["parameters"]
-    chosen = []
-    for row in readings:
-        if row["parameter"] in wanted:
-            chosen.append(row)
+    row = {"at": at, "round": round_id, "readings": []}
+    row["readings"] = values_asked(facts["asked_of"]["parameters"], entry["normal"])
     rows = []
     placed = False
-    fresh = {"at": at // 1000, "readings": chosen}
     for other in facts["read_values"]:
-        if not placed and other["at"] > fresh["at"]:
-            rows.append(fresh)
+        if not placed and other["at"] > at:
+            rows.append(row)
             placed = True
-        rows.append(other)
+        if other["round"] == round_id:
+            rows.append(row)
+            placed = True
+        else:
+            rows.append(other)
     if not placed:
-        rows.append(fresh)
+        rows.append(row)
     return latest_values(rows)
+
+
+def values_asked(wanted: list[str], readings: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Give the readings of a round that conditions of schedules ask for."""
+    found = []
+    for row in readings:
+        if row["parameter"] in wanted:
+            found.append(row)
+    return found
 
 
 def latest_values(rows: list[dict[str, Any]]) -> list[dict[str, Any]]:
     """Leave of rounds, oldest first, the readings that no later one read again."""
-    found = []
-    for index in range(len(rows)):
-        later: list[str] = []
-        for place in range(index + 1, len(rows)):
-            for reading in rows[place]["readings"]:
-                later.append(reading["parameter"])
+    later: dict[str, str] = {}
+    turned = []
+    place = len(rows) - 1
+    while place >= 0:
+        row = rows[place]
+        place = place - 1
         kept = []
-        for reading in rows[index]["readings"]:
-            if reading["parameter"] not in later:
+        for reading in row["readings"]:
+            if later.get(reading["parameter"], row["round"]) == row["round"]:
                 kept.append(reading)
+                later[reading["parameter"]] = row["round"]
         if len(kept) > 0:
-            found.append({"at": rows[index]["at"], "readings": kept})
+            turned.append({"at": row["at"], "round": row["round"], "readings": kept})
+    found = []
+    place = len(turned) - 1
+    while place >= 0:
+        found.append(turned[place])
+        place = place - 1
+    return found
+
+
+def values_corrected(facts: dict[str, Any], entry: dict[str, Any]) -> list[dict[str, Any]]:
+    """Give the same readings after a correction of a round among them."""
+    for row in facts["read_values"]:
+        if row["round"] == entry["body"]["round"]:
+            return values_with(facts, entry, row["round"], row["at"])
+    found: list[dict[str, Any]] = facts["read_values"]
     return found
 
 
@@ -147,5 +171,7 @@ def duty_parts_after(facts: dict[str, Any], entry: dict[str, Any]) -> dict[str, 
         found["duties_done"] = done_with(facts["duties_done"], done_row(entry))
     if kind == "round-recorded" and pool == facts["pool"]:
         found["read"] = read_with(facts["read"], read_in_round(entry), entry["at"])
-        found["read_values"] = values_with(facts, entry["at"], entry["normal"])
+        found["read_values"] = values_with(facts, entry, entry["id"], entry["at"] // 1000)
+    if kind == "reading-corrected" and pool == facts["pool"]:
+        found["read_values"] = values_corrected(facts, entry)
     return found

@@ -15,6 +15,12 @@ from lanewater.service.fold.authority import (
 )
 from lanewater.service.fold.closings import count_closing, take_lifted
 from lanewater.service.fold.draft import Draft
+from lanewater.service.fold.duties import (
+    take_closed_days,
+    take_duty,
+    take_duty_done,
+    take_event,
+)
 from lanewater.service.fold.incidents import (
     take_incident,
     take_incident_ended,
@@ -78,6 +84,10 @@ TAKE: dict[str, Callable[[Draft, Entry], None]] = {
     "standing-authority-ended": take_authority_ended,
     "handover-acknowledged": take_handover,
     "matrix-set": take_matrix,
+    "duty-set-up": take_duty,
+    "duty-done": take_duty_done,
+    "closed-days-set": take_closed_days,
+    "event-noted": take_event,
     "closure-lifted": take_lifted,
     "authority-notified": take_nothing,
     "notice-posted": take_nothing,

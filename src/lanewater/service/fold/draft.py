@@ -100,6 +100,8 @@ class Draft:
         self.closings: dict[str, dict[str, Any]] = {}
         # Incidents as the kernel keeps them; one that was ended has "ended".
         self.incidents: dict[str, dict[str, Any]] = {}
+        # Duties, what was done of them, closed days, events, and when what was read.
+        self.asked: dict[str, dict[str, Any]] = {}
         self.tested: dict[str, int] = {}
         self.whole_from: dict[str, int] = {}
         self.additions_from = 0
@@ -149,6 +151,7 @@ class Draft:
                 matrix=self.matrix,
                 closings=dict(self.closings),
                 incidents=dict(self.incidents),
+                asked=dict(self.asked),
             )
         return self.known
 

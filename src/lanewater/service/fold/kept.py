@@ -57,6 +57,7 @@ KEPT: dict[str, Any] = {
     "matrix": dict[str, dict[str, str]],
     "closings": dict[str, dict[str, Any]],
     "incidents": dict[str, dict[str, Any]],
+    "asked": dict[str, dict[str, Any]],
     "tested": dict[str, int],
     "whole_from": dict[str, int],
     "additions_from": int,

@@ -10,6 +10,7 @@ from lanewater.records.entries import Entry
 from lanewater.service.clock import known_instant
 from lanewater.service.fold.authority import proved
 from lanewater.service.fold.draft import Draft, Writer, rules_of
+from lanewater.service.fold.duties import take_read
 from lanewater.service.fold.opening import holds_the_record, take_stops_of_round, writer_of
 from lanewater.service.state import Correction, Reading, Round, Verdict
 
@@ -58,7 +59,9 @@ def round_of(entry: Entry, index: int) -> Round:
 
 def take_round(draft: Draft, entry: Entry) -> None:
     """Take in a round."""
-    draft.put_round(round_of(entry, draft.index))
+    given = round_of(entry, draft.index)
+    draft.put_round(given)
+    take_read(draft, given)
     # A stop that its judgement opens is that device's own word: what it says next knows of it.
     if not holds_the_record(draft, entry):
         draft.heard[entry.id] = writer_of(draft, entry)

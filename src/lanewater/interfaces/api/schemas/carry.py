@@ -47,6 +47,7 @@ class Carried(Told):
     unauthorised: list[dict[str, Any]]
     lines: list[dict[str, Any]]
     handover: dict[str, Any]
+    duties: dict[str, Any]
 
 
 class CarryAnswer(RootModel[Carried | Unchanged]):

@@ -27,6 +27,7 @@ from lanewater.interfaces.api.schemas.base import (
     VolumeKnown,
     Words,
 )
+from lanewater.interfaces.api.schemas.duties import DutyKind
 
 Rules = Annotated[
     str, StringConstraints(min_length=1, max_length=64), Field(description='A pack id, or "none".')
@@ -251,6 +252,42 @@ class RulesSent(Sent):
     pool: Identity | None = None
 
 
+class EverySent(Sent):
+    """How often a duty comes: one of these."""
+
+    days: Annotated[int, Field(ge=1, le=366)] | None = None
+    weeks: Annotated[int, Field(ge=1, le=104)] | None = None
+    months: Annotated[int, Field(ge=1, le=60)] | None = None
+    years: Annotated[int, Field(ge=1, le=10)] | None = None
+
+
+class DutySent(Sent):
+    """Something that the site has done every so often, at a pool or at no pool."""
+
+    name: Annotated[str, Field(min_length=1, max_length=120)]
+    kind: DutyKind
+    duty: Identity | None = None
+    pool: Identity | None = None
+    every: EverySent | None = None
+    from_: Annotated[Date | None, Field(alias="from")] = None
+    role: Role | None = None
+    gone: bool | None = None
+
+
+class ClosedDaySent(Sent):
+    """A day on which nothing opens."""
+
+    day: Date
+    name: Annotated[str, Field(max_length=120)] | None = None
+
+
+class ClosedDaysSent(Sent):
+    """The closed days of the site or of a pool, in the place of those before."""
+
+    days: Annotated[list[ClosedDaySent], Field(max_length=400)]
+    pool: Identity | None = None
+
+
 class PoolItem(Sent):
     """A pool is set up, or again."""
 
@@ -307,6 +344,20 @@ class RulesItem(Sent):
     item: RulesSent
 
 
+class DutyItem(Sent):
+    """A duty is set up, or again."""
+
+    what: Literal["duty"]
+    item: DutySent
+
+
+class ClosedDaysItem(Sent):
+    """The closed days are set anew."""
+
+    what: Literal["closed-days"]
+    item: ClosedDaysSent
+
+
 ItemSent = Annotated[
     PoolItem
     | CircuitItem
@@ -315,6 +366,8 @@ ItemSent = Annotated[
     | ProductItem
     | PersonItem
     | ContactItem
+    | DutyItem
+    | ClosedDaysItem
     | RulesItem,
     Field(discriminator="what"),
 ]
@@ -339,6 +392,8 @@ class ImportSent(Sent):
     products: Annotated[list[ProductSent], Field(max_length=2000)] | None = None
     people: Annotated[list[PersonSent], Field(max_length=2000)] | None = None
     contacts: Annotated[list[ContactSent], Field(max_length=2000)] | None = None
+    duties: Annotated[list[DutySent], Field(max_length=2000)] | None = None
+    closed_days: Annotated[list[ClosedDaysSent], Field(max_length=2000)] | None = None
 
 
 class ImportAnswer(Told):
