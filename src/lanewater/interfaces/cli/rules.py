@@ -1,4 +1,4 @@
-"""`lanewater rules`: list the packs, show one, and check that what they promise holds."""
+"""`lanewater rules`: the packs, listed, shown, checked, begun, explained and compared."""
 
 from __future__ import annotations
 
@@ -7,9 +7,12 @@ import sys
 from typing import Any
 
 from lanewater.interfaces.cli.lines import write_answer
+from lanewater.interfaces.cli.rules_words import add_word_verbs, run_words
 from lanewater.rules.checking import golden_count, summary_of, troubles_of
+from lanewater.rules.plainly import blanks_in, said_plainly
 from lanewater.service.packs import load_pack, pack_ids
-from lanewater.terms.errors import LanewaterError
+from lanewater.service.packs_read import compiled_file, is_file_name, text_of
+from lanewater.terms.errors import InputError, LanewaterError, MissingError
 
 DOES_NOT_HOLD = 4
 
@@ -20,11 +23,12 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     for verb, about in (
         ("list", "every pack, its status and what it covers"),
         ("show", "one pack: its rules with clause, limit and evidence"),
-        ("check", "judge the golden cases of one pack, or of all"),
+        ("check", "judge the golden cases of one pack, or of all; of a file: what is missing"),
     ):
         command = verbs.add_parser(verb, help=about, description=about)
         if verb != "list":
             command.add_argument("id", nargs="?" if verb == "check" else None)
+    add_word_verbs(verbs)
 
 
 def run(arguments: argparse.Namespace) -> int:
@@ -33,8 +37,10 @@ def run(arguments: argparse.Namespace) -> int:
         return list_packs(as_json=arguments.json)
     if arguments.verb == "show":
         return show_pack(load_pack(arguments.id), as_json=arguments.json)
-    ids = [arguments.id] if arguments.id else pack_ids()
-    return check_packs(ids, as_json=arguments.json)
+    if arguments.verb == "check":
+        ids = [arguments.id] if arguments.id else pack_ids()
+        return check_packs(ids, as_json=arguments.json)
+    return run_words(arguments)
 
 
 def list_packs(*, as_json: bool) -> int:
@@ -107,17 +113,7 @@ def where_of(rule: dict[str, Any]) -> str:
 
 def check_packs(ids: list[str], *, as_json: bool) -> int:
     """Check packs; exit code 4 where one does not hold."""
-    rows: list[dict[str, Any]] = []
-    for identity in ids:
-        try:
-            pack = load_pack(identity)
-            troubles = troubles_of(pack)
-            cases = golden_count(pack)
-        except LanewaterError as error:
-            if len(ids) == 1 and error.exit_code == 3:
-                raise
-            troubles, cases = [str(error)], 0
-        rows.append({"id": identity, "golden_cases": cases, "troubles": troubles})
+    rows: list[dict[str, Any]] = [checked(identity, alone=len(ids) == 1) for identity in ids]
     if as_json:
         write_answer(rows)
     else:
@@ -126,3 +122,21 @@ def check_packs(ids: list[str], *, as_json: bool) -> int:
             for trouble in row["troubles"]:
                 sys.stdout.write(f"  does not hold: {trouble}\n")
     return DOES_NOT_HOLD if any(row["troubles"] for row in rows) else 0
+
+
+def checked(identity: str, *, alone: bool) -> dict[str, Any]:
+    """Check one pack, or a file in which somebody writes one."""
+    try:
+        if is_file_name(identity):
+            blanks = blanks_in(text_of(identity))
+            if blanks:
+                return {"id": identity, "golden_cases": 0, "troubles": blanks}
+        pack = compiled_file(identity) if is_file_name(identity) else load_pack(identity)
+    except InputError as error:
+        troubles = [said_plainly(error, text_of(identity))]
+        return {"id": identity, "golden_cases": 0, "troubles": troubles}
+    except LanewaterError as error:
+        if alone and isinstance(error, MissingError):
+            raise
+        return {"id": identity, "golden_cases": 0, "troubles": [str(error)]}
+    return {"id": identity, "golden_cases": golden_count(pack), "troubles": troubles_of(pack)}

@@ -1,0 +1,66 @@
+"""A pack's own text, of those held here or of a file that somebody is writing."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from lanewater.rules.pack import compile_raw
+from lanewater.service.packs import FOLDER, IDENTITY, pack_ids
+from lanewater.service.packs_whole import law_texts, whole_law
+from lanewater.terms.errors import InputError, MissingError
+
+LONGEST_BYTES = 1_000_000
+ENDING = ".toml"
+
+
+def is_file_name(named: str) -> bool:
+    """Tell whether a name is of a file, and not the id of a pack that is held here."""
+    return named.endswith(ENDING)
+
+
+def text_of(named: str) -> str:
+    """Give the text of a pack by its id, or of a file by a name that ends in .toml.
+
+    Raises
+    ------
+    MissingError
+        Where there is no such pack or file.
+    InputError
+        Where the file is no text, or far too long for a pack.
+    """
+    if not is_file_name(named) and (
+        not IDENTITY.fullmatch(named) or not (FOLDER / f"{named}{ENDING}").is_file()
+    ):
+        raise MissingError(
+            f"rules: {named!r} is not a rules pack held here, nor a file that ends in {ENDING}; "
+            f"held are {', '.join(pack_ids())}"
+        )
+    path = Path(named) if is_file_name(named) else FOLDER / f"{named}{ENDING}"
+    try:
+        data = path.read_bytes()
+    except OSError as error:
+        raise MissingError(f"rules: {named} cannot be read: {error.strerror}") from None
+    if len(data) > LONGEST_BYTES:
+        raise InputError(named, "is far too long for a rules pack")
+    try:
+        return data.decode("utf-8")
+    except UnicodeDecodeError:
+        raise InputError(named, "is not text in UTF-8") from None
+
+
+def whole_raw(named: str) -> dict[str, Any]:
+    """Give the parsed text of a pack by its id or its file, with all that it extends.
+
+    Raises
+    ------
+    InputError
+        Where it cannot be read, or its layers do not fit together.
+    """
+    identity = Path(named).stem if is_file_name(named) else named
+    return whole_law(law_texts(identity, text_of(named).encode(), FOLDER))
+
+
+def compiled_file(named: str) -> dict[str, Any]:
+    """Compile a file in which somebody writes a pack."""
+    return compile_raw(whole_raw(named))
