@@ -175,3 +175,12 @@ def duty_parts_after(facts: dict[str, Any], entry: dict[str, Any]) -> dict[str, 
     if kind == "reading-corrected" and pool == facts["pool"]:
         found["read_values"] = values_corrected(facts, entry)
     return found
+
+
+def site_after(facts: dict[str, Any], entry: dict[str, Any]) -> dict[str, Any]:
+    """Give the site's own facts ("pool" is "") after one entry of this device."""
+    parts = duty_parts_after(facts, entry)
+    found = {}
+    for key, value in facts.items():
+        found[key] = parts.get(key, value)
+    return found
