@@ -1,6 +1,7 @@
 """`lanewater sheet`: the record of a day, a month or any period, to print or to open in a table.
 
-`lanewater sheet blank` is the paper for when no tablet is at hand.
+`lanewater sheet blank` is the paper for when no tablet is at hand, `lanewater sheet sign` the sign
+for the public that a pool is closed.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ from typing import Any
 from lanewater.interfaces.cli.folder import shell_book
 from lanewater.interfaces.cli.lines import write_answer
 from lanewater.reports.sheet import Sheet
+from lanewater.reports.sign_words import LANGUAGES, REASONS
 from lanewater.service.blank_sheets import blank_of
 from lanewater.service.book import Book
 from lanewater.service.sheet_days import day_at, day_named, days_of_month, sheet_wanted
@@ -44,12 +46,19 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     blank = verbs.add_parser("blank", help="an empty sheet in the site's columns, as PDF")
     blank.add_argument("--pool", action="append", default=[], help="only this pool; repeatable")
     blank.add_argument("--out", metavar="FILE", help="default: lanewater-blank.pdf")
+    sign = verbs.add_parser("sign", help="a sign that a pool is closed, for the public, as PDF")
+    sign.add_argument("pool", help="the pool's id")
+    sign.add_argument("--language", action="append", default=[], choices=LANGUAGES)
+    sign.add_argument("--reason", choices=tuple(REASONS), help="default: as the record says")
+    sign.add_argument("--out", metavar="FILE", help="default: lanewater-sign-POOL.pdf")
 
 
 def run(arguments: argparse.Namespace) -> int:
     """Make a sheet and write it to a file."""
     if arguments.verb == "blank":
         return run_blank(arguments)
+    if arguments.verb == "sign":
+        return run_sign(arguments)
     form = format_of(arguments.format, arguments.out)
     with shell_book(arguments) as book:
         first, last = days_of(book, arguments)
@@ -88,6 +97,23 @@ def run_blank(arguments: argparse.Namespace) -> int:
         write_answer({"file": name, "format": "pdf", "bytes": size, "pools": pools})
     else:
         sys.stdout.write(f"{name}: blank sheet for {', '.join(pools)}\n")
+    return 0
+
+
+def run_sign(arguments: argparse.Namespace) -> int:
+    """Make a sign and write it to a file; the printer is fetched only here."""
+    from lanewater.reports.sign import sign_pdf  # noqa: PLC0415
+    from lanewater.service.sign_sheets import sign_of  # noqa: PLC0415
+
+    with shell_book(arguments) as book:
+        sign = sign_of(book, arguments.pool, arguments.language, arguments.reason or "")
+    path = Path(arguments.out or f"lanewater-sign-{arguments.pool}.pdf")
+    name, size = keep(path, sign_pdf(sign))
+    if arguments.json:
+        told = {"reason": sign.reason, "languages": list(sign.languages)}
+        write_answer({"file": name, "format": "pdf", "bytes": size} | told)
+    else:
+        sys.stdout.write(f"{name}: sign for {sign.pool} in {', '.join(sign.languages)}\n")
     return 0
 
 
