@@ -33,6 +33,8 @@ PAGES = frozenset(
         "out",
         "sign-in",
         "handover",
+        "sign",
+        "sample",
     }
 )
 KINDS = {

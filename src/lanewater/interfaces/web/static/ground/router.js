@@ -11,6 +11,8 @@ const PAGES = {
   "/site": () => import("../page/site.js"),
   "/sign-in": () => import("../page/signin.js"),
   "/out": () => import("../page/out.js"),
+  "/sign": () => import("../page/sign.js"),
+  "/sample": () => import("../page/sample.js"),
   "/handover": () => import("../page/handover.js"),
 };
 /** An inspector's page stands behind the hash: no server and no log ever sees the token there. */

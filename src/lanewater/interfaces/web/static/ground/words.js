@@ -34,6 +34,11 @@ async function fetched(language) {
   return answer.json();
 }
 
+/** All words of one language, whichever is spoken now. @param {string} wanted @returns {Promise<Catalogue>} */
+export async function catalogueOf(wanted) {
+  return wanted === SOURCE ? words.source : fetched(wanted);
+}
+
 /** The language that is spoken now. */
 export function language() {
   return words.language;

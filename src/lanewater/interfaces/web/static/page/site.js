@@ -6,6 +6,7 @@ import { refresh } from "../ground/session.js";
 import { here, redraw } from "../ground/store.js";
 import { say } from "../ground/words.js";
 import { key, keyLink, message } from "../part/key.js";
+import { loadMatrix, matrixFold } from "../part/matrix.js";
 import { problem } from "../part/problem.js";
 import { fieldView } from "../setup/form.js";
 import { gather } from "../setup/gather.js";
@@ -21,7 +22,7 @@ export const title = () => say("page.site");
 export async function enter() {
   if (here.away) Object.assign(state, { site: null });
   Object.assign(state, { open: null, error: null, pin: "" });
-  await load();
+  await Promise.all([load(), loadMatrix()]);
 }
 
 async function load() {
@@ -51,6 +52,7 @@ export function tree() {
     !may && h("p", {}, say("site.read-only"), " ", keyLink(say("signin.title"), "/sign-in")),
     h("p", { class: "quiet" }, say("site.what")),
     may ? parts() : publicParts(),
+    matrixFold(),
   );
 }
 

@@ -128,6 +128,7 @@ function benchAndSide() {
       { class: "keys bench-keys", "data-key": "bench-keys" },
       guideKey(state.bench),
       pools().length > 1 && keyLink(say("test.other"), "/test?which", { kind: "small" }),
+      keyLink(say("sample.key"), `/sample?pool=${state.pool}`, { kind: "small", "aria-label": say("sample.key-pool", { name: poolName(state.pool) }) }),
       sourceKeys(state.bench),
     ),
     sourcePart(state.bench),

@@ -132,6 +132,7 @@ function sentence(line, lines) {
     size: body.size ?? "",
     held: body.held_size ?? "",
     about: body.about ? about(body.about, lines) : "",
+    authority: body.authority ?? "",
     ...ofIncident(line),
   };
   const key = wordsKey(line);
@@ -161,6 +162,7 @@ function wordsKey(line) {
   if (line.type === "incident-noted") return `line.incident-noted.${line.body.what}`;
   if (line.type === "pool-opened" && line.body.word_of) return "line.pool-opened.by-telephone";
   if (line.type === "pool-opened" && line.body.standing) return "line.pool-opened.standing";
+  if (line.type === "pool-closed" && line.body.by_order) return "line.pool-closed.by-order";
   if (line.type === "pool-closed") return `line.pool-closed.${line.body.kind}`;
   if (line.type === "opening-settled") return `line.opening-settled.${line.body.status}`;
   return `line.${line.type}`;

@@ -1,0 +1,134 @@
+/** A laboratory's result: when the sample was taken, what was found, and the water at that time beside it. */
+
+import { h } from "../ground/dom.js";
+import { uuid7 } from "../ground/id.js";
+import { here, poolName, redraw } from "../ground/store.js";
+import { clock, fromLocal, isoDay, stamp, when } from "../ground/time.js";
+import { unitOf } from "../ground/unit.js";
+import { say } from "../ground/words.js";
+import { recordSample } from "../offline/samples.js";
+import { hasView, now as nowHere, recentLines } from "../offline/view.js";
+import { key, keyLink, message } from "../part/key.js";
+import { problem } from "../part/problem.js";
+import { overallShown, readingWords } from "../part/sentence.js";
+
+/** What a laboratory reports, in the order of most reports. */
+export const FOUND = [
+  "e_coli",
+  "coliforms",
+  "enterococci",
+  "pseudomonas_aeruginosa",
+  "staphylococci",
+  "colony_count",
+  "legionella",
+  "nitrate",
+  "oxidisability",
+  "turbidity_ntu",
+];
+const BESIDE_MS = 12 * 3600_000;
+
+const fresh = () => ({ pool: "", id: "", day: "", time: "", values: {}, note: "", saved: null, error: null, busy: false });
+let state = fresh();
+
+export const title = () => say("sample.title", { pool: poolName(state.pool) });
+
+export function enter(query) {
+  const now = Date.now();
+  state = { ...fresh(), pool: query.get("pool") ?? "", id: uuid7(now), day: isoDay(now), time: clock(now) };
+  if (hasView()) here.now = nowHere();
+}
+
+export function tree() {
+  if (!here.now?.pools.some((one) => one.pool === state.pool)) return message(say("frame.waiting"));
+  return h(
+    "div",
+    { "data-key": `sample ${state.id}` },
+    h("h1", {}, title()),
+    h("p", { class: "quiet" }, say("sample.what")),
+    state.saved ? saved() : form(),
+  );
+}
+
+function saved() {
+  const overall = state.saved.verdict ? overallShown(state.saved.verdict) : "not-judged";
+  return [
+    h("p", { class: "large saved", role: "status" }, say("sample.saved", { outcome: say(`outcome.${overall}`) })),
+    keyLink(say("page.now"), "/"),
+  ];
+}
+
+function takenAt() {
+  return fromLocal(state.day, state.time);
+}
+
+function form() {
+  const given = FOUND.filter((one) => (state.values[one] ?? "") !== "");
+  const ahead = takenAt() > Date.now() + 60_000;
+  return h(
+    "div",
+    { class: "panel form" },
+    typed("day", say("sample.day"), { type: "date", max: isoDay(Date.now()) }),
+    typed("time", say("sample.time"), { type: "time" }),
+    ahead && message(say("sample.ahead"), "alert"),
+    beside(),
+    h("p", { class: "small" }, say("sample.none-found")),
+    FOUND.map(value),
+    typed("note", say("sample.note"), { maxlength: 300, autocomplete: "off" }),
+    problem(state.error),
+    given.length > 0 &&
+      !ahead &&
+      key(say("sample.save", { pool: poolName(state.pool) }), save, { kind: "main", disabled: state.busy, "data-key": "save" }),
+  );
+}
+
+function typed(name, words, more) {
+  const oninput = (event) => {
+    state[name] = event.target.value.trim();
+    redraw();
+  };
+  return h("label", { "data-key": name }, words, h("input", { value: state[name], oninput, ...more }));
+}
+
+function value(parameter) {
+  const oninput = (event) => {
+    state.values[parameter] = event.target.value.trim();
+    redraw();
+  };
+  const unit = unitOf(parameter);
+  const name = say(`short.${parameter}`);
+  return h(
+    "label",
+    { "data-key": parameter },
+    unit ? say("sample.value", { name, unit }) : name,
+    h("input", { inputmode: "text", maxlength: 14, autocomplete: "off", oninput }),
+  );
+}
+
+/** The round nearest to the time of sampling: what the laboratory found is read beside it. */
+function beside() {
+  const at = takenAt();
+  const rounds = recentLines({ pool: state.pool, from: at - BESIDE_MS, to: at + BESIDE_MS }).filter(
+    (line) => line.type === "round-recorded" && (line.body.purpose ?? "round") === "round",
+  );
+  if (rounds.length === 0) return h("p", { class: "small" }, say("sample.beside.none"));
+  const away = (line) => Math.abs(Date.parse(line.at) - at);
+  const nearest = rounds.reduce((one, other) => (away(other) < away(one) ? other : one));
+  const readings = nearest.readings.map((one) => readingWords(one)).join(" · ");
+  return h("p", { class: "small", "data-key": "beside" }, say("sample.beside", { at: when(nearest.at), readings }));
+}
+
+async function save() {
+  Object.assign(state, { busy: true, error: null });
+  redraw();
+  const readings = FOUND.filter((one) => (state.values[one] ?? "") !== "").map((parameter) => ({
+    parameter,
+    value: state.values[parameter].replace(",", "."),
+  }));
+  try {
+    state.saved = await recordSample({ id: state.id, pool: state.pool, at: stamp(takenAt()), readings, note: state.note });
+  } catch (error) {
+    state.error = error;
+  }
+  state.busy = false;
+  redraw();
+}
