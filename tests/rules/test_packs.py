@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from lanewater.kernel.deciding.rulings import severity
+from lanewater.kernel.deciding.limits import severity
 from lanewater.rules.case import case_from
 from lanewater.rules.checking import full_coverage, troubles_of
 from lanewater.rules.judging import judge_case
@@ -86,7 +86,12 @@ def test_only_packs_that_cover_the_core_can_let_a_round_meet() -> None:
 @pytest.mark.parametrize("identity", LAWS)
 def test_golden_cases_show_each_limit_of_a_law_broken_and_kept(identity: str) -> None:
     pack = load_pack(identity)
-    limits = {rule["id"] for rule in pack["rules"] if rule["computable"]}
+    # What only advises makes no row: it is told as an action, and a golden case names it there.
+    limits = {
+        rule["id"]
+        for rule in pack["rules"]
+        if rule["computable"] and rule["level"] not in ("note", "advise")
+    }
     failed, passed = rules_decided(pack)
     assert limits - failed == set()
     assert limits - passed == set()

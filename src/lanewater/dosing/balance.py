@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from lanewater.kernel.deciding.rulings import WORST_FIRST
+from lanewater.kernel.deciding.limits import WORST_FIRST
 
 # Handbooks commonly call an index within 0.3 of zero balanced. MEM
 BALANCED_WITHIN = 0.3

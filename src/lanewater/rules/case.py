@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import datetime
 from typing import Any
 
@@ -21,8 +22,10 @@ READING_KEYS = {
     "instrument",
     "dilution",
     "uncertainty",
+    "method",
 }
 POOL_KEYS = {*POOL_FACTS, *POOL_NUMBERS, "circuit", "risk_class", "facts"}
+NUMBER = re.compile(r"-?[0-9]{1,9}(\.[0-9]{1,3})?", re.ASCII)
 LARGEST_THOUSANDTHS = 10**12
 BELOW_ZERO = ("temperature_c", "orp_mv")
 CONVERTED = (*FAHRENHEIT, "g/L")
@@ -106,7 +109,24 @@ def pool_from(given: Any) -> dict[str, Any]:
             raise InputError(where, "a number above zero is wanted")
         if key == "facts" and not isinstance(value, dict):
             raise InputError(where, "an object is wanted")
-    return {**known.pop("facts", {}), **known}
+    return with_numbers({**known.pop("facts", {}), **known})
+
+
+def with_numbers(facts: dict[str, Any]) -> dict[str, Any]:
+    """Give a pool's facts with its "numbers" beside them, in thousandths, as rules ask for them.
+
+    Parameters
+    ----------
+    facts : dict
+        As stated; a number may stand as text, as the record holds it.
+    """
+    numbers: dict[str, int] = {}
+    for name, value in facts.items():
+        if isinstance(value, (int, float)) and not isinstance(value, bool):
+            numbers[name] = round(value * 1000)
+        elif isinstance(value, str) and NUMBER.fullmatch(value):
+            numbers[name] = thousandths(value)
+    return {**facts, "numbers": numbers} if numbers else facts
 
 
 def history_from(given: Any) -> list[dict[str, Any]]:
@@ -136,7 +156,8 @@ def readings_from(given: Any, where: str) -> list[dict[str, Any]]:
     Returns
     -------
     list of dict
-        {"parameter", "value", "dilution", "point", "at", "uncertainty", "kit"}.
+        {"parameter", "value", "dilution", "point", "at", "uncertainty", "kit"}, and "method"
+        where it was said.
     """
     if isinstance(given, dict):
         entries = [
@@ -169,7 +190,9 @@ def reading_from(entry: Any, where: str) -> dict[str, Any]:
     else:
         text = own_unit_text(name, number_text(value, where, signed=name in BELOW_ZERO), unit)
     at = entry.get("at")
+    method = plain_text(entry.get("method", ""), f"{where}.method")
     return {
+        **({"method": method} if method else {}),
         "parameter": parameter.id,
         "value": text,
         "dilution": dilution_from(entry.get("dilution", 1), where),

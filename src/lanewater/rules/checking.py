@@ -6,7 +6,7 @@ from datetime import UTC, datetime
 from typing import Any
 
 from lanewater.kernel.deciding.contacttime import contact_for_procedure
-from lanewater.kernel.deciding.rulings import severity
+from lanewater.kernel.deciding.limits import severity
 from lanewater.rules.case import case_from
 from lanewater.rules.contact_time import readings_of
 from lanewater.rules.judging import judge_case
@@ -131,10 +131,30 @@ def golden_troubles(pack: dict[str, Any], golden: dict[str, Any]) -> list[str]:
     troubles = []
     if answer["overall"] != golden["overall"]:
         troubles.append(f"overall is {answer['overall']}, {golden['overall']} is printed")
+    troubles += golden_more(golden, answer)
     if "fails" in golden and failed != sorted(golden["fails"]):
         troubles.append(f"{failed} fail, {sorted(golden['fails'])} are printed")
     if "stops" in golden and stops != sorted(golden["stops"]):
         troubles.append(f"stops are {stops}, {sorted(golden['stops'])} are printed")
+    return troubles
+
+
+def golden_more(golden: dict[str, Any], answer: dict[str, Any]) -> list[str]:
+    """Compare what was assumed, what is asked for and how limits were worked out, where printed."""
+    troubles = [
+        f"the action {wanted} is printed, and is not asked for"
+        for wanted in golden.get("actions", [])
+        if not any(all(row[key] == wanted[key] for key in wanted) for row in answer["actions"])
+    ]
+    assumed = sorted(row["about"] for row in answer["findings"] if row["id"] == "not-known")
+    if "assumed" in golden and assumed != sorted(golden["assumed"]):
+        troubles.append(f"{assumed} are assumed, {sorted(golden['assumed'])} are printed")
+    worked = {row["rule"]: row.get("worked", "") for row in answer["results"]}
+    troubles += [
+        f"{rule} is worked out as {worked.get(rule, '')!r}, {text!r} is printed"
+        for rule, text in golden.get("worked", {}).items()
+        if worked.get(rule, "") != text
+    ]
     return troubles
 
 

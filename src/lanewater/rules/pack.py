@@ -9,50 +9,48 @@ import tomllib
 from datetime import UTC, datetime
 from typing import Any
 
-from lanewater.rules.packkeys import expect_keys, expect_word, hours, limit_number
+from lanewater.rules.packconditions import fact_conditions
+from lanewater.rules.packgolden import golden_case
+from lanewater.rules.packkeys import (
+    expect_keys,
+    expect_word,
+    flag,
+    hours,
+    refuse_twice,
+    tables_of,
+    text_of,
+    words_of,
+)
+from lanewater.rules.packparts import (
+    compile_checklists,
+    compile_classes,
+    compile_contradictions,
+    compile_records,
+    compile_reopening,
+    compile_sampling,
+)
+from lanewater.rules.packrules import compile_rules
+from lanewater.rules.packtimes import compile_deadlines, compile_intervals, compile_schedules
 from lanewater.rules.procedures import compile_procedures
 from lanewater.terms.errors import InputError
-from lanewater.terms.parameters import PARAMETERS
-from lanewater.terms.words import (
-    COVERAGE_ITEMS,
-    COVERAGE_STATES,
-    EVIDENCE,
-    LEVELS,
-    POOL_FACTS,
-    STATUSES,
-)
+from lanewater.terms.words import COVERAGE_ITEMS, COVERAGE_STATES, STATUSES
 
-COMPARISONS = {
-    "at_least": "at-least",
-    "at_most": "at-most",
-    "above": "above",
-    "below": "below",
-    "equals": "equals",
-}
 HEAD = {"id", "title", "authority", "place", "edition", "status", "law", "read_on", "borrow_hours"}
-OPTIONAL_HEAD = {"effective_from", "effective_to", "note", "doubtful"}
-TABLES = {"sources", "coverage", "rule", "interval", "procedures", "golden"}
-# A condition on a reading that was not taken counts as met, the stricter branch; if_not_read
-# narrows that to the pools where it could be met at all.
-RULE = {"id", "clause", "source", "evidence", "parameter", "level"}
-OPTIONAL_RULE = {
-    *COMPARISONS,
-    "when",
-    "when_known",
-    "when_reading",
-    "for_more_than_hours",
-    "not_computable",
-    "relative_to",
-    "times",
-    "plus",
-    "serves",
-    "scope",
-    "do",
-    "note",
+OPTIONAL_HEAD = {"effective_from", "effective_to", "note", "doubtful", "extends", "replaces"}
+LISTS = {
+    "rule",
+    "interval",
+    "procedures",
+    "golden",
+    "class",
+    "checklist",
+    "schedule",
+    "reopening",
+    "deadline",
+    "contradiction",
 }
-GOLDEN = {"note", "overall"}
-OPTIONAL_GOLDEN = {"purpose", "pool", "readings", "history", "at", "fails", "stops"}
-DEFAULT_DO = "Find the cause and correct it, then test again."
+TABLES = {"sources", "coverage", "sampling", "records"} | LISTS
+SOURCE = {"address", "read_on"}
 
 
 def compile_pack(text: str) -> dict[str, Any]:
@@ -66,45 +64,86 @@ def compile_pack(text: str) -> dict[str, Any]:
     Returns
     -------
     dict
-        JSON-ready: head, coverage, rules, intervals, procedures, golden cases; limits in
-        thousandths.
+        JSON-ready: head, coverage and every list of the pack, golden cases included; limits in
+        thousandths, times in seconds.
 
     Raises
     ------
     InputError
-        Naming the table, its number and the key that is wrong.
+        Naming the table, its number or id, and the key that is wrong.
     """
     try:
         raw = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise InputError("pack", f"not readable as TOML: {error}") from error
+    return compile_raw(raw)
+
+
+def compile_raw(raw: dict[str, Any]) -> dict[str, Any]:
+    """Turn the parsed text of a pack, layers put together, into the compiled form.
+
+    Parameters
+    ----------
+    raw : dict
+        As tomllib reads it.
+
+    Raises
+    ------
+    InputError
+        As `compile_pack`.
+    """
     expect_keys(raw, HEAD | {"sources", "coverage", "rule"}, OPTIONAL_HEAD | TABLES, "pack")
-    expect_word(raw["status"], STATUSES, "pack.status")
-    rules = [compile_rule(rule, f"rule[{index}]", raw) for index, rule in enumerate(raw["rule"])]
+    expect_sources(raw["sources"])
+    rules = compile_rules(raw)
     identities = [rule["id"] for rule in rules]
-    if len(set(identities)) != len(identities):
-        twice = next(name for name in identities if identities.count(name) > 1)
-        raise InputError("pack.rule", f"the id {twice} stands twice")
+    refuse_twice(identities, "pack.rule")
+    return {
+        **compile_head(raw),
+        "sources": raw["sources"],
+        "coverage": compile_coverage(raw["coverage"]),
+        "classes": compile_classes(raw),
+        "rules": rules,
+        "intervals": compile_intervals(raw),
+        "schedules": compile_schedules(raw),
+        "checklists": compile_checklists(raw),
+        "reopening": compile_reopening(raw),
+        "deadlines": compile_deadlines(raw, identities),
+        "procedures": compile_procedures(raw),
+        "sampling": compile_sampling(raw),
+        "records": compile_records(raw),
+        "contradictions": compile_contradictions(raw),
+        "golden": [
+            golden_case(entry, f"golden[{index}]", identities)
+            for index, entry in enumerate(tables_of(raw, "golden", "pack"))
+        ],
+    }
+
+
+def compile_head(raw: dict[str, Any]) -> dict[str, Any]:
+    """Turn what a pack says of itself into its compiled form."""
+    expect_word(raw["status"], STATUSES, "pack.status")
+    flag(raw, "law", "pack")
+    for key in HEAD - {"borrow_hours", "law", "status"}:
+        text_of(raw, key, "pack")
     return {
         **{key: raw[key] for key in HEAD - {"borrow_hours"}},
-        "note": raw.get("note", ""),
-        "doubtful": raw.get("doubtful", []),
+        "note": text_of(raw, "note", "pack"),
+        "doubtful": words_of(raw, "doubtful", None, "pack") if "doubtful" in raw else [],
+        "extends": text_of(raw, "extends", "pack"),
+        "replaces": words_of(raw, "replaces", None, "pack") if "replaces" in raw else [],
         "effective_from": instant(raw.get("effective_from"), "pack.effective_from"),
         "effective_to": instant(raw.get("effective_to"), "pack.effective_to"),
         "borrow_seconds": hours(raw["borrow_hours"], "pack.borrow_hours"),
-        "sources": raw["sources"],
-        "coverage": compile_coverage(raw["coverage"]),
-        "rules": rules,
-        "intervals": [
-            compile_interval(entry, f"interval[{index}]", raw)
-            for index, entry in enumerate(raw.get("interval", []))
-        ],
-        "procedures": compile_procedures(raw),
-        "golden": [
-            golden_case(entry, f"golden[{index}]", identities)
-            for index, entry in enumerate(raw.get("golden", []))
-        ],
     }
+
+
+def expect_sources(sources: Any) -> None:
+    """Refuse a source without an address or the date on which it was read."""
+    expect_keys(sources, set(), set(sources) if isinstance(sources, dict) else set(), "sources")
+    for name, source in sources.items():
+        expect_keys(source, SOURCE, {"note"}, f"sources.{name}")
+        for key in sorted(SOURCE):
+            text_of(source, key, f"sources.{name}")
 
 
 def instant(value: Any, where: str) -> int | None:
@@ -115,123 +154,6 @@ def instant(value: Any, where: str) -> int | None:
         return int(datetime.fromisoformat(str(value)).replace(tzinfo=UTC).timestamp())
     except ValueError as error:
         raise InputError(where, "a date such as 2024-04-16 is wanted") from error
-
-
-def fact_conditions(
-    table: dict[str, Any], where: str, *, known: bool = False
-) -> list[dict[str, Any]]:
-    """Turn `when` into conditions: a fact's name with its values, or name_not for all but these.
-
-    Where `known` is set (`when_known`), a fact that is not known does not meet the condition.
-    """
-    conditions = []
-    for key, values in table.items():
-        name = key.removesuffix("_not")
-        if name not in POOL_FACTS and name != "risk_class":
-            raise InputError(f"{where}.{key}", "is not a pool fact")
-        if not isinstance(values, list) or not values:
-            raise InputError(f"{where}.{key}", "a list of values is wanted")
-        for value in values:
-            if name in POOL_FACTS:
-                expect_word(value, POOL_FACTS[name], f"{where}.{key}")
-        conditions.append(
-            {"of": "fact", "name": name, "values": values, "wanted": name == key, "known": known}
-        )
-    return conditions
-
-
-def reading_conditions(entries: list[dict[str, Any]], where: str) -> list[dict[str, Any]]:
-    """Turn `when_reading` into conditions on other readings."""
-    conditions = []
-    for entry in entries:
-        expect_keys(entry, {"parameter"}, {*COMPARISONS, "if_not_read"}, where)
-        expect_word(entry["parameter"], tuple(PARAMETERS), f"{where}.parameter")
-        found = [key for key in COMPARISONS if key in entry]
-        if not found:
-            raise InputError(where, "a comparison is missing")
-        conditions += [
-            {
-                "of": "reading",
-                "name": entry["parameter"],
-                "comparison": COMPARISONS[key],
-                "limit": entry[key],
-                "limit_thousandths": limit_number(entry[key], f"{where}.{key}"),
-                "if_not_read": fact_conditions(entry.get("if_not_read", {}), where),
-            }
-            for key in found
-        ]
-    return conditions
-
-
-def conditions_of(entry: dict[str, Any], where: str) -> list[dict[str, Any]]:
-    """Give every condition of a rule or an interval."""
-    return (
-        fact_conditions(entry.get("when", {}), f"{where}.when")
-        + fact_conditions(entry.get("when_known", {}), f"{where}.when_known", known=True)
-        + reading_conditions(entry.get("when_reading", []), f"{where}.when_reading")
-    )
-
-
-def comparison_of(rule: dict[str, Any], where: str) -> tuple[str, str, int]:
-    """Give the comparison, the limit as printed and the limit in thousandths."""
-    found = [key for key in COMPARISONS if key in rule]
-    if "not_computable" in rule:
-        if found:
-            raise InputError(where, "a clause that cannot be computed has no comparison")
-        return "equals", "not computable", 0
-    if len(found) != 1:
-        raise InputError(where, f"exactly one of {', '.join(COMPARISONS)} is wanted")
-    key = found[0]
-    words = PARAMETERS[rule["parameter"]].words
-    if words:
-        expect_word(rule[key], words, f"{where}.{key}")
-        return COMPARISONS[key], rule[key], 0
-    return COMPARISONS[key], rule[key], limit_number(rule[key], f"{where}.{key}")
-
-
-def compile_rule(rule: dict[str, Any], where: str, raw: dict[str, Any]) -> dict[str, Any]:
-    """Turn one rule into its compiled form."""
-    expect_keys(rule, RULE, OPTIONAL_RULE, where)
-    where = f"rule {rule['id']}"
-    expect_word(rule["parameter"], tuple(PARAMETERS), f"{where}.parameter")
-    expect_word(rule["level"], LEVELS, f"{where}.level")
-    expect_word(rule["evidence"], EVIDENCE, f"{where}.evidence")
-    expect_word(rule["source"], tuple(raw["sources"]), f"{where}.source")
-    if rule["evidence"] == "memory" and raw["status"] != "draft":
-        raise InputError(f"{where}.evidence", "a value from memory stands only in a draft pack")
-    comparison, limit, number = comparison_of(rule, where)
-    times = rule.get("times", [1, 1])
-    return {
-        "id": rule["id"],
-        "clause": rule["clause"],
-        "source": rule["source"],
-        "evidence": rule["evidence"],
-        "parameter": rule["parameter"],
-        "comparison": comparison,
-        "limit": relative_words(rule, times) if "relative_to" in rule else limit,
-        "limit_thousandths": number,
-        "relative_to": rule.get("relative_to", ""),
-        "times": times,
-        "level": rule["level"],
-        "when": conditions_of(rule, where),
-        "lasting_seconds": hours(rule["for_more_than_hours"], f"{where}.for_more_than_hours")
-        if "for_more_than_hours" in rule
-        else 0,
-        "computable": "not_computable" not in rule,
-        "why_not_computable": rule.get("not_computable", ""),
-        "serves": rule.get("serves", ""),
-        "scope": rule.get("scope", "pool"),
-        "do": rule.get("do", DEFAULT_DO),
-        "note": rule.get("note", ""),
-    }
-
-
-def relative_words(rule: dict[str, Any], times: list[int]) -> str:
-    """Write a limit that hangs on another reading: "1/3 of total chlorine + 0"."""
-    plus = next(rule[key] for key in COMPARISONS if key in rule)
-    share = "" if times == [1, 1] else f"{times[0]}/{times[1]} of "
-    name = PARAMETERS[rule["relative_to"]].name
-    return f"{share}{name}" + ("" if plus == "0" else f" + {plus}")
 
 
 def compile_coverage(table: dict[str, Any]) -> dict[str, Any]:
@@ -251,28 +173,3 @@ def compile_coverage(table: dict[str, Any]) -> dict[str, Any]:
             "none_for": fact_conditions(entry.get("none_for", {}), f"{where}.none_for"),
         }
     return compiled
-
-
-def compile_interval(entry: dict[str, Any], where: str, raw: dict[str, Any]) -> dict[str, Any]:
-    """Turn one test interval into its compiled form."""
-    expect_keys(
-        entry, {"every_hours", "clause", "source", "evidence", "words"}, {"when", "note"}, where
-    )
-    expect_word(entry["source"], tuple(raw["sources"]), f"{where}.source")
-    expect_word(entry["evidence"], EVIDENCE, f"{where}.evidence")
-    return {
-        "every_seconds": hours(entry["every_hours"], f"{where}.every_hours"),
-        "clause": entry["clause"],
-        "source": entry["source"],
-        "words": entry["words"],
-        "evidence": entry["evidence"],
-        "when": conditions_of(entry, where),
-    }
-
-
-def golden_case(entry: dict[str, Any], where: str, identities: list[str]) -> dict[str, Any]:
-    """Check the shape of a golden case; it is run by `rules check`."""
-    expect_keys(entry, GOLDEN, OPTIONAL_GOLDEN, where)
-    for name in entry.get("fails", []):
-        expect_word(name, tuple(identities), f"{where}.fails")
-    return {"purpose": "round", "pool": {}, "readings": {}, **entry}

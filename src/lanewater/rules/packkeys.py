@@ -1,4 +1,4 @@
-"""What every table of a pack is checked with: its keys, its words, its numbers."""
+"""What every table of a pack is checked with: its keys, its words, its texts, its numbers."""
 
 from __future__ import annotations
 
@@ -6,6 +6,10 @@ from typing import Any
 
 from lanewater.kernel.deciding.decimals import thousandths
 from lanewater.terms.errors import InputError
+from lanewater.terms.words import EVIDENCE
+
+MOST_HOURS = 1e5
+TOLD_WHERE = {"id", "clause", "source", "evidence"}
 
 
 def expect_keys(table: Any, needed: set[str], allowed: set[str], where: str) -> None:
@@ -25,9 +29,74 @@ def expect_word(word: Any, words: tuple[str, ...], where: str) -> None:
         raise InputError(where, f"{word!r} is not one of {', '.join(words)}")
 
 
+def expect_origin(entry: dict[str, Any], raw: dict[str, Any], where: str) -> None:
+    """Refuse an entry whose id, clause, source or evidence does not say where it was read."""
+    for key in ("id", "clause"):
+        if key in entry:
+            text_of(entry, key, where)
+    expect_word(entry["source"], tuple(raw["sources"]), f"{where}.source")
+    evidence = entry.get("evidence", "seen")
+    expect_word(evidence, EVIDENCE, f"{where}.evidence")
+    if evidence == "memory" and raw["status"] != "draft":
+        raise InputError(f"{where}.evidence", "a value from memory stands only in a draft pack")
+
+
+def named(entry: Any, kind: str, where: str) -> str:
+    """Give how a fault of an entry is told: by its kind and id, or else by its place."""
+    if isinstance(entry, dict) and isinstance(entry.get("id"), str):
+        return f"{kind} {entry['id']}"
+    return where
+
+
+def text_of(entry: dict[str, Any], key: str, where: str, otherwise: str = "") -> str:
+    """Give a text, `otherwise` where it is left out."""
+    value = entry.get(key, otherwise)
+    if not isinstance(value, str) or (key in entry and not value.strip()):
+        raise InputError(f"{where}.{key}", "a text is wanted")
+    return value
+
+
+def tables_of(entry: dict[str, Any], key: str, where: str) -> list[Any]:
+    """Give a list of tables, empty where it is left out; each is checked by who reads it."""
+    value = entry.get(key, [])
+    if not isinstance(value, list):
+        raise InputError(f"{where}.{key}", "a list of tables is wanted")
+    return value
+
+
+def words_of(
+    entry: dict[str, Any], key: str, words: tuple[str, ...] | None, where: str
+) -> list[str]:
+    """Give a list of at least one word, of a closed list where one is given."""
+    value = entry[key]
+    if not isinstance(value, list) or not value:
+        raise InputError(f"{where}.{key}", "a list of at least one word is wanted")
+    for word in value:
+        if words is not None:
+            expect_word(word, words, f"{where}.{key}")
+        elif not isinstance(word, str) or not word:
+            raise InputError(f"{where}.{key}", "texts are wanted")
+    return value
+
+
+def flag(entry: dict[str, Any], key: str, where: str) -> bool:
+    """Give a key that is true, false or left out."""
+    value = entry.get(key, False)
+    if not isinstance(value, bool):
+        raise InputError(f"{where}.{key}", "true or false is wanted")
+    return value
+
+
+def whole(value: Any, where: str, least: int = 1, most: int = 100_000) -> int:
+    """Give a whole number within bounds."""
+    if isinstance(value, bool) or not isinstance(value, int) or not least <= value <= most:
+        raise InputError(where, f"a whole number from {least} to {most} is wanted")
+    return value
+
+
 def hours(value: Any, where: str) -> int:
     """Turn whole or half hours into seconds."""
-    if isinstance(value, bool) or not isinstance(value, (int, float)) or not 0 < value < 1e5:
+    if isinstance(value, bool) or not isinstance(value, (int, float)) or not 0 < value < MOST_HOURS:
         raise InputError(where, "a number of hours above zero is wanted")
     return round(value * 3600)
 
@@ -40,3 +109,18 @@ def limit_number(value: Any, where: str) -> int:
         return thousandths(value)
     except ValueError as error:
         raise InputError(where, f"{value!r}: {error}") from error
+
+
+def above_zero(value: Any, where: str) -> int:
+    """Turn the text of a limit that must be above zero into thousandths."""
+    number = limit_number(value, where)
+    if number <= 0:
+        raise InputError(where, "must be above zero")
+    return number
+
+
+def refuse_twice(identities: list[str], where: str) -> None:
+    """Refuse a list in which an id stands twice."""
+    for name in identities:
+        if identities.count(name) > 1:
+            raise InputError(where, f"the id {name} stands twice")

@@ -7,9 +7,24 @@ from __future__ import annotations
 
 from typing import Any
 
-from lanewater.rules.packkeys import expect_keys, expect_word, hours, limit_number
+from lanewater.rules.packconditions import CONDITIONS, conditions_of, gate_of
+from lanewater.rules.packkeys import (
+    above_zero,
+    expect_keys,
+    expect_origin,
+    expect_word,
+    flag,
+    hours,
+    limit_number,
+    named,
+    refuse_twice,
+    tables_of,
+    text_of,
+    whole,
+    words_of,
+)
 from lanewater.terms.errors import InputError
-from lanewater.terms.words import CONTAMINATIONS, EVIDENCE
+from lanewater.terms.words import CONTAMINATIONS
 
 PROCEDURE = {"id", "for", "clause", "source", "evidence", "words", "routes", "golden"}
 LIMITS = {
@@ -17,7 +32,18 @@ LIMITS = {
     "temperature_c_at_least": "temperature_least",
     "cyanuric_acid_at_most": "cyanuric_most",
 }
-OPTIONAL = {*LIMITS, "unstabilised_only", "when_broken", "archived", "scope", "reopen", "note"}
+OPTIONAL = {
+    *LIMITS,
+    *CONDITIONS,
+    "unstabilised_only",
+    "when_broken",
+    "archived",
+    "scope",
+    "reopen",
+    "steps",
+    "points_least",
+    "note",
+}
 ROUTE_LENGTH = {"hours", "minutes"}
 OPTIONAL_ROUTE = {*ROUTE_LENGTH, "free_chlorine_at_least", "ct_mg_min_l"}
 BROKEN = ("restart", "hold")
@@ -47,7 +73,7 @@ def compile_procedures(raw: dict[str, Any]) -> list[dict[str, Any]]:
     """
     procedures = [
         compile_procedure(entry, f"procedures[{index}]", raw)
-        for index, entry in enumerate(raw.get("procedures", []))
+        for index, entry in enumerate(tables_of(raw, "procedures", "pack"))
     ]
     refuse_twice([one["id"] for one in procedures], "pack.procedures")
     return procedures
@@ -56,11 +82,9 @@ def compile_procedures(raw: dict[str, Any]) -> list[dict[str, Any]]:
 def compile_procedure(entry: dict[str, Any], where: str, raw: dict[str, Any]) -> dict[str, Any]:
     """Turn one procedure into its compiled form."""
     expect_keys(entry, PROCEDURE, OPTIONAL, where)
-    where = f"procedure {entry['id']}"
-    for word in entry["for"]:
-        expect_word(word, CONTAMINATIONS, f"{where}.for")
-    expect_word(entry["source"], tuple(raw["sources"]), f"{where}.source")
-    expect_word(entry["evidence"], EVIDENCE, f"{where}.evidence")
+    where = named(entry, "procedure", where)
+    words_of(entry, "for", CONTAMINATIONS, where)
+    expect_origin(entry, raw, where)
     if entry["evidence"] == "memory":
         raise InputError(f"{where}.evidence", "a procedure from memory stands in no pack")
     if "when_broken" in entry:
@@ -68,14 +92,16 @@ def compile_procedure(entry: dict[str, Any], where: str, raw: dict[str, Any]) ->
     expect_word(entry.get("scope", "pool"), SCOPES, f"{where}.scope")
     routes = [
         compile_route(route, f"{where}.routes[{index}]")
-        for index, route in enumerate(entry["routes"])
+        for index, route in enumerate(tables_of(entry, "routes", where))
     ]
     identities = [route["id"] for route in routes]
     refuse_twice(identities, f"{where}.routes")
     if not routes:
         raise InputError(f"{where}.routes", "at least one is wanted")
+    points = entry.get("points_least", 1)
     return {
-        **{key: entry[key] for key in ("id", "for", "clause", "source", "evidence", "words")},
+        **{key: entry[key] for key in ("id", "for", "clause", "source", "evidence")},
+        "words": text_of(entry, "words", where),
         **{
             name: limit_number(entry[key], f"{where}.{key}") if key in entry else None
             for key, name in LIMITS.items()
@@ -84,14 +110,34 @@ def compile_procedure(entry: dict[str, Any], where: str, raw: dict[str, Any]) ->
         "archived": flag(entry, "archived", where),
         "broken": entry.get("when_broken", ""),
         "scope": entry.get("scope", "pool"),
-        "reopen": entry.get("reopen", ""),
-        "note": entry.get("note", ""),
+        "reopen": text_of(entry, "reopen", where),
+        "note": text_of(entry, "note", where),
+        "when": conditions_of(entry, where, raw),
+        "steps": compile_steps(entry, where),
+        "points_least": whole(points, f"{where}.points_least", 1, 20),
         "routes": routes,
         "golden": [
             golden_times(golden, f"{where}.golden[{index}]", identities)
-            for index, golden in enumerate(entry["golden"])
+            for index, golden in enumerate(tables_of(entry, "golden", where))
         ],
     }
+
+
+def compile_steps(entry: dict[str, Any], where: str) -> list[dict[str, Any]]:
+    """Turn the text's own steps, in order, into {"id", "words", "gate": a measured one or None}."""
+    found = []
+    for index, step in enumerate(tables_of(entry, "steps", where)):
+        place = f"{where}.steps[{index}]"
+        expect_keys(step, {"id", "words"}, {"gate"}, place)
+        found.append(
+            {
+                "id": text_of(step, "id", place),
+                "words": text_of(step, "words", place),
+                "gate": gate_of(step["gate"], f"{place}.gate") if "gate" in step else None,
+            }
+        )
+    refuse_twice([step["id"] for step in found], f"{where}.steps")
+    return found
 
 
 def compile_route(route: dict[str, Any], where: str) -> dict[str, Any]:
@@ -114,35 +160,12 @@ def compile_route(route: dict[str, Any], where: str) -> dict[str, Any]:
             where, "ct_mg_min_l is wanted, or free_chlorine_at_least with hours or minutes"
         )
     return {
-        "id": route["id"],
-        "words": route["words"],
+        "id": text_of(route, "id", where),
+        "words": text_of(route, "words", where),
         "free_least": free,
         "seconds": seconds,
         "ct": ct or 0,
     }
-
-
-def above_zero(value: Any, where: str) -> int:
-    """Turn the text of a limit that must be above zero into thousandths."""
-    number = limit_number(value, where)
-    if number <= 0:
-        raise InputError(where, "must be above zero")
-    return number
-
-
-def flag(entry: dict[str, Any], key: str, where: str) -> bool:
-    """Give a key that is true or left out."""
-    value = entry.get(key, False)
-    if not isinstance(value, bool):
-        raise InputError(f"{where}.{key}", "true or false is wanted")
-    return value
-
-
-def refuse_twice(identities: list[str], where: str) -> None:
-    """Refuse a list in which an id stands twice."""
-    for name in identities:
-        if identities.count(name) > 1:
-            raise InputError(where, f"the id {name} stands twice")
 
 
 def golden_times(entry: dict[str, Any], where: str, identities: list[str]) -> dict[str, Any]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from lanewater.kernel.deciding.bleaching import CHLORINE_PRODUCTS
-from lanewater.kernel.deciding.judging import rules_that_apply, with_doubt
+from lanewater.kernel.deciding.applying import rules_that_apply, with_doubt
 from lanewater.service.book import Book
 from lanewater.service.clock import DAY_MS, MINUTE_MS, instant_text, offset_minutes
 from lanewater.service.judging import judging_case, kits_of, pool_facts

@@ -12,6 +12,7 @@ from lanewater.kernel.deciding.heldverdict import answer_held, doubted_in, verdi
 from lanewater.measurement.kits import Kit, kit_from
 from lanewater.measurement.reading import Reading, reading_from
 from lanewater.measurement.uncertainty import case_extras, for_kernel
+from lanewater.rules.case import with_numbers
 from lanewater.rules.judging import utc_text
 from lanewater.service import state as facts
 from lanewater.service.clock import DAY_MS, MINUTE_MS, instant_text, offset_minutes
@@ -92,7 +93,7 @@ def pool_facts(state: SiteState, pool: str) -> dict[str, Any]:
             found[key] = float(text)
     if known.circuit:
         found["circuit"] = known.circuit
-    return found
+    return with_numbers(found)
 
 
 def local_date(state: SiteState, instant_ms: int) -> str:

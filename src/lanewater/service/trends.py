@@ -9,7 +9,7 @@ from typing import Any
 
 from lanewater.kernel.deciding.decimals import thousandths
 from lanewater.kernel.deciding.doubt import doubtful_parameters
-from lanewater.kernel.deciding.rulings import values_of
+from lanewater.kernel.deciding.limits import values_of
 from lanewater.kernel.deciding.standing import standing_readings
 from lanewater.kernel.deciding.tries import legible_text
 from lanewater.measurement.reading import Reading

@@ -63,6 +63,8 @@ INCIDENT_KINDS = (
     "complaints",
     "injury",
 )
+RULE_SCOPES = ("pool", "circuit", "site")
+NOTIFIED = ("authority", "patrons", "manager", "laboratory", "site")
 NOTED_EVENTS = ("rain", "dust", "shutdown", "restart", "contamination", "fault", "crowd")
 
 ROLES = ("tester", "duty-manager", "plant-operator", "area-manager", "contractor")

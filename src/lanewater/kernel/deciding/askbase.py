@@ -7,9 +7,9 @@ asked of `advise` is in UTC s. The base of a pool is {"targets", "feeder", "prod
 
 from typing import Any
 
+from lanewater.kernel.deciding.applying import rules_that_apply, with_doubt
 from lanewater.kernel.deciding.decimals import decimal_text
 from lanewater.kernel.deciding.duenow import MS_A_SECOND
-from lanewater.kernel.deciding.judging import rules_that_apply, with_doubt
 from lanewater.kernel.deciding.retesting import wait_end, water_blocks
 from lanewater.kernel.deciding.roundskept import case_drawn, held_against
 from lanewater.kernel.deciding.tries import legible, number_of, relation_in
@@ -98,7 +98,8 @@ def narrowest_limits(pack: dict[str, Any], case: dict[str, Any]) -> dict[str, An
     highs: dict[str, int] = {}
     for rule in rules_that_apply(pack, with_doubt(case, []))["rules"]:
         name: str = rule["parameter"]
-        plain = rule["computable"] is True and rule["relative_to"] == ""
+        hung = rule["relative_to"] != "" or rule.get("relative_to_fact", "") != ""
+        plain = rule["computable"] is True and not hung
         if plain and rule["level"] not in ADVISORY_LEVELS:
             limit: int = rule["limit_thousandths"]
             if rule["comparison"] in LOWER_ENDS:

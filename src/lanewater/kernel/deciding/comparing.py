@@ -7,9 +7,11 @@ from lanewater.kernel.deciding.decimals import decimal_text, relation_of, thousa
 COUNTED = (
     "e_coli",
     "coliforms",
+    "faecal_coliforms",
     "enterococci",
     "pseudomonas_aeruginosa",
     "staphylococci",
+    "legionella",
     "colony_count",
 )
 # More than any number of a water; its square is still exact.

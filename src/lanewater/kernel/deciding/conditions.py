@@ -1,8 +1,8 @@
-"""When a rule applies: pool facts and other readings, with the stricter branch where unknown."""
+"""When a rule applies: facts of a pool and other readings; what is unknown counts as stricter."""
 
 from typing import Any
 
-from lanewater.kernel.deciding.comparing import decided, value_of
+from lanewater.kernel.deciding.comparing import decided, satisfied, value_of
 from lanewater.kernel.deciding.standing import readable
 
 
@@ -77,6 +77,22 @@ def fact_of(case: dict[str, Any], fact: str, oldest: int) -> str | None:
     return found
 
 
+def fact_number(case: dict[str, Any], fact: str) -> int | None:
+    """Give a number of the pool in thousandths, or None where it is not known."""
+    numbers: dict[str, int] = case["pool"].get("numbers", {})
+    return numbers.get(fact)
+
+
+def number_condition_holds(case: dict[str, Any], condition: dict[str, Any]) -> str:
+    """Tell whether a condition on a number of the pool holds."""
+    number = fact_number(case, condition["name"])
+    if number is None:
+        return "unknown"
+    if satisfied(number, condition["comparison"], condition["limit_thousandths"]):
+        return "yes"
+    return "no"
+
+
 def fact_condition_holds(case: dict[str, Any], condition: dict[str, Any], oldest: int) -> str:
     """Tell whether a condition on a pool fact holds; an unknown fact may be made to count as no."""
     fact = fact_of(case, condition["name"], oldest)
@@ -96,6 +112,8 @@ def condition_holds(case: dict[str, Any], condition: dict[str, Any], oldest: int
     """
     if condition["of"] == "fact":
         return fact_condition_holds(case, condition, oldest)
+    if condition["of"] == "number":
+        return number_condition_holds(case, condition)
     readings = latest_readings(case, condition["name"], oldest)
     doubted = condition["name"] in case["doubted"] or condition["name"] in case["disbelieved"]
     if len(readings) == 0 or doubted:

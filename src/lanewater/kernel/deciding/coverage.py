@@ -6,7 +6,8 @@ Each is read, and is limited by the pack or known to have no limit; else the rou
 from typing import Any
 
 from lanewater.kernel.deciding.conditions import condition_holds
-from lanewater.kernel.deciding.rulings import values_of
+from lanewater.kernel.deciding.lasting import breaks_at_once
+from lanewater.kernel.deciding.limits import values_of
 
 CORE = ("disinfectant_minimum", "disinfectant_maximum", "ph", "clarity")
 MINIMUMS = ("at-least", "above")
@@ -46,7 +47,9 @@ def was_read(case: dict[str, Any], parameter: str) -> bool:
 
 
 def rule_serves(rule: dict[str, Any], item: str, parameter: str) -> bool:
-    """Tell whether a rule is the limit that a core item asks for."""
+    """Tell whether a rule is the limit that a core item asks for; one that waits is none."""
+    if not breaks_at_once(rule):
+        return False
     if item == "ph" or item == "clarity":
         return rule["parameter"] == item or (item == "clarity" and rule["serves"] == "clarity")
     if item == "disinfectant_minimum":

@@ -5,10 +5,11 @@ A tablet and the server judge by this one function, the server once more when th
 
 from typing import Any
 
+from lanewater.kernel.deciding.applying import next_due_by_pack
 from lanewater.kernel.deciding.doubt import doubtful_parameters, surprising
 from lanewater.kernel.deciding.duenow import FAILED_OVERALL
 from lanewater.kernel.deciding.exchanging import exchanged, without_total
-from lanewater.kernel.deciding.judging import judge, next_due_by_pack
+from lanewater.kernel.deciding.judging import judge
 from lanewater.kernel.deciding.plausibility import findings_of
 from lanewater.kernel.deciding.retesting import ended_by_repeat
 from lanewater.kernel.deciding.waterknown import SURPRISING_WATER

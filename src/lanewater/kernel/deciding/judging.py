@@ -5,12 +5,19 @@ House stops and findings stand beside the verdict and are worked out first; no p
 
 from typing import Any
 
-from lanewater.kernel.deciding.conditions import applies
+from lanewater.kernel.deciding.applying import (
+    in_force,
+    next_due_by_pack,
+    rules_that_apply,
+    with_doubt,
+)
+from lanewater.kernel.deciding.classes import case_in_classes
+from lanewater.kernel.deciding.conditions import fact_number
 from lanewater.kernel.deciding.coverage import CORE, core_gap, was_read
 from lanewater.kernel.deciding.housestops import house_stops
+from lanewater.kernel.deciding.limits import severity
 from lanewater.kernel.deciding.plausibility import findings_of
-from lanewater.kernel.deciding.rulings import ruling_of, severity
-from lanewater.kernel.deciding.standing import standing_readings
+from lanewater.kernel.deciding.rulings import ruling_of
 
 LEVELS = ("note", "advise", "correct", "retest", "notify", "close", "evacuate")
 
@@ -21,38 +28,6 @@ def level_rank(level: str) -> int:
         if LEVELS[index] == level:
             return index
     raise ValueError("unknown level")
-
-
-def rules_that_apply(pack: dict[str, Any], case: dict[str, Any]) -> dict[str, Any]:
-    """Choose the rules of a pack that apply, and name what had to be assumed.
-
-    Parameters
-    ----------
-    pack : dict
-        Compiled pack.
-    case : dict
-        As it is judged.
-
-    Returns
-    -------
-    dict
-        {"rules": list of rules, "assumed": names of unknown facts and readings}. A fact counts
-        as assumed only where a reading meets a rule that hangs on it.
-    """
-    oldest = 0
-    if case["at"] is not None:
-        oldest = case["at"] - pack["borrow_seconds"]
-    chosen = []
-    assumed: list[str] = []
-    for rule in pack["rules"]:
-        answer = applies(case, rule["when"], oldest)
-        if answer["holds"]:
-            chosen.append(rule)
-            if was_read(case, rule["parameter"]):
-                for name in answer["assumed"]:
-                    if name not in assumed:
-                        assumed.append(name)
-    return {"rules": chosen, "assumed": assumed}
 
 
 def note(identity: str, about: str, why: str, do: str) -> dict[str, Any]:
@@ -82,44 +57,32 @@ def untested_limits(case: dict[str, Any], rules: list[dict[str, Any]]) -> list[d
     return found
 
 
-def with_doubt(case: dict[str, Any], findings: list[dict[str, Any]]) -> dict[str, Any]:
-    """Give the case with the readings that stand and the parameters that findings put in doubt.
-
-    Parameters
-    ----------
-    case : dict
-        As it is judged.
-    findings : list of dict
-        Each with "effect" and the "parameters" that it reaches.
-    """
-    doubted: list[str] = []
-    disbelieved: list[str] = []
-    for finding in findings:
-        for parameter in finding["parameters"]:
-            if finding["effect"] == "not-judged":
-                doubted.append(parameter)
-            elif finding["effect"] == "not-believable":
-                disbelieved.append(parameter)
-    return {
-        "purpose": case["purpose"],
-        "pool": case["pool"],
-        "readings": standing_readings(case["readings"]),
-        "history": case["history"],
-        "at": case["at"],
-        "doubted": doubted,
-        "disbelieved": disbelieved,
-    }
-
-
-def action_of(rule: dict[str, Any]) -> dict[str, Any]:
-    """Write what a broken rule asks for."""
-    return {
-        "level": rule["level"],
-        "rule": rule["id"],
-        "clause": rule["clause"],
-        "scope": rule["scope"],
-        "do": rule["do"],
-    }
+def actions_of(rule: dict[str, Any]) -> list[dict[str, Any]]:
+    """Write what a broken rule asks for: at once, and further on by a time or to be told."""
+    found = [
+        {
+            "level": rule["level"],
+            "rule": rule["id"],
+            "clause": rule["clause"],
+            "scope": rule["scope"],
+            "do": rule["do"],
+            "within_seconds": 0,
+            "to": "",
+        }
+    ]
+    for further in rule.get("then", []):
+        found.append(
+            {
+                "level": further["level"],
+                "rule": rule["id"],
+                "clause": rule["clause"] if further["clause"] == "" else further["clause"],
+                "scope": rule["scope"],
+                "do": further["do"],
+                "within_seconds": further["within_seconds"],
+                "to": further["to"],
+            }
+        )
+    return found
 
 
 def advisory(rule: dict[str, Any]) -> bool:
@@ -145,7 +108,8 @@ def rows_of(case: dict[str, Any], rules: list[dict[str, Any]]) -> dict[str, Any]
         if row is not None:
             failed = severity(row["verdict"]) < severity("not-judged")
             if failed:
-                actions.append(action_of(rule))
+                for action in actions_of(rule):
+                    actions.append(action)
                 if level_rank(rule["level"]) > level_rank(level):
                     level = rule["level"]
             if advisory(rule):
@@ -158,7 +122,7 @@ def rows_of(case: dict[str, Any], rules: list[dict[str, Any]]) -> dict[str, Any]
             else:
                 results.append(row)
                 if row["verdict"] == "not-judged":
-                    add_gap(gaps, {"parameter": rule["parameter"], "why": why_not(rule)})
+                    add_gap(gaps, {"parameter": rule["parameter"], "why": why_not(rule, case)})
     return {
         "results": results,
         "actions": actions,
@@ -168,10 +132,13 @@ def rows_of(case: dict[str, Any], rules: list[dict[str, Any]]) -> dict[str, Any]
     }
 
 
-def why_not(rule: dict[str, Any]) -> str:
+def why_not(rule: dict[str, Any], case: dict[str, Any]) -> str:
     """Say why a rule whose parameter was read is not judged."""
     if rule["computable"] is not True:
         return rule["clause"] + ": " + rule["why_not_computable"]
+    fact: str = rule.get("relative_to_fact", "")
+    if fact != "" and fact_number(case, fact) is None:
+        return rule["clause"] + ": " + fact + " is not known"
     return rule["clause"] + ": the reading does not decide it; see the findings, dilute or repeat"
 
 
@@ -243,45 +210,6 @@ def only_practice(answer: dict[str, Any]) -> dict[str, Any]:
     return answer
 
 
-def next_due_by_pack(pack: dict[str, Any], case: dict[str, Any]) -> dict[str, Any]:
-    """Give when the pack wants the next test: the shortest interval that applies to this pool.
-
-    Parameters
-    ----------
-    pack : dict
-        Compiled pack.
-    case : dict
-        As it is judged.
-
-    Returns
-    -------
-    dict
-        {"at": UTC seconds or None, "why": text, "every_seconds": int, 0 where there is none}.
-    """
-    shortest = 0
-    clause = ""
-    for interval in pack["intervals"]:
-        if applies(case, interval["when"], 0)["holds"]:
-            if shortest == 0 or interval["every_seconds"] < shortest:
-                shortest = interval["every_seconds"]
-                clause = interval["clause"] + ": " + interval["words"]
-    if shortest == 0:
-        return {"at": None, "why": "this rules pack holds no test interval", "every_seconds": 0}
-    at = None
-    if case["at"] is not None:
-        at = case["at"] + shortest
-    return {"at": at, "why": clause, "every_seconds": shortest}
-
-
-def in_force(pack: dict[str, Any], case: dict[str, Any]) -> bool:
-    """Tell whether a pack was in force when the case was read; without a time it is taken to be."""
-    if case["at"] is None:
-        return True
-    after_start = pack["effective_from"] is None or case["at"] >= pack["effective_from"]
-    before_end = pack["effective_to"] is None or case["at"] < pack["effective_to"]
-    return after_start and before_end
-
-
 def unjudged(
     stops: list[dict[str, Any]], findings: list[dict[str, Any]], why: str
 ) -> dict[str, Any]:
@@ -320,7 +248,8 @@ def judge(pack: dict[str, Any] | None, case: dict[str, Any]) -> dict[str, Any]:
         return unjudged(stops, findings, "no local rules chosen")
     if not in_force(pack, case):
         return unjudged(stops, findings, "these rules were not in force at that time")
-    doubtful = with_doubt(case, findings)
+    doubtful = case_in_classes(pack, with_doubt(case, findings))
+    doubtful["borrow_seconds"] = pack["borrow_seconds"]
     chosen = rules_that_apply(pack, doubtful)
     rows = rows_of(doubtful, chosen["rules"])
     core_gaps = 0
