@@ -8,6 +8,7 @@ from typing import Any
 from lanewater.kernel.deciding.incidentrows import (
     INCIDENT_ROUNDS,
     incident_round,
+    overall_of_water,
     round_counts_for,
 )
 from lanewater.kernel.deciding.incidentsafter import incident_for_pool
@@ -71,10 +72,13 @@ def rounds_since(state: SiteState, row: Mapping[str, Any]) -> list[dict[str, Any
 def round_told(state: SiteState, given: Round, kits: Mapping[str, Kit]) -> dict[str, Any]:
     """Give a round as an incident keeps it."""
     verdict = state.verdicts.get(given.id)
+    overall = (
+        "" if verdict is None else overall_of_water({**verdict.body, "overall": verdict.overall})
+    )
     told = {
         "id": given.id,
         "at": given.at_ms,
         "readings": kernel_readings(given, kits),
         "doubtful": doubted(state, given),
     }
-    return incident_round(told, given.pool, verdict.overall if verdict else "")
+    return incident_round(told, given.pool, overall)

@@ -69,7 +69,7 @@ def noted(incident: dict[str, Any], what: str, minute: float) -> dict[str, Any]:
     return incident_with(incident, line("incident-noted", minute, what=what), False)
 
 
-def tested(
+def read_in(
     incident: dict[str, Any], minute: float, pool: str = "main", **given: Any
 ) -> dict[str, Any]:
     """Give an incident with one more round; `points` are values of free chlorine."""

@@ -140,6 +140,25 @@ def incident_round(row: dict[str, Any], pool: str, overall: str) -> dict[str, An
     }
 
 
+def overall_of_water(body: dict[str, Any]) -> str:
+    """Tell what the rules say of a round's water: a house stop that stands is no matter of it.
+
+    A round that meets is "not-judged" while a house stop stands, and says so; an incident always
+    has one. Whatever else is not judged stays so.
+
+    Parameters
+    ----------
+    body : dict
+        What the rules said: "overall" and "not_judged".
+    """
+    overall: str = body["overall"]
+    if overall == "not-judged":
+        for row in body.get("not_judged", []):
+            if row["parameter"] == "house-stop":
+                return "meets"
+    return overall
+
+
 def later_round(one: dict[str, Any], other: dict[str, Any]) -> bool:
     """Tell whether a round was taken after another, by its id where at the same instant."""
     if one["at"] == other["at"]:

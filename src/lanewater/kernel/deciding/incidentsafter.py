@@ -6,6 +6,7 @@ from lanewater.kernel.deciding.incidentrows import (
     incident_begun,
     incident_round,
     incident_with,
+    overall_of_water,
     round_counts_for,
     rounds_with,
 )
@@ -53,7 +54,7 @@ def tested_in(row: dict[str, Any], entry: dict[str, Any]) -> dict[str, Any]:
     body = entry["body"]
     overall = ""
     if entry["verdict"] is not None:
-        overall = entry["verdict"]["body"]["overall"]
+        overall = overall_of_water(entry["verdict"]["body"])
     told = {"readings": entry["normal"], "doubtful": entry["doubtful"]}
     if entry["kind"] == "reading-corrected":
         for known in row["rounds"]:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from lanewater.kernel.deciding.incidentkinds import INCIDENTS
 from lanewater.kernel.deciding.incidentrows import incident_begun, incident_with
 from lanewater.records.entries import Entry
 from lanewater.service.clock import known_instant
@@ -16,7 +17,7 @@ from lanewater.service.fold.opening import drop_calls, open_stops, writer_of
 from lanewater.service.state import Stop
 
 # How many ended incidents are held; the record keeps them all.
-ENDED_HELD = 64
+ENDED_HELD = 256
 
 
 def line_of(entry: Entry) -> dict[str, Any]:
@@ -35,11 +36,21 @@ def take_incident(draft: Draft, entry: Entry) -> None:
     if entry.body["incident"] in draft.incidents:
         return
     row = incident_begun(line_of(entry))
+    row["pools"] = with_mates(draft, row)
     draft.incidents[row["incident"]] = row
     for pool in row["pools"]:
         if pool in draft.pools:
             stop = Stop(row["stop"], pool, entry.id, row["at"], entry.user, "", row["words"])
             open_stops(draft, [stop], entry.id, writer_of(draft, entry), through_of(entry))
+
+
+def with_mates(draft: Draft, row: dict[str, Any]) -> list[str]:
+    """Give an incident's pools with those on the same filter, which a device may not know of."""
+    scope = INCIDENTS[row["kind"]]["scope"]
+    pools = [pool for pool in draft.pools.values() if pool.id in row["pools"]]
+    circuits = {pool.circuit for pool in pools if scope != "pool"} - {""}
+    mates = [pool.id for pool in draft.pools.values() if pool.circuit in circuits]
+    return [*row["pools"], *(mate for mate in mates if mate not in row["pools"])]
 
 
 def open_row(draft: Draft, entry: Entry) -> dict[str, Any] | None:
