@@ -27,11 +27,12 @@ from lanewater.service.judging import ENGINE
 from lanewater.service.past_rounds import round_row
 from lanewater.service.pool_facts import case_base, facts_of, offsets_carried
 from lanewater.service.record import lines
+from lanewater.service.rules_held import pack_of
 from lanewater.service.state import SiteState
 from lanewater.service.transfer import export_set_up
 from lanewater.terms.errors import LanewaterError
 
-FORM = 1
+FORM = 2
 LINES_CARRIED = 200
 LINES_LOOKED_AT = 400
 # What people did is carried; what the machinery says of itself is on the record.
@@ -82,7 +83,7 @@ def tag_of(book: Book, state: SiteState, device: Mapping[str, str], now_ms: int)
         dict(device),
         names(book),
         contacts(book),
-        [packs_of(book, state)[identity]["hash"] for identity in sorted(rules_used(state))],
+        [(name, pack["hash"]) for name, pack in sorted(packs_of(book, state)[0].items())],
         constants_hash(),
         offsets_carried(state.site.timezone, now_ms),
     ]
@@ -91,7 +92,7 @@ def tag_of(book: Book, state: SiteState, device: Mapping[str, str], now_ms: int)
 
 def carried(book: Book, state: SiteState, device: Mapping[str, str], now_ms: int) -> dict[str, Any]:
     """Give what is carried, without its tag."""
-    packs = packs_of(book, state)
+    packs, used = packs_of(book, state)
     listed = people_carried(book, state)
     return {
         "index": state.index + 1,
@@ -109,7 +110,9 @@ def carried(book: Book, state: SiteState, device: Mapping[str, str], now_ms: int
         "device": dict(device),
         "packs": packs,
         "constants": list(load_constants()),
-        "pools": [pool_carried(book, state, pool, packs, now_ms) for pool in state.pools],
+        "pools": [
+            pool_carried(book, state, pool, packs, used[pool], now_ms) for pool in state.pools
+        ],
         "authority": {
             "telephone": state.site.telephone_authority,
             "standing": standing_carried(state),
@@ -139,20 +142,26 @@ def site_carried(state: SiteState) -> dict[str, Any]:
     }
 
 
-def rules_used(state: SiteState) -> set[str]:
-    """Give the rules that some pool is judged by."""
-    return {state.rules_of(pool).id for pool in state.pools} - {""}
+def packs_of(book: Book, state: SiteState) -> tuple[dict[str, dict[str, Any]], dict[str, str]]:
+    """Give the compiled rules that are in use, and which of them each pool goes by.
 
-
-def packs_of(book: Book, state: SiteState) -> dict[str, dict[str, Any]]:
-    """Give the compiled rules that are in use; what cannot be loaded judges nothing."""
-    found = {}
-    for identity in sorted(rules_used(state)):
+    What cannot be loaded judges nothing: such a pool goes by "". Two versions of one pack, or one
+    with a site's own rules upon it, have a name each.
+    """
+    found: dict[str, dict[str, Any]] = {}
+    used: dict[str, str] = {}
+    for pool in sorted(state.pools):
         try:
-            found[identity] = book.load(identity)
+            pack = pack_of(book, state, pool)
         except LanewaterError:
-            continue
-    return found
+            pack = None
+        name = pack["id"] if pack else ""
+        if pack and name in found and found[name]["hash"] != pack["hash"]:
+            name = f"{name}#{pack['hash'][:12]}"
+        used[pool] = name
+        if pack:
+            found[name] = pack
+    return found, used
 
 
 def people_carried(book: Book, state: SiteState) -> list[dict[str, Any]]:
@@ -193,10 +202,14 @@ def day_of(text: str) -> int:
 
 
 def pool_carried(
-    book: Book, state: SiteState, pool: str, packs: Mapping[str, dict[str, Any]], now_ms: int
+    book: Book,
+    state: SiteState,
+    pool: str,
+    packs: Mapping[str, dict[str, Any]],
+    rules: str,
+    now_ms: int,
 ) -> dict[str, Any]:
     """Give one pool: what a round is tested with, what is known, and what advice rests on."""
-    rules = state.rules_of(pool).id
     last = state.last_round(pool)
     case = {
         "purpose": "round",

@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
+from lanewater.kernel.deciding.classes import pool_in_classes
 from lanewater.kernel.deciding.conditions import applies
 from lanewater.kernel.deciding.dutiesafter import (
     EVENTS_KEPT,
@@ -71,7 +72,7 @@ def duty_facts(state: SiteState, pool: str, pack: Mapping[str, Any], now_ms: int
         {"schedules", "asked_of", "closed_days", "events", "read", "read_values", "duties_done"}, as
         `kernel.deciding.schedules` takes them.
     """
-    known = pool_facts(state, pool)
+    known = with_classes(pack, pool_facts(state, pool))
     rows = rules_schedules(pack, known) + site_schedules(state, pool)
     wanted = sorted(names_read(rows))
     return {
@@ -87,6 +88,13 @@ def duty_facts(state: SiteState, pool: str, pack: Mapping[str, Any], now_ms: int
         "read_values": values_of(state, pool, wanted),
         "duties_done": list(state.asked.get("done", {}).get(pool, [])),
     }
+
+
+def with_classes(pack: Mapping[str, Any], known: dict[str, Any]) -> dict[str, Any]:
+    """Give a pool's facts with the classes that its rules put it in."""
+    if not pack:
+        return known
+    return pool_in_classes(dict(pack), {"pool": known, "readings": [], "history": []})
 
 
 def site_facts(state: SiteState, now_ms: int) -> dict[str, Any]:

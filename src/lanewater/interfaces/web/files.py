@@ -23,6 +23,7 @@ PAGES = frozenset(
     {
         "",
         "now",
+        "due",
         "look",
         "test",
         "water",

@@ -3,6 +3,7 @@
 /** @type {Record<string, () => Promise<any>>} */
 const PAGES = {
   "/": () => import("../page/now.js"),
+  "/due": () => import("../page/due.js"),
   "/look": () => import("../page/look.js"),
   "/test": () => import("../page/test.js"),
   "/water": () => import("../page/water.js"),

@@ -21,6 +21,8 @@ const INSTANTS = ["at", "since", "until", "confirmed", "lifted", "notice", "due_
 
 /** @type {Map<string, any>} facts by pool, as the kernel takes them */
 let facts = new Map();
+/** The facts of the site itself: what is due at no pool. @type {any} */
+let ofSite = null;
 /** @type {any[]} what was done here and is not in the carry, in order */
 let own = [];
 /** What the facts were made from: the carry's tag, and the entries taken in, by id. */
@@ -73,6 +75,7 @@ async function takeIn() {
   const goesOn = carry.tag === made.tag && made.taken.every((id, index) => ids[index] === id);
   if (!goesOn) {
     facts = new Map(carry.pools.map((one) => [one.pool, toKernel(one.facts)]));
+    ofSite = carry.duties ? toKernel(carry.duties) : null;
     made = { tag: carry.tag, taken: [] };
     verdicts = new Map();
   }
@@ -88,6 +91,7 @@ function take(entry) {
   if (judged.verdict) verdicts.set(entry.type === "round-recorded" ? entry.id : entry.body.round, verdictTold(judged.verdict));
   const given = toKernel(asTaken(entry, judged));
   for (const [pool, before] of facts) facts.set(pool, kernel.facts_after(before, given));
+  if (ofSite !== null) ofSite = kernel.site_after(ofSite, given);
 }
 
 function asTaken(entry, judged) {
@@ -196,6 +200,11 @@ export function marksOf(pool, at = Date.now()) {
 /** The facts of a pool, as the kernel takes them. @param {string} pool */
 export function factsOf(pool) {
   return facts.get(pool) ?? null;
+}
+
+/** The facts of the site itself, as the kernel takes them. */
+export function siteFacts() {
+  return ofSite;
 }
 
 /** The judgement of a round that was made here, as pages get it. @param {string} round */

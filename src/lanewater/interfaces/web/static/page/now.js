@@ -8,7 +8,7 @@ import { hasView, heed, now as nowHere } from "../offline/view.js";
 import { callList } from "../part/call.js";
 import { handoverNote, refreshHandover } from "../part/handover.js";
 import { notHeard } from "../part/heard.js";
-import { message } from "../part/key.js";
+import { keyLink, message } from "../part/key.js";
 import { lane } from "../part/lane.js";
 import { actionSentence, isOwn } from "../part/action.js";
 import { whoMayOpen } from "../part/opening.js";
@@ -52,6 +52,7 @@ export function tree() {
     handoverNote(),
     h("h2", {}, say("now.due")),
     dueList(now),
+    h("div", { class: "keys" }, keyLink(say("due.all"), "/due", { "data-key": "due" })),
     h("h2", {}, say("call.title")),
     callList(),
     standingFold(),

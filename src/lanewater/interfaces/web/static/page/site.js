@@ -107,11 +107,11 @@ function items(what, list) {
       state.site[list].map((one) =>
         h(
           "li",
-          { "data-key": one[what] },
+          { "data-key": one[what] ?? one.pool ?? list },
           h("span", {}, itemWords(list, one, state.site)),
           key(say("site.change"), () => begin(what, one), {
             kind: "small",
-            "aria-label": say("site.change-this", { name: one.name ?? one.lot }),
+            "aria-label": say("site.change-this", { name: one.name ?? one.lot ?? say(`site.${list}`) }),
           }),
         ),
       ),
@@ -142,6 +142,7 @@ function form({ what, item, rows }) {
     const typed = gather(FORMS[what], new FormData(event.currentTarget), rows);
     if (what === "pool") typed.facts ??= {};
     if (what === "person") typed.roles ??= [];
+    if (what === "closed-days") typed.days ??= [];
     add(what, item[what] ? { ...typed, [what]: item[what] } : typed);
   };
   const cancel = () => {

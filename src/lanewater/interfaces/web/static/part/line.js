@@ -133,6 +133,7 @@ function sentence(line, lines) {
     held: body.held_size ?? "",
     about: body.about ? about(body.about, lines) : "",
     authority: body.authority ?? "",
+    ...ofDuty(line),
     ...ofIncident(line),
   };
   const key = wordsKey(line);
@@ -150,6 +151,12 @@ function ofIncident({ type, body }) {
     count: body.count ?? 0,
     words: body.words ?? "",
   };
+}
+
+/** What the lines of duties and events name. */
+function ofDuty({ type, body }) {
+  if (type === "duty-done") return { duty: body.duty.split(":").at(-1) };
+  return type === "event-noted" ? { what: say(`noted.${body.what}`) } : {};
 }
 
 /** What was answered: of an addition, or of a step or a duty. */

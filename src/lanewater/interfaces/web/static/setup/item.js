@@ -59,8 +59,24 @@ const WORDS = {
     ]
       .filter(Boolean)
       .join(" · "),
+  duties: (one, site) =>
+    [
+      one.name,
+      say(`duty.${one.kind}`),
+      poolOf(one, site),
+      ...Object.entries(one.every ?? {}).map(([unit, count]) => say(`item.every.${unit}`, { count })),
+      one.role && say(`option.roles.${one.role}`),
+    ]
+      .filter(Boolean)
+      .join(" · "),
+  closed_days: (one, site) => [poolOf(one, site), listed(one.days.map((row) => row.name ?? dated(row.day)))].join(" · "),
   contacts: (one) => `${one.name}: ${one.phone} (${say(`contact.${one.kind}`)})`,
 };
+
+/** The pool that something is of, else the whole site. */
+function poolOf(one, site) {
+  return site.pools.find((pool) => pool.pool === one.pool)?.name ?? say("noted.everywhere");
+}
 
 function volume(one) {
   if (!one.volume_m3) return "";

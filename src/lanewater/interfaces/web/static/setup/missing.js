@@ -13,6 +13,8 @@ export function missing(site) {
     kit: kits(site),
     reagent: site.kits.length && !site.reagents.length ? [one("reagent.none")] : [],
     product: products(site),
+    duty: [],
+    "closed-days": [],
     contact: contacts(site),
   };
 }

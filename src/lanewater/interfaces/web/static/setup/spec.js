@@ -42,6 +42,18 @@ const FEEDERS = ["sodium-hypochlorite", "calcium-hypochlorite", "trichloroisocya
 export const PURPOSES = ["raise-chlorine", "lower-ph", "raise-ph", "raise-alkalinity", "raise-calcium"];
 export const ROLES = ["tester", "duty-manager", "plant-operator", "area-manager", "contractor"];
 
+export const DUTIES = [
+  "balance",
+  "stabiliser",
+  "microbiology",
+  "interlock-test",
+  "kit-check",
+  "controller-check",
+  "backwash",
+  "drain-cover",
+  "emergency-drill",
+  "other",
+];
 const CONTACTS = ["emergency", "manager", "contractor", "authority", "supplier", "other"];
 
 export const FACTS = {
@@ -161,6 +173,29 @@ export const FORMS = {
     { name: "price.per", as: "select", of: ["kg", "L"] },
     { name: "approved", as: "pairs" },
   ],
+  duty: [
+    { name: "name", as: "text", need: true },
+    { name: "kind", as: "select", of: DUTIES, words: "duty", need: true },
+    { name: "pool", as: "select", of: "pools" },
+    { name: "every.weeks", as: "whole" },
+    { name: "every.months", as: "whole" },
+    { name: "every.years", as: "whole" },
+    { name: "every.days", as: "whole" },
+    { name: "from", as: "date" },
+    { name: "role", as: "select", of: ROLES, words: "option.roles" },
+    { name: "gone", as: "flag" },
+  ],
+  "closed-days": [
+    { name: "pool", as: "select", of: "pools" },
+    {
+      name: "days",
+      as: "rows",
+      of: [
+        { name: "day", as: "date", need: true },
+        { name: "name", as: "text" },
+      ],
+    },
+  ],
   contact: [
     { name: "kind", as: "select", of: CONTACTS, words: "contact", need: true },
     { name: "name", as: "text", need: true },
@@ -178,5 +213,7 @@ export const PARTS = [
   ["kit", "kits"],
   ["reagent", "reagents"],
   ["product", "products"],
+  ["duty", "duties"],
+  ["closed-days", "closed_days"],
   ["contact", "contacts"],
 ];
