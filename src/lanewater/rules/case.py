@@ -69,7 +69,24 @@ def case_from(given: Any) -> dict[str, Any]:
         "readings": readings,
         "history": history_from(given.get("history", [])),
         "at": at,
+        **offset_of(given),
     }
+
+
+def offset_of(given: dict[str, Any]) -> dict[str, int]:
+    """Give the offset of the place from UTC, as its times are written; nothing where it is none.
+
+    Days of a rule are counted by it.
+    """
+    times = [given.get("at")]
+    if isinstance(given["readings"], list):
+        times += [entry.get("at") for entry in given["readings"] if isinstance(entry, dict)]
+    for time in times:
+        moment = datetime.fromisoformat(time).utcoffset() if isinstance(time, str) else None
+        if moment is not None:
+            seconds = int(moment.total_seconds())
+            return {"offset_seconds": seconds} if seconds else {}
+    return {}
 
 
 def refuse_unknown(given: dict[str, Any], known: set[str], where: str) -> None:
