@@ -603,3 +603,33 @@ def test_a_chlorine_that_holds_is_complete_at_the_time_told_and_not_a_minute_bef
         assert target([*readings, *free_at((at, text))], ct)["reached"] is not None
         if at - 1 > minutes:
             assert target([*readings, *free_at((at - 1, text))], ct)["reached"] is None
+
+
+def test_a_time_runs_only_from_all_the_points_that_are_asked_for() -> None:
+    three = [
+        one
+        for minute in (0, 30)
+        for point in ("a", "b", "c")
+        for one in round_at(minute, point, free_chlorine="2.0")
+    ]
+    held = asked(routes=[route(free_least=2000, seconds=1800)], points_least=3)
+    [found] = contact_for_procedure(three, None, held)
+    assert found["reached"] == START + 30 * MINUTE
+    [two] = contact_for_procedure([one for one in three if one["point"] != "c"], None, held)
+    assert two["started"] is None
+    assert "points-under" in [one["id"] for one in two["findings"]]
+    late = [one for one in three if one["point"] != "c" or one["at"] == START]
+    [thin] = contact_for_procedure(late, None, held)
+    assert (thin["started"], thin["reached"]) == (START, None)
+
+
+def test_a_test_of_too_few_points_counts_no_higher_than_the_one_before() -> None:
+    full = [one for point in ("a", "b") for one in round_at(0, point, free_chlorine="2.0")]
+    more = [one for point in ("a", "b") for one in round_at(60, point, free_chlorine="9.0")]
+    held = asked(routes=[route(ct=90_000)], points_least=2)
+    high = round_at(30, "a", free_chlorine="9.0")
+    [found] = contact_for_procedure([*full, *high, *more], None, held)
+    assert found["ct_conservative"] == 120_000
+    low = round_at(30, "a", free_chlorine="0.5")
+    [less] = contact_for_procedure([*full, *low, *more], None, held)
+    assert less["ct_conservative"] == 30_000

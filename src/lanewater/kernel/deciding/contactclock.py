@@ -53,12 +53,55 @@ def ph_is_old(time: dict[str, Any]) -> bool:
     return time["added"] is not None and time["ph"]["at"] <= time["added"] - CONTACT_WINDOW
 
 
+def points_full(time: dict[str, Any], needs: dict[str, Any]) -> bool:
+    """Tell whether as many points were read at a time as the procedure asks for."""
+    least: int = needs.get("points_least", 1)
+    points: int = time.get("points", 1)
+    return points >= least
+
+
 def whys_of(times: list[dict[str, Any]], needs: dict[str, Any]) -> list[list[str]]:
-    """Say of each time why it does not count; see `not_counted`."""
+    """Say of each time why it does not count; see `not_counted`.
+
+    A time runs only from one at which every point that is asked for was read.
+    """
     whys = []
+    begun = False
     for time in times:
-        whys.append(not_counted(time, needs))
+        why = not_counted(time, needs)
+        if len(why) > 0:
+            begun = False
+        elif points_full(time, needs):
+            begun = True
+        elif not begun:
+            why.append("points-under")
+        whys.append(why)
     return whys
+
+
+def held_to_points(
+    times: list[dict[str, Any]], whys: list[list[str]], needs: dict[str, Any]
+) -> list[dict[str, Any]]:
+    """Give times of which those with too few points count no higher than the one before them.
+
+    Parameters
+    ----------
+    times, whys : list
+        As `contact_times` and `whys_of` give them.
+    needs : dict
+        With "points_least".
+    """
+    found: list[dict[str, Any]] = []
+    for place in range(len(times)):
+        time = times[place]
+        if place > 0 and len(whys[place]) == 0 and not points_full(time, needs):
+            kept = {}
+            for key, value in time.items():
+                kept[key] = value
+            kept["free"] = min(time["free"], found[place - 1]["free"])
+            time = kept
+        found.append(time)
+    return found
 
 
 def run_clock(
@@ -101,7 +144,7 @@ def run_clock(
             ran["double"] += span * (before["free"] + time["free"])
             ran["held"] += span
         enough = ran["total"] >= 60 * needs["ct"] and ran["held"] >= needs["seconds"]
-        if enough and ran["reached"] is None:
+        if enough and ran["reached"] is None and points_full(time, needs):
             ran["reached"] = time["at"]
     ran["restarts"] = restarts
     return ran

@@ -77,6 +77,11 @@ CONTACT_WORDS = {
         "Not every point was read each time: the lowest of what was read counts.",
         "Read every point each time; the one left out may be the lowest.",
     ),
+    "points-under": (
+        "point",
+        "Fewer points were read than the procedure asks for.",
+        "Read all of them within ten minutes: the time runs only from there.",
+    ),
     "one-point": (
         "point",
         "Only one point was read.",

@@ -55,6 +55,7 @@ def needs_of_route(procedure: dict[str, Any], route: dict[str, Any]) -> dict[str
         "ph_most": procedure["ph_most"],
         "temperature_least": procedure["temperature_least"],
         "cyanuric_most": procedure["cyanuric_most"],
+        "points_least": procedure.get("points_least", 1),
         "broken": "hold" if procedure["broken"] == "hold" else "restart",
     }
 

@@ -177,7 +177,8 @@ def contact_times(rows: list[dict[str, Any]]) -> list[dict[str, Any]]:
     Returns
     -------
     list of dict
-        In order, {"at", "free": lowest point, in thousandths, "free_most": highest, "added": the
+        In order, {"at", "points": how many were read, "free": lowest point, in thousandths,
+        "free_most": highest, "added": the
         last rise up to then, or None, "ph", "temperature_c", "cyanuric_acid": the row that
         counts, or None}.
     """
@@ -197,6 +198,7 @@ def contact_times(rows: list[dict[str, Any]]) -> list[dict[str, Any]]:
         times.append(
             {
                 "at": at,
+                "points": len(found),
                 "free": lowest,
                 "free_most": highest,
                 "added": added,

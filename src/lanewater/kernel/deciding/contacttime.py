@@ -5,7 +5,13 @@ Routes stand in the rules' order; nothing here ranks them by time, and nothing s
 
 from typing import Any
 
-from lanewater.kernel.deciding.contactclock import ahead_of, left_of, run_clock, whys_of
+from lanewater.kernel.deciding.contactclock import (
+    ahead_of,
+    held_to_points,
+    left_of,
+    run_clock,
+    whys_of,
+)
 from lanewater.kernel.deciding.contactdecay import decay_of
 from lanewater.kernel.deciding.contactfindings import (
     carried_findings,
@@ -83,8 +89,8 @@ def contact_state(
         "reachable": True, False or None, "most_ct": all that can still come where it is falling,
         or None, "findings"}.
     """
-    times = seen["times"]
-    whys = whys_of(times, needs)
+    whys = whys_of(seen["times"], needs)
+    times = held_to_points(seen["times"], whys, needs)
     ran = run_clock(times, whys, needs)
     ahead = ahead_of(times, whys, needs, ran, seen["decay"])
     findings = joined_findings(
