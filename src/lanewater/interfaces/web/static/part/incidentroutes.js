@@ -6,7 +6,7 @@
 import { h } from "../ground/dom.js";
 import { here, may, poolName, redraw } from "../ground/store.js";
 import { when } from "../ground/time.js";
-import { say, told } from "../ground/words.js";
+import { listed, say, told } from "../ground/words.js";
 import { chooseRoute } from "../offline/incidents.js";
 import { key } from "./key.js";
 import { newPin, pinPad } from "./pin.js";
@@ -142,6 +142,7 @@ export function clockPart(incident) {
     running.started_ms && h("p", {}, say("incidents.clock.since", { at: when(running.started_ms) })),
     running.started_ms && h("p", { "data-key": "counted" }, countedWords(running)),
     running.pools?.length > 1 && h("ul", {}, running.pools.map((one) => h("li", { "data-key": one.pool }, `${poolName(one.pool)}: ${timeWords(one)}`))),
+    doubted(incident.doubtful),
     findings(running.findings),
     lowestReadings(incident),
   );
@@ -152,6 +153,13 @@ function countedWords({ target_ct: ct, ct_conservative: done, least_seconds: sec
   if (ct > 0) parts.push(say("incidents.clock.counted", { done: String(Math.floor(done / THOUSAND)), whole: String(Math.ceil(ct / THOUSAND)) }));
   if (seconds > 0) parts.push(say("incidents.clock.held", { done: String(Math.floor(held / 60)), minutes: String(Math.ceil(seconds / 60)) }));
   return parts.join(" ");
+}
+
+/** A number that is in doubt holds no clock up. */
+function doubted(instants) {
+  if (instants.length === 0) return null;
+  const at = listed([...new Set(instants.map((one) => when(one)))]);
+  return h("p", { class: "people", "data-key": "doubted" }, say("incidents.clock.doubtful", { at }));
 }
 
 /** What restarted it, what does not count, what is missing: why, and what to do. */
