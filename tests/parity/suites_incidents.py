@@ -1,0 +1,239 @@
+"""Vectors for incidents: begun, stepped through in any order, read in doubt, over several pools."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Iterator
+from functools import cache
+from typing import Any
+
+from tests.kernel.deciding.contact_cases import PROCEDURE, asked, route
+from tests.kernel.deciding.deciding_cases import reading
+from tests.kernel.deciding.facts_cases import NOW, entry, facts, round_entry, stop
+from tests.kernel.deciding.incident_cases import (
+    MINUTE,
+    START,
+    begun,
+    chose,
+    did,
+    line,
+    noted,
+    read_in,
+)
+from tests.parity.drawing import drawer
+from tests.parity.sides import Row, Suite
+
+from lanewater.kernel.deciding.incidentkinds import INCIDENTS
+from lanewater.service.packs import load_pack
+
+BOTH = ("main", "teaching")
+KINDS = sorted(INCIDENTS)
+STEPS = sorted({step for row in INCIDENTS.values() for step in row["steps"]})
+OVERALLS = ("meets", "meets", "not-judged", "close", "")
+FREE = ("0.4", "2.0", "4.5", "20", ">5.00")
+GATE = {"parameter": "cyanuric_acid", "comparison": "at-most", "limit_thousandths": 15_000}
+# Of so many incidents one is walked through step by step, so that it can be ended.
+EVERY_WHOLE = 3
+
+
+@cache
+def packs() -> list[dict[str, Any] | None]:
+    """Give rules with procedures of every sort, and none."""
+    steps = [{"id": "dilute", "words": "Dilute.", "gate": GATE}]
+    routes = [{"words": "", **one} for one in PROCEDURE["routes"]]
+    own = {"id": "loose", "for": ["diarrhoea", "glass"], "clause": "s.1", "words": "", "reopen": ""}
+    more = {"ph_most": 7500, "cyanuric_most": 15_000, "steps": steps, "points_least": 2}
+    short = [{"words": "", **route(free_least=2000, seconds=1800)}]
+    held = [asked(routes=routes, **more) | own, asked(routes=short, broken="hold") | own]
+    held[1]["id"] = "short"
+    shipped = [load_pack(name) for name in ("ca-qc", "ca-qc", "au-vic", "us-ca", "us-me")]
+    return [None, *shipped, {"procedures": held}]
+
+
+def whole(draw: random.Random, kind: str, pools: tuple[str, ...]) -> dict[str, Any]:
+    """Draw an incident of which nearly everything is done in order."""
+    incident = begun(kind, pools)
+    names = {"formed-stool": "solid-stool-or-vomit", "vomit": "solid-stool-or-vomit"}
+    incident = chose(incident, names.get(kind, "loose-stool"), "equal-product", 2)
+    minute = 1.0
+    for step in INCIDENTS[kind]["steps"]:
+        minute += draw.choice((1, 7))
+        if draw.random() < 0.95:
+            incident = did(incident, step, minute)
+        for pool in pools:
+            points = dict.fromkeys(("a", "b"), draw.choice(("2.0", "2.0", "20")))
+            incident = read_in(incident, minute + 0.5, pool, points=points, ph="7.3")
+    return incident
+
+
+def broken_up(draw: random.Random, kind: str, pools: tuple[str, ...]) -> dict[str, Any]:
+    """Draw an incident of lines in no order."""
+    incident = begun(kind, pools, nobody_in=draw.random() < 0.3)
+    for _ in range(draw.randrange(14)):
+        minute = draw.randrange(2000)
+        what = draw.choice(("step", "step", "read", "read", "read", "route", "note"))
+        if what == "step":
+            step = draw.choice((*INCIDENTS[kind]["steps"], draw.choice(STEPS)))
+            answer = draw.choice(("done", "done", "not-needed", "not-done"))
+            incident = did(incident, step, minute, answer, named=draw.random() < 0.7)
+        elif what == "read":
+            values = {"ph": draw.choice(("7.2", "7.9")), "cyanuric_acid": draw.choice(("5", "40"))}
+            kept = {key: text for key, text in values.items() if draw.random() < 0.7}
+            points = {point: draw.choice(FREE) for point in ("a", "b")[: draw.randint(1, 2)]}
+            doubtful = draw.choice(([], [], ["free_chlorine"], ["ph"]))
+            more = {"points": points, "overall": draw.choice(OVERALLS), "doubtful": doubtful}
+            incident = read_in(incident, minute, draw.choice(pools), **more, **kept)
+        elif what == "route":
+            name = draw.choice(("loose-stool", "solid-stool-or-vomit", "loose", "short"))
+            incident = chose(incident, name, draw.choice(("equal-product", "held", "only")), minute)
+        else:
+            incident = noted(incident, "again", minute)
+    return incident
+
+
+@cache
+def many() -> list[dict[str, Any]]:
+    """Give incidents, drawn."""
+    draw = drawer(91)
+    found = []
+    for place in range(220):
+        pools = draw.choice((("main",), BOTH))
+        made = whole if place % EVERY_WHOLE == 0 else broken_up
+        found.append(made(draw, KINDS[place % len(KINDS)], pools))
+    return found
+
+
+def now_rows() -> Iterator[Row]:
+    """Give incidents with rules and times."""
+    draw = drawer(92)
+    for one in many():
+        yield one, draw.choice(packs()), START + draw.choice((0, 40, 700, 3000)) * MINUTE
+
+
+def some(rows: Any, step: int) -> Any:
+    """Give some of the rows, of which also every key is left out."""
+
+    def few() -> Iterator[Row]:
+        yield from (one for place, one in enumerate(rows()) if place % step == 1)
+
+    return few
+
+
+def lines_of(draw: random.Random) -> dict[str, Any]:
+    """Draw a line on an incident."""
+    kind = draw.choice(("incident-step-done", "incident-route-chosen", "incident-noted", "told"))
+    bodies: dict[str, dict[str, Any]] = {
+        "incident-step-done": {"step": draw.choice(STEPS), "answer": "done", "words": "so"},
+        "incident-route-chosen": {"procedure": "loose-stool", "route": "equal-product"},
+        "incident-noted": {"what": draw.choice(("again", "people")), "count": draw.randrange(4)},
+    }
+    return line(kind, draw.randrange(300), **bodies.get(kind, {}))
+
+
+def added_rows() -> Iterator[Row]:
+    """Give incidents with one more line."""
+    draw = drawer(93)
+    for one in many()[::4]:
+        yield one, lines_of(draw), draw.random() < 0.5
+
+
+def begun_rows() -> Iterator[Row]:
+    """Give entries that begin an incident."""
+    for place, kind in enumerate(KINDS):
+        body = {"kind": kind, "pools": list(BOTH)} | ({"words": "x"} if place % 2 else {})
+        yield (line("incident-started", place, **body),)
+
+
+def round_rows() -> Iterator[Row]:
+    """Give rounds as they are recorded, tries and all."""
+    draw = drawer(94)
+    for place in range(60):
+        readings = [
+            reading(name, draw.choice(("7.4", "2", "<0.1", "x")), point=point, at=at)
+            for name in ("free_chlorine", "ph", "clarity", "temperature_c")
+            for point in ("", "a", "a")
+            for at in (None, START // 1000 + place)
+            if draw.random() < 0.4
+        ]
+        row = {"id": f"r{place}", "at": NOW, "readings": readings, "doubtful": ["ph", "orp_mv"]}
+        yield row, draw.choice(BOTH), draw.choice(OVERALLS)
+
+
+def overall_rows() -> Iterator[Row]:
+    """Give what the rules said of rounds."""
+    for overall in OVERALLS:
+        for gaps in ([], [{"parameter": "house-stop"}], [{"parameter": "ph"}]):
+            yield ({"overall": overall, "not_judged": gaps},)
+        yield ({"overall": overall},)
+
+
+def counting_rows() -> Iterator[Row]:
+    """Give rounds that count for an incident, and such that do not."""
+    for pool in (*BOTH, "plunge"):
+        for ago in (-1, 0, 1):
+            for purpose in ("round", "sample"):
+                yield begun("glass", BOTH), pool, START + ago, purpose
+
+
+def part_rows() -> Iterator[Row]:
+    """Give incidents with parts put anew."""
+    for one in many()[:20]:
+        yield one, {"rounds": [], "quiet_minutes": 5}
+
+
+def own_line(draw: random.Random, known: dict[str, Any]) -> dict[str, Any]:
+    """Draw a device's own line on an incident, or a round under one."""
+    kind = draw.choice(("started", "ended", "step", "route", "note", "round", "corrected"))
+    about = {"incident": draw.choice((known["incident"], "inc-2"))}
+    method = draw.choice(("pin", "none"))
+    if kind == "started":
+        pools = draw.choice((["main"], ["main", "teaching"], ["plunge"]))
+        body = about | {"kind": draw.choice(KINDS), "pools": pools}
+        return entry("incident-started", body, method=method)
+    if kind == "ended":
+        return entry("incident-ended", about | {"outcome": "criteria-met", "criteria": []})
+    if kind == "step":
+        body = about | {"step": draw.choice(STEPS), "answer": "done", "words": "so"}
+        return entry("incident-step-done", body, method=method)
+    if kind == "route":
+        return entry("incident-route-chosen", about | {"procedure": "a", "route": "b"})
+    if kind == "note":
+        return entry("incident-noted", about | {"what": "again"}, method=method)
+    if kind == "corrected":
+        body = {"round": "r-main-3", "parameter": "ph", "was": "7.9", "value": "7.2"}
+        judged = {"rules": None, "body": {"overall": "meets", "level": "note", "stops": []}}
+        more = {"normal": [reading("ph", "7.2")], "verdict": draw.choice((None, judged))}
+        return entry("reading-corrected", body, **more)
+    found = round_entry(reading("free_chlorine", "2.0", point=draw.choice(("", "a"))), at=NOW + 5)
+    found["body"]["pool"] = draw.choice((*BOTH, "plunge"))
+    found["verdict"] = draw.choice((None, found["verdict"]))
+    return found
+
+
+def own_rows() -> Iterator[Row]:
+    """Give a pool's facts with incidents, and a device's own line on them."""
+    draw = drawer(95)
+    for place in range(160):
+        known = begun(draw.choice(KINDS), draw.choice((("main",), BOTH)))
+        known = read_in(known, 3, ph="7.9", free_chlorine="1.2")
+        held = [known]
+        if draw.random() < 0.4:
+            held.append(known | {"incident": "inc-2"})
+        stops = [stop(known["stop"])] if draw.random() < 0.8 else []
+        parts = {"pool_facts": {"kind": "pool"}, "quiet_minutes": draw.choice((0, 45))}
+        about = facts(incidents=held, stops=stops, **parts)
+        if place % 5 == 0:
+            about = facts(**parts)
+        yield about, own_line(draw, known)
+
+
+SUITES = (
+    Suite("incident_now", now_rows, changed=some(now_rows, 90), place=0, every=11),
+    Suite("incident_with", added_rows),
+    Suite("incident_begun", begun_rows),
+    Suite("incident_round", round_rows),
+    Suite("incident_for_pool", part_rows),
+    Suite("overall_of_water", overall_rows),
+    Suite("round_counts_for", counting_rows),
+    Suite("facts_after", own_rows),
+)
