@@ -22,6 +22,7 @@ PAGES = (
     "/out",
     "/handover",
     "/incidents",
+    "/due",
 )
 
 # A text is looked for without regard to case: "it is saved as not verified" stands there before.
@@ -40,6 +41,7 @@ TITLES = {
     "/sign": "^Sign: ",
     "/sample": "^Laboratory sample: ",
     "/incidents": "^Incidents ",
+    "/due": "^Due today ",
 }
 
 
