@@ -11,6 +11,8 @@ from hypothesis import strategies as st
 from tests.baths import MINUTE_MS, Baths
 from tests.properties.carried_story import POOLS, ROUNDS, Story, based_on
 
+from lanewater.kernel.deciding.incidentkinds import INCIDENTS
+from lanewater.kernel.deciding.incidents import incident_now
 from lanewater.kernel.deciding.mayopen import opening_now
 from lanewater.kernel.deciding.poolnow import pool_now
 from lanewater.records.entries import Entry
@@ -176,6 +178,46 @@ def answer(story: Story, draw: Draw) -> None:
     story.say("addition-answered", body)
 
 
+def open_incidents(story: Story) -> list[dict[str, Any]]:
+    """Give the incidents that are open anywhere, each once."""
+    rows = {row["incident"]: row for pool in POOLS for row in story.facts[pool]["incidents"]}
+    return list(rows.values())
+
+
+def go_wrong(story: Story, draw: Draw) -> None:
+    """Have an incident begin, on the pools of its filter or on all."""
+    pool = draw(POOL)
+    kind = draw(st.sampled_from(sorted(INCIDENTS)))
+    mates = [pool] if pool == "plunge" else ["main", "teaching"]
+    pools = {"pool": [pool], "circuit": mates, "site": list(POOLS)}[INCIDENTS[kind]["scope"]]
+    body = {"incident": f"inc-{story.dseq}", "kind": kind, "pool": pool, "pools": pools}
+    more = {"words": "seen"} if draw(st.booleans()) else {}
+    story.told.append(story.say("incident-started", body | more))
+
+
+def see_to_it(story: Story, draw: Draw) -> None:
+    """Have something done about an open incident, or have it ended."""
+    rows = open_incidents(story)
+    if not rows:
+        return
+    row = draw(st.sampled_from(rows))
+    about = {"incident": row["incident"], "pool": row["pool"]}
+    what = draw(st.sampled_from(["step", "step", "route", "note", "end"]))
+    if what == "step":
+        step = draw(st.sampled_from(INCIDENTS[row["kind"]]["steps"]))
+        answer = draw(st.sampled_from(["done", "done", "not-needed", "not-done"]))
+        said = {"step": step, "answer": answer, "words": "looked at it"}
+        story.say("incident-step-done", about | said)
+    elif what == "route":
+        said = {"procedure": "loose-stool", "route": "equal-product"}
+        story.say("incident-route-chosen", about | said, user="p-manager")
+    elif what == "note":
+        story.say("incident-noted", about | {"what": "again"})
+    else:
+        said = {"outcome": "false-alarm", "criteria": []}
+        story.say("incident-ended", about | said, user="p-manager", reason="a leaf")
+
+
 def wait(story: Story, draw: Draw) -> None:
     """Let time pass."""
     story.now_ms += draw(st.sampled_from([1, 20, 40, 300, 900])) * MINUTE_MS + 137
@@ -196,6 +238,9 @@ DEEDS = (
     show_amount,
     begin,
     answer,
+    go_wrong,
+    see_to_it,
+    see_to_it,
     wait,
     wait,
 )
@@ -221,3 +266,8 @@ def test_carried_facts_with_own_lines_are_the_servers_facts_after_them(
         assert tablet[pool] == server[pool]
         assert pool_now(tablet[pool], story.now_ms) == pool_now(server[pool], story.now_ms)
         assert opening_now(tablet[pool], story.now_ms) == opening_now(server[pool], story.now_ms)
+        for mine, theirs in zip(tablet[pool]["incidents"], server[pool]["incidents"], strict=True):
+            pack = story.pack(pool)
+            assert incident_now(mine, pack, story.now_ms) == incident_now(
+                theirs, pack, story.now_ms
+            )
