@@ -17,6 +17,7 @@ from lanewater.service.clock import instant_text
 from lanewater.service.constants import load_constants
 from lanewater.service.directory import people
 from lanewater.service.judging import ENGINE, storable
+from lanewater.service.rules_held import pack_of
 from lanewater.service.state import Reading, SiteState, current_readings
 from lanewater.terms.parameters import PARAMETERS
 from lanewater.terms.shapes import Shape, flag, identity, one_of
@@ -61,8 +62,7 @@ def advice_for(book: Book, actor: Actor, given: Mapping[str, Any], now_ms: int) 
     # One transaction: nobody else may be shown an amount between the question and the answer.
     with book.writing() as writing:
         state = writing.state
-        rules = state.rules_of(pool).id
-        pack = book.load(rules) if rules else None
+        pack = pack_of(book, state, pool)
         request = request_for(state, pool, given, pack, now_ms)
         answer = advise_for(load_constants(), request, may_dose, told_of(state, pool)).as_dict()
         if answer["state"] == "call":

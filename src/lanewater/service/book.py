@@ -35,6 +35,8 @@ from lanewater.service.fold.draft import Draft
 from lanewater.service.folded import Folded
 from lanewater.service.keys import Own, own_keys
 from lanewater.service.packs import load_pack
+from lanewater.service.rules_texts import FOLDER as RULES_FOLDER
+from lanewater.service.rules_texts import Texts
 from lanewater.service.stamping import stamp_if_due
 from lanewater.service.state import SiteState
 from lanewater.service.tail import LOOKED_AT, hold_tail
@@ -181,6 +183,7 @@ class Book:
         self.device = own.device.device
         self.clock = clock
         self.load = remembering(load)
+        self.texts = Texts(own.seen.parent / RULES_FOLDER)
         self.device_kind = "shell"
         self.trouble = ""
         self.folded = Folded(connection, site)

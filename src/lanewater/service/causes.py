@@ -22,6 +22,7 @@ from lanewater.service.constants import load_constants
 from lanewater.service.judging import judging_case, kernel_readings, kits_of, pool_facts
 from lanewater.service.past import with_past
 from lanewater.service.pool_facts import hours_of, in_same_water
+from lanewater.service.rules_held import pack_of
 from lanewater.service.state import Round, SiteState
 from lanewater.terms.errors import InputError, MissingError
 
@@ -62,8 +63,7 @@ def causes_for(book: Book, pool: str, now_ms: int) -> list[dict[str, Any]]:
     state = book.state
     if pool not in state.pools:
         raise MissingError("there is no such pool here")
-    rules = state.rules_of(pool).id
-    pack = book.load(rules) if rules else None
+    pack = pack_of(book, state, pool)
     state = with_past(book, pool, now_ms - LOOKED_BACK_DAYS * DAY_MS)
     return causes_of(case_for(state, pool, pack, now_ms))
 

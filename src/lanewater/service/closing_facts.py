@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from lanewater.kernel.deciding.closuresafter import events_asking
+from lanewater.service import rules_held
 from lanewater.service.book import Book
 from lanewater.service.fold.closings import at_first
 from lanewater.service.judging import pool_facts
@@ -49,11 +50,8 @@ def closing_facts(book: Book, state: SiteState, pool: str) -> dict[str, Any]:
 
 def pack_of(book: Book, state: SiteState, pool: str) -> dict[str, Any]:
     """Give the compiled rules of a pool, empty where there are none that load."""
-    chosen = state.rules_of(pool).id
-    if not chosen:
-        return {}
     try:
-        return book.load(chosen)
+        return rules_held.pack_of(book, state, pool) or {}
     except LanewaterError:
         return {}
 

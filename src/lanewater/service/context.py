@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from typing import Any
 
-from lanewater.kernel.deciding.bleaching import CHLORINE_PRODUCTS
 from lanewater.kernel.deciding.applying import rules_that_apply, with_doubt
+from lanewater.kernel.deciding.bleaching import CHLORINE_PRODUCTS
 from lanewater.service.book import Book
 from lanewater.service.clock import DAY_MS, MINUTE_MS, instant_text, offset_minutes
 from lanewater.service.judging import judging_case, kits_of, pool_facts
 from lanewater.service.past_rounds import round_row
+from lanewater.service.rules_held import pack_of
 from lanewater.service.schedule import due
 from lanewater.service.state import SiteState
 from lanewater.terms.errors import MissingError
@@ -42,8 +43,7 @@ def pool_context(book: Book, pool: str, now_ms: int) -> dict[str, Any]:
     state = book.state
     if pool not in state.pools:
         raise MissingError("there is no such pool here")
-    rules = state.rules_of(pool).id
-    pack = book.load(rules) if rules else None
+    pack = pack_of(book, state, pool)
     case = judging_case(state, pool, [], now_ms)
     case["events"] = [without_product(event) for event in case["events"]]
     # Which kit it will be is not known yet, so the case carries all of them.

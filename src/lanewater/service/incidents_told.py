@@ -9,6 +9,7 @@ from lanewater.kernel.deciding.incidents import incident_now
 from lanewater.service.book import Book
 from lanewater.service.clock import instant_text
 from lanewater.service.incident_facts import told_at
+from lanewater.service.rules_held import pack_of
 from lanewater.service.state import SiteState
 from lanewater.terms.errors import LanewaterError, MissingError, RefusedError
 
@@ -33,11 +34,8 @@ def open_incident(state: SiteState, incident: str) -> dict[str, Any]:
 
 def rules_for(book: Book, state: SiteState, pool: str) -> dict[str, Any] | None:
     """Give the compiled rules of a pool, None where there are none that load."""
-    chosen = state.rules_of(pool).id
-    if not chosen:
-        return None
     try:
-        return book.load(chosen)
+        return pack_of(book, state, pool)
     except LanewaterError:
         return None
 

@@ -15,7 +15,17 @@ COMPILED = Path(__file__).parent.parent / "rules" / "compiled"
 IDENTITY = re.compile(r"[a-z]{2}(-[a-z0-9]+)*(@\d{4})?|common-practice")
 CODE = tuple(
     Path(__file__).parent.parent / "rules" / name
-    for name in ("pack.py", "packkeys.py", "procedures.py")
+    for name in (
+        "pack.py",
+        "packconditions.py",
+        "packgolden.py",
+        "packkeys.py",
+        "packparts.py",
+        "packrules.py",
+        "packtimes.py",
+        "procedures.py",
+        "layering.py",
+    )
 )
 
 
@@ -24,10 +34,10 @@ def pack_ids(folder: Path = FOLDER) -> list[str]:
     return sorted(path.stem for path in folder.glob("*.toml"))
 
 
-def text_mark(text: bytes) -> str:
-    """Give a cheap mark of a pack's text and of the compiler's, by which staleness is noticed."""
-    marks = [f"{zlib.crc32(part):08x}" for part in (text, *map(Path.read_bytes, CODE))]
-    return f"{len(text)}:{':'.join(marks)}"
+def text_mark(*texts: bytes) -> str:
+    """Give a cheap mark of a pack's texts and of the compiler's, by which staleness is noticed."""
+    marks = [f"{zlib.crc32(part):08x}" for part in (*texts, *map(Path.read_bytes, CODE))]
+    return f"{len(texts[0])}:{':'.join(marks)}"
 
 
 def load_pack(identity: str, folder: Path = FOLDER, compiled: Path = COMPILED) -> dict[str, Any]:
@@ -55,37 +65,40 @@ def load_pack(identity: str, folder: Path = FOLDER, compiled: Path = COMPILED) -
         known = ", ".join(pack_ids(folder))
         raise MissingError(f"rules: {identity!r} is not a rules pack held here; held are {known}")
     text = source.read_bytes()
-    found = read_compiled(compiled / f"{identity}.json", text_mark(text))
+    found = read_compiled(compiled / f"{identity}.json", text, folder)
     return found if found is not None else compile_source(source, text, compiled)
 
 
-def read_compiled(path: Path, mark: str) -> dict[str, Any] | None:
+def read_compiled(path: Path, text: bytes, folder: Path) -> dict[str, Any] | None:
     """Read a compiled pack, or None where it is absent, damaged or of another text."""
     try:
         stored = json.loads(path.read_bytes())
-    except (OSError, ValueError):
+        pack, under = stored["pack"], stored["under"]
+        texts = [text, *((folder / f"{identity}.toml").read_bytes() for identity in under)]
+    except (OSError, ValueError, KeyError, TypeError):
         return None
-    if not isinstance(stored, dict) or stored.get("mark") != mark:
-        return None
-    pack = stored.get("pack")
-    return pack if isinstance(pack, dict) else None
+    return pack if isinstance(pack, dict) and stored.get("mark") == text_mark(*texts) else None
 
 
 def compile_source(source: Path, text: bytes, compiled: Path) -> dict[str, Any]:
     """Compile one pack and keep the result; where it cannot be kept, it is still good."""
-    # Both are needed only where a pack's text is new: the judging path stays light without them.
-    import hashlib  # noqa: PLC0415
+    # They are needed only where a pack's text is new: the judging path stays light without them.
+    from lanewater.rules.pack import compile_raw  # noqa: PLC0415
+    from lanewater.service.packs_whole import law_texts, whole_law  # noqa: PLC0415
+    from lanewater.service.rules_texts import law_hash  # noqa: PLC0415
 
-    from lanewater.rules.pack import compile_pack  # noqa: PLC0415
-
-    pack = compile_pack(text.decode("utf-8"))
+    texts = law_texts(source.stem, text, source.parent)
+    pack = compile_raw(whole_law(texts))
     if pack["id"] != source.stem:
         raise MissingError(f"rules: {source.name} says that its id is {pack['id']!r}")
-    pack["hash"] = hashlib.sha256(text).hexdigest()
+    pack["hash"] = law_hash(texts)
     try:
         compiled.mkdir(exist_ok=True)
         fresh = compiled / f".{source.stem}.new"
-        fresh.write_text(json.dumps({"mark": text_mark(text), "pack": pack}), encoding="utf-8")
+        under = [part.identity for part in texts[1:]]
+        mark = text_mark(*(part.text for part in texts))
+        stored = {"mark": mark, "under": under, "pack": pack}
+        fresh.write_text(json.dumps(stored), encoding="utf-8")
         fresh.replace(compiled / f"{source.stem}.json")
     except OSError:
         return pack

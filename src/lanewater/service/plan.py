@@ -12,6 +12,7 @@ from lanewater.service.advice import GIVEN, called, timed, told_of
 from lanewater.service.advice_request import request_for
 from lanewater.service.book import Book
 from lanewater.service.constants import load_constants
+from lanewater.service.rules_held import pack_of
 
 IN_TEXT = ("amount", "size", "low", "high")
 
@@ -43,8 +44,7 @@ def plan_of(book: Book, actor: Actor, given: Mapping[str, Any], now_ms: int) -> 
     may_dose = competent_for(state, actor, now_ms)
     if not may_dose:
         return called(book, told_of(state, pool))
-    rules = state.rules_of(pool).id
-    pack = book.load(rules) if rules else None
+    pack = pack_of(book, state, pool)
     request = request_for(state, pool, given, pack, now_ms)
     answer = plan_for(load_constants(), request, may_dose, told_of(state, pool)).as_dict()
     if answer["state"] == "call":

@@ -9,11 +9,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from lanewater.kernel.deciding.bleaching import CHLORINE_PRODUCTS
 from lanewater.kernel.deciding.applying import next_due_by_pack
+from lanewater.kernel.deciding.bleaching import CHLORINE_PRODUCTS
 from lanewater.kernel.deciding.retesting import additions_carried
 from lanewater.kernel.deciding.roundskept import rounds_kept
 from lanewater.measurement.uncertainty import case_extras
+from lanewater.service import rules_held
 from lanewater.service.book import Book
 from lanewater.service.clock import DAY_MS, offsets_ahead
 from lanewater.service.closing_facts import closing_facts, pack_of
@@ -120,14 +121,13 @@ def hours_of(pool: Pool) -> list[dict[str, int]] | None:
 
 def pack_interval(book: Book, state: SiteState, pool: str) -> dict[str, Any]:
     """Give the interval that the pool's rules set, 0 where they set none."""
-    rules = state.rules_of(pool).id
-    if not rules:
-        return {"every_seconds": 0, "detail": "no local rules chosen"}
     case = {"purpose": "round", "pool": pool_facts(state, pool), "readings": []}
     try:
-        pack = book.load(rules)
+        pack = rules_held.pack_of(book, state, pool)
     except LanewaterError as error:
         return {"every_seconds": 0, "detail": str(error)}
+    if pack is None:
+        return {"every_seconds": 0, "detail": "no local rules chosen"}
     found = next_due_by_pack(pack, case | {"history": [], "at": None})
     return {"every_seconds": found["every_seconds"], "detail": found["why"]}
 

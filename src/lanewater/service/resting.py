@@ -22,7 +22,7 @@ from lanewater.records.entries import digest, read
 from lanewater.records.signing import DeviceKey, ed25519_holds
 from lanewater.records.store import finding, log
 from lanewater.records.store.schema import resting as table
-from lanewater.service import fold, retests, state
+from lanewater.service import fold, retests, rules_known, state
 from lanewater.service.fold import letting_go
 from lanewater.service.fold.draft import Draft
 from lanewater.service.fold.kept import as_bytes, keep, unkeep
@@ -55,7 +55,14 @@ DROP = delete(table).where(table.c.site == bindparam("whose"))
 def form() -> str:
     """Give what a resting point hangs on: the text of what folds."""
     files = sorted(Path(str(fold.__file__)).parent.glob("*.py"))
-    asked = (state, retests, authority, competence, *map(import_module, ASKED_OF_KERNEL))
+    asked = (
+        state,
+        rules_known,
+        retests,
+        authority,
+        competence,
+        *map(import_module, ASKED_OF_KERNEL),
+    )
     files += [Path(str(module.__file__)) for module in asked]
     found = hashlib.sha256()
     for path in files:

@@ -27,6 +27,7 @@ from lanewater.service.judging import (
 from lanewater.service.past import as_of, with_round
 from lanewater.service.permission import NotAllowedError, person_of
 from lanewater.service.round_given import Given, reading_body, round_given
+from lanewater.service.rules_held import pack_of
 from lanewater.service.state import (
     Round,
     Rules,
@@ -182,7 +183,7 @@ def judge_round(book: Book, round_id: str, *, was: str = "") -> Entry:
         if found is None:
             raise InputError("round", f"{round_id} is not on record")
         state = as_of(book, state, found)
-        pack, missing = pack_or_why(book, state, found.pool)
+        pack, missing = pack_or_why(book, state, found.pool, found.at_ms)
         answer = judged_round(
             pack,
             case_of(state, found),
@@ -222,19 +223,15 @@ def overall_shown(verdict: Verdict | None) -> str:
     return shown_before(verdict_on_the_wire(verdict))
 
 
-def pack_for(book: Book, state: SiteState, pool: str) -> dict[str, Any] | None:
-    """Load the rules chosen for a pool, None where none are."""
-    rules = state.rules_of(pool).id
-    return book.load(rules) if rules else None
-
-
-def pack_or_why(book: Book, state: SiteState, pool: str) -> tuple[dict[str, Any] | None, str]:
-    """Load the rules chosen for a pool, or say why they are not to be had.
+def pack_or_why(
+    book: Book, state: SiteState, pool: str, at_ms: int
+) -> tuple[dict[str, Any] | None, str]:
+    """Give the rules that a pool went by at an instant, or say why they are not to be had.
 
     Without them nothing is judged, and house stops and findings stand all the same.
     """
     try:
-        return pack_for(book, state, pool), ""
+        return pack_of(book, state, pool, at_ms), ""
     except LanewaterError as error:
         return None, str(error)
 
@@ -309,7 +306,7 @@ def judge_draft(book: Book, given: Mapping[str, Any]) -> dict[str, Any]:
     state = book.state
     now = book.clock()
     round_ = round_given(state, given, now)
-    pack = pack_for(book, state, round_.body["pool"])
+    pack = pack_of(book, state, round_.body["pool"], round_.at_ms)
     case = judging_case(
         state,
         round_.body["pool"],

@@ -46,6 +46,7 @@ class Texts:
     def __init__(self, folder: Path) -> None:
         self.folder = folder
         self.known: dict[str, dict[str, Any]] = {}
+        self.kept: set[str] = set()
 
     def put(self, text: bytes) -> str:
         """Keep a text and give its hash; a text that is kept already stays as it is."""

@@ -14,6 +14,7 @@ from lanewater.service.config import Config
 from lanewater.service.grants import retire_pin
 from lanewater.service.packs import load_pack
 from lanewater.service.permission import require
+from lanewater.service.rules_held import put_shipped
 from lanewater.service.set_up_items import (
     circuit_body,
     closed_days_body,
@@ -92,6 +93,8 @@ def new_site(
             body = {key: command[key] for key in ("name", "timezone", "units") if key in command}
             writing.timezone = command["timezone"]
             writing.append("site-set-up", body | ({"demo": True} if demo else {}), SHELL)
+            if chosen is not None:
+                put_shipped(book, rules, chosen["hash"])
             writing.append("rules-chosen", {"rules": rules}, SHELL, rules=chosen)
             key = new_first_key(writing)
     except BaseException:
@@ -204,6 +207,8 @@ def choose_rules(writing: Writing, actor: Actor, item: Mapping[str, Any]) -> dic
     if pool is not None and pool not in writing.state.pools:
         raise InputError("pool", f"{pool!r} is not set up")
     chosen = rules_facts(writing.book.load, item["rules"], demo=writing.state.site.demo)
+    if chosen is not None:
+        put_shipped(writing.book, item["rules"], chosen["hash"])
     writing.append("rules-chosen", dict(item), actor, rules=chosen)
     return {"id": item["rules"]}
 

@@ -9,6 +9,7 @@ from typing import Any
 from lanewater.kernel.deciding.retesting import ended_by_repeat
 from lanewater.people.authority import MATRIX, Matrix
 from lanewater.records.receiving import Restored
+from lanewater.service.rules_known import ChosenRules, Overlay
 
 
 @dataclass(frozen=True, slots=True)
@@ -373,6 +374,8 @@ class SiteState:
     closings: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
     incidents: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
     asked: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
+    rules_known: tuple[ChosenRules, ...] = ()
+    overlays: tuple[Overlay, ...] = ()
 
     def round_by_id(self, identity: str) -> Round | None:
         """Find a round; the latest of each pool are looked at first."""

@@ -25,6 +25,7 @@ from lanewater.service.advice_request import case_of_round
 from lanewater.service.book import Book
 from lanewater.service.clock import DAY_MS, MINUTE_MS, instant_text
 from lanewater.service.pool_facts import oldest_reading
+from lanewater.service.rules_held import pack_of
 from lanewater.service.state import SiteState
 from lanewater.terms.errors import LanewaterError
 
@@ -241,10 +242,8 @@ def limits_now(
     book: Book, state: SiteState, pool: str, case: Mapping[str, Any]
 ) -> dict[str, dict[str, str]]:
     """Give the narrowest limits of a pool's rules by parameter, none where there are no rules."""
-    rules = state.rules_of(pool).id
-    if not rules:
-        return {}
     try:
-        return narrowest_limits(book.load(rules), dict(case))
+        pack = pack_of(book, state, pool)
+        return narrowest_limits(pack, dict(case)) if pack else {}
     except LanewaterError:
         return {}

@@ -44,6 +44,12 @@ from lanewater.service.fold.opening import (
     take_told,
 )
 from lanewater.service.fold.rounds import take_correction, take_round, take_verdict
+from lanewater.service.fold.rules import (
+    take_accepted,
+    take_overlay,
+    take_overlay_ended,
+    take_rules,
+)
 from lanewater.service.fold.set_up import (
     take_circuit,
     take_device,
@@ -51,13 +57,15 @@ from lanewater.service.fold.set_up import (
     take_person,
     take_pool,
     take_registered,
-    take_rules,
     take_site,
 )
 
 TAKE: dict[str, Callable[[Draft, Entry], None]] = {
     "site-set-up": take_site,
     "rules-chosen": take_rules,
+    "rules-accepted": take_accepted,
+    "rules-overlay-added": take_overlay,
+    "rules-overlay-ended": take_overlay_ended,
     "pool-set-up": take_pool,
     "circuit-set-up": take_circuit,
     "kit-registered": take_registered("kit"),

@@ -10,6 +10,7 @@ from lanewater.people.authority import MATRIX
 from lanewater.records.entries import Entry
 from lanewater.records.receiving import Restored
 from lanewater.service.retests import tested_until
+from lanewater.service.rules_known import ChosenRules, Overlay
 from lanewater.service.state import (
     Addition,
     Advice,
@@ -105,6 +106,8 @@ class Draft:
         self.tested: dict[str, int] = {}
         self.whole_from: dict[str, int] = {}
         self.additions_from = 0
+        self.rules_known: tuple[ChosenRules, ...] = ()
+        self.overlays: tuple[Overlay, ...] = ()
         self.log_keys: tuple[LogKey, ...] = ()
         self.epoch = 1
         self.restored: tuple[Restored, ...] = ()
@@ -149,6 +152,8 @@ class Draft:
                 handovers=self.handovers,
                 unauthorised=self.unauthorised,
                 matrix=self.matrix,
+                rules_known=self.rules_known,
+                overlays=self.overlays,
                 closings=dict(self.closings),
                 incidents=dict(self.incidents),
                 asked=dict(self.asked),

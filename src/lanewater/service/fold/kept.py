@@ -11,6 +11,7 @@ from typing import Any, Union, get_args, get_origin, get_type_hints
 
 from lanewater.records.receiving import Restored
 from lanewater.service.fold.draft import Call, Draft, Trail, Writer
+from lanewater.service.rules_known import ChosenRules, Overlay
 from lanewater.service.state import (
     Addition,
     Advice,
@@ -58,6 +59,8 @@ KEPT: dict[str, Any] = {
     "closings": dict[str, dict[str, Any]],
     "incidents": dict[str, dict[str, Any]],
     "asked": dict[str, dict[str, Any]],
+    "rules_known": tuple[ChosenRules, ...],
+    "overlays": tuple[Overlay, ...],
     "tested": dict[str, int],
     "whole_from": dict[str, int],
     "additions_from": int,

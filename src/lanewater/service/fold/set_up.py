@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 
 from lanewater.records.entries import Entry
 from lanewater.service.clock import known_instant
-from lanewater.service.fold.draft import Draft, rules_of
+from lanewater.service.fold.draft import Draft
+from lanewater.service.fold.rules import follow_site
 from lanewater.service.state import Circuit, Device, Hours, Person, Pool, Registered, Rules, Site
 
 
@@ -32,21 +32,13 @@ def take_site(draft: Draft, entry: Entry) -> None:
     )
 
 
-def take_rules(draft: Draft, entry: Entry) -> None:
-    """Choose rules for the site or for one pool; "none" is a choice too."""
-    chosen = rules_of(entry) if entry.body["rules"] != "none" else Rules()
-    pool = entry.body.get("pool")
-    if pool is None and draft.site is not None:
-        draft.site = replace(draft.site, rules=chosen)
-    elif pool in draft.pools:
-        draft.pools[pool] = replace(draft.pools[pool], own_rules=chosen)
-
-
 def take_pool(draft: Draft, entry: Entry) -> None:
     """Set up a pool, or set it up again; its chosen rules stay."""
     body = entry.body
     known = draft.pools.get(body["pool"])
     hours = body.get("hours")
+    if known is None:
+        follow_site(draft, entry)
     draft.pools[body["pool"]] = Pool(
         id=body["pool"],
         name=body["name"],
