@@ -24,6 +24,7 @@ GROUPS = {
     "due": "what is to be tested and done today",
     "duty": "say that a duty was done, or that something happened",
     "round": "add a round of readings to the record",
+    "incident": "begin an incident, step through it, see what is met, end it",
     "record": "show the record",
     "sheet": "write the record of a day, a month or a period as PDF, CSV or XLSX",
     "access": "make a first key for a new device",

@@ -16,9 +16,10 @@ from lanewater.interfaces.cli.folder import (
 from lanewater.interfaces.cli.lines import write_answer
 from lanewater.interfaces.cli.site_authority import add_authority, run_authority
 from lanewater.interfaces.cli.site_duties import add_duties, run_closed_days, run_duty
-from lanewater.interfaces.cli.site_items import FLAGS, add_item_flags, item_of
+from lanewater.interfaces.cli.site_items import FLAGS, add_item_flags, item_of, whole_number
 from lanewater.service.actor import SHELL
 from lanewater.service.authority import allow_telephone
+from lanewater.service.incidents import set_quiet
 from lanewater.service.limited import json_in_child
 from lanewater.service.set_up import add, new_site
 from lanewater.service.transfer import export_set_up, import_set_up
@@ -49,6 +50,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         verbs.add_parser(verb, help=about)
     telephone = verbs.add_parser("telephone", help="whether a word by telephone opens a pool")
     telephone.add_argument("allowed", choices=("yes", "no"))
+    thunder = verbs.add_parser("thunder", help="minutes to wait after lightning or thunder")
+    thunder.add_argument("minutes", help="1 to 240; 30 is widely used, as long as none is set")
     add_authority(verbs)
     add_duties(verbs)
     carry = verbs.add_parser("import", help="add everything of an exported set-up, or nothing")
@@ -78,6 +81,10 @@ def run(arguments: argparse.Namespace) -> int:
             words = "opens" if allowed else "does not open"
             answer = allow_telephone(book, SHELL, {"allowed": allowed})
             return tell(arguments, answer, f"A word by telephone {words} a pool here.")
+        if arguments.verb == "thunder":
+            minutes = whole_number(arguments.minutes, "minutes")
+            quiet = set_quiet(book, SHELL, {"minutes": minutes})
+            return tell(arguments, quiet, f"{minutes} minutes after the last of it.")
         if arguments.verb == "import":
             added = import_set_up(
                 book, SHELL, json_in_child(bytes_of(arguments.file, "file"), "file")
