@@ -47,8 +47,11 @@ def was_read(case: dict[str, Any], parameter: str) -> bool:
 
 
 def rule_serves(rule: dict[str, Any], item: str, parameter: str) -> bool:
-    """Tell whether a rule is the limit that a core item asks for; one that waits is none."""
-    if not breaks_at_once(rule):
+    """Tell whether a rule is the limit that a core item asks for.
+
+    One that waits is none, nor is a site's own: only the law's coverage lets a round meet.
+    """
+    if not breaks_at_once(rule) or rule.get("layer", "") == "site":
         return False
     if item == "ph" or item == "clarity":
         return rule["parameter"] == item or (item == "clarity" and rule["serves"] == "clarity")

@@ -96,8 +96,10 @@ def rows_of(case: dict[str, Any], rules: list[dict[str, Any]]) -> dict[str, Any]
     Returns
     -------
     dict
-        {"results", "actions", "findings", "not_judged", "level"}.
+        {"results", "actions", "findings", "not_judged", "level", "by_law": how many rows of rules
+        that are not a site's own were judged}.
     """
+    by_law = 0
     results = []
     actions = []
     findings = []
@@ -123,12 +125,15 @@ def rows_of(case: dict[str, Any], rules: list[dict[str, Any]]) -> dict[str, Any]
                 results.append(row)
                 if row["verdict"] == "not-judged":
                     add_gap(gaps, {"parameter": rule["parameter"], "why": why_not(rule, case)})
+                elif rule.get("layer", "") != "site":
+                    by_law = by_law + 1
     return {
         "results": results,
         "actions": actions,
         "findings": findings,
         "not_judged": gaps,
         "level": level,
+        "by_law": by_law,
     }
 
 
@@ -149,7 +154,7 @@ def without_limit(case: dict[str, Any], rules: list[dict[str, Any]]) -> list[dic
         parameter = reading["parameter"]
         limited = parameter == "total_chlorine"
         for rule in rules:
-            if rule["parameter"] == parameter:
+            if rule["parameter"] == parameter and rule.get("layer", "") != "site":
                 limited = True
         if not limited:
             add_gap(gaps, {"parameter": parameter, "why": "no rule here limits it for this pool"})
@@ -184,7 +189,7 @@ def overall_of(purpose: str, rows: dict[str, Any], core_gaps: int, stops: int) -
     if purpose == "round":
         if core_gaps > 0 or len(rows["not_judged"]) > 0:
             return "not-judged"
-    if stops > 0:
+    if stops > 0 or rows["by_law"] == 0:
         return "not-judged"
     return worst
 
