@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from tests.kernel.deciding.contact_cases import PROCEDURE, asked, route
+from tests.kernel.deciding.deciding_cases import reading
 from tests.kernel.deciding.incident_cases import (
     MINUTE,
     START,
@@ -33,7 +34,7 @@ from lanewater.kernel.deciding.incidentkinds import (
     STRICT,
     TEST_AFTER,
 )
-from lanewater.kernel.deciding.incidentrows import incident_with
+from lanewater.kernel.deciding.incidentrows import incident_round, incident_with
 from lanewater.kernel.deciding.incidents import incident_now
 from lanewater.records.kinds import HOUSE_STOPS
 from lanewater.terms.words import CONTAMINATIONS, INCIDENT_KINDS
@@ -237,6 +238,30 @@ def test_free_chlorine_in_doubt_counts_as_none() -> None:
     assert told["doubtful"] == [START + 60 * MINUTE]
 
 
+@pytest.mark.parametrize(
+    ("rows", "also", "doubted"),
+    [
+        ([("", "20.5", 1)], [], True),
+        ([("", "4.1", 5)], [], False),
+        ([("a", "20.5", 1), ("b", "19.8", 1)], [], False),
+        ([("a", "20.5", 1), ("b", "14.0", 1)], [], True),
+        ([("a", "20.5", 1), ("b", "0.1", 1)], [], True),
+        ([("a", ">5.00", 1), ("b", ">5.00", 1)], [], True),
+        ([("a", "20.5", 1), ("b", "19.8", 1)], ["total_chlorine"], True),
+    ],
+)
+def test_a_level_that_was_meant_is_no_slip_where_it_was_diluted_or_read_at_two_points(
+    rows: list[tuple[str, str, int]], also: list[str], doubted: bool
+) -> None:
+    readings = [
+        reading("free_chlorine", value, point=point, dilution=dilution)
+        for point, value, dilution in rows
+    ]
+    doubtful = ["free_chlorine", *also]
+    row = {"id": "r", "at": START, "readings": readings, "doubtful": doubtful}
+    assert ("free_chlorine" in incident_round(row, "main", "close")["doubtful"]) is doubted
+
+
 def test_a_reading_that_falls_short_restarts_or_holds_as_the_rules_say() -> None:
     incident = read_at(begun("diarrhoea"), (0, "20"), (4, "20"), (5, "9"), (6, "20"), (10, "20"))
     level = route(free_least=10_000, seconds=8 * 3600)
@@ -328,7 +353,7 @@ def test_water_that_the_rules_do_not_judge_takes_a_named_persons_words_after_the
     assert "water-word" in states(now(incident, 31))
     assert now(incident, 31)["may_end"] is False
     assert now(did(incident, "water-word", 32), 33)["may_end"] is True
-    doubted = read_in(incident, 40, points=points, overall="not-judged", doubtful=["free_chlorine"])
+    doubted = read_in(incident, 40, points=points, overall="not-judged", doubtful=["ph"])
     assert now(did(doubted, "water-word", 42), 43)["may_end"] is False
 
 

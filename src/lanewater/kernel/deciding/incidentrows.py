@@ -7,13 +7,16 @@ A row is {"incident", "kind", "pool", "pools", "at", "by", "entry", "nobody_in",
 from typing import Any
 
 from lanewater.kernel.deciding.incidentkinds import INCIDENTS
-from lanewater.kernel.deciding.tries import last_tries
+from lanewater.kernel.deciding.tries import last_tries, number_of, relation_in
 
 # What a contact clock or a two-point test looks at; no other reading is carried with an incident.
 INCIDENT_READINGS = ("free_chlorine", "total_bromine", "ph", "temperature_c", "cyanuric_acid")
 # The oldest are let go of: a clock that sees less begins later, never sooner.
 INCIDENT_ROUNDS = 120
 INCIDENT_LINES = 200
+# From so much on free chlorine may be high on purpose; two points are alike within a quarter. JUDG
+HIGH_ON_PURPOSE = 1000
+ALIKE_PARTS = 4
 
 
 def incident_begun(entry: dict[str, Any]) -> dict[str, Any]:
@@ -105,6 +108,34 @@ def incident_with(row: dict[str, Any], entry: dict[str, Any], named: bool) -> di
     return found
 
 
+def confirmed_high(readings: list[dict[str, Any]], doubtful: list[str]) -> bool:
+    """Tell whether free chlorine in doubt is high on purpose: diluted, or alike at two points.
+
+    A level that a procedure asks for is ten times the usual and looks like a slip of the point. A
+    sample that was diluted, or a second point that says the same, is no slip. Where any of it is
+    near none or over range, or total is in doubt with it, the doubt stands.
+
+    Parameters
+    ----------
+    readings : list of dict
+        Of the round, normal form.
+    doubtful : list of str
+        Parameters in doubt.
+    """
+    tries = last_tries(readings, "free_chlorine")
+    if len(tries) == 0 or "total_chlorine" in doubtful:
+        return False
+    numbers: list[int] = []
+    diluted = True
+    for reading in tries:
+        if relation_in(reading) != "exact" or number_of(reading) < HIGH_ON_PURPOSE:
+            return False
+        numbers.append(number_of(reading))
+        diluted = diluted and reading["dilution"] > 1
+    alike = len(numbers) > 1 and max(numbers) * ALIKE_PARTS <= min(numbers) * (ALIKE_PARTS + 1)
+    return diluted or alike
+
+
 def incident_round(row: dict[str, Any], pool: str, overall: str) -> dict[str, Any]:
     """Give a round as an incident keeps it: the last try at each point, each with its time.
 
@@ -127,8 +158,10 @@ def incident_round(row: dict[str, Any], pool: str, overall: str) -> dict[str, An
                 kept["at"] = row["at"] // 1000
             readings.append(kept)
     doubtful = []
+    high = confirmed_high(row["readings"], row["doubtful"])
     for parameter in row["doubtful"]:
-        if parameter in INCIDENT_READINGS:
+        meant = parameter == "free_chlorine" and high
+        if parameter in INCIDENT_READINGS and not meant:
             doubtful.append(parameter)
     return {
         "id": row["id"],
