@@ -14,16 +14,16 @@ from playwright.sync_api import Locator, expect
 from tests.journeys.apart import lines_on_disk
 from tests.journeys.away import lane, of_kind, type_pin
 from tests.journeys.conftest import Served
-from tests.journeys.harbour import PINS
 from tests.journeys.tablet import Tablet
 
 from lanewater.kernel.deciding.incidentkinds import INCIDENTS
 from lanewater.service.clock import MINUTE_MS, system_clock
 
 NAMES = {"main": "Main", "teaching": "Teaching", "terrace": "Terrace"}
-MEETS = {"free_chlorine": "1.52", "total_chlorine": "1.68", "ph": "7.43"}
 POINTS = ("shallow end", "deep end")
 LONGEST = 40
+# A PIN is stretched on the tablet itself; on a busy machine that takes its time.
+PATIENCE_MS = 20_000
 # Said through the tablet's own pages, as its bench says it: the taps of a round are tested elsewhere.
 SAY_ROUND = """async ({ pool, readings }) => {
   const { fact } = await import("/static/offline/local.js");
@@ -90,13 +90,20 @@ class Journey:
         self.tablet.synced()
 
     def wait(self, minutes: int) -> None:
-        """Let time pass for server and tablet; who was signed in comes back."""
+        """Let time pass for server and tablet; who was signed in comes back to it."""
+        self.left_alone(minutes)
+        self.taken_up()
+
+    def left_alone(self, minutes: int = 6) -> None:
+        """Let so much time pass that the tablet locks itself."""
         self.tide.ahead_ms += minutes * MINUTE_MS
         self.tablet.page.clock.fast_forward(minutes * MINUTE_MS)
-        if minutes >= 5:
-            expect(self.tablet.page.get_by_role("heading", name="Who are you?")).to_be_visible()
-            self.tablet.sign_in("DD")
-            self.come_back()
+        expect(self.tablet.page.get_by_role("heading", name="Who are you?")).to_be_visible()
+
+    def taken_up(self) -> None:
+        """Sign in, and go on with the incident."""
+        self.tablet.sign_in("DD")
+        self.come_back()
 
     def come_back(self) -> None:
         """Open the incident from the strip that stands on every page."""
@@ -155,15 +162,19 @@ class Journey:
         return self.tablet.page.locator(f".step[data-key='{identity}']")
 
     def walk(self, measured: dict[str, Callable[[], None]]) -> list[str]:
-        """Go through the steps as the page offers them; give them in the order they were done."""
+        """Go through the steps as the page offers them; give them in the order they were begun."""
         for _ in range(LONGEST):
             following = self.tablet.page.locator(".step-next")
             if following.count() == 0:
                 break
             identity = following.get_attribute("data-key") or ""
             self.take(identity, measured)
-            expect(self.step(identity)).to_have_class("step step-done")
-            self.done.append(identity)
+            # A reading that the rules do not judge may ask for a named person's words first.
+            offered = self.tablet.page.locator(f".step-next[data-key='{identity}']")
+            expect(offered).to_have_count(0, timeout=PATIENCE_MS)
+            if identity not in self.done:
+                self.done.append(identity)
+        expect(self.tablet.page.locator(".step-to-do, .step-locked")).to_have_count(0)
         return self.done
 
     def take(self, identity: str, measured: dict[str, Callable[[], None]]) -> None:
@@ -182,22 +193,31 @@ class Journey:
         row = self.tablet.page.locator(f".route[data-key='{route}']")
         row.locator("[data-key=choose]").click()
         type_pin(self.tablet, "DD")
-        expect(self.tablet.page.locator(f".route-chosen[data-key='{route}']")).to_be_visible()
+        chosen = self.tablet.page.locator(f".route-chosen[data-key='{route}']")
+        expect(chosen).to_be_visible(timeout=PATIENCE_MS)
 
     def end(self) -> None:
         """End it: all is met, somebody who may says so with a PIN; the pool is closed still."""
         self.tablet.tap_key("Criteria met: end the incident")
         type_pin(self.tablet, "DD")
-        expect(self.tablet.page.locator("[data-key=ended]")).to_contain_text("still closed")
+        ended = self.tablet.page.locator("[data-key=ended]")
+        expect(ended).to_contain_text("still closed", timeout=PATIENCE_MS)
 
     def reopen(self) -> None:
-        """Open the pool on Now, which the end of an incident never does."""
+        """Test, and open the pool on Now, which the end of an incident never does."""
         name = NAMES[self.pool]
         self.tablet.go("/")
         expect(lane(self.tablet, name)).to_contain_text("CLOSED since")
+        self.read("1.52")
+        # With stabiliser the rules of this house leave it to a person, with a reason.
+        judged = "Not judged. Not a pass." if self.pool == "terrace" else "Against the rules: meets."
+        expect(lane(self.tablet, name)).to_contain_text(judged, timeout=PATIENCE_MS)
         self.tablet.tap_key(f"Open {name}")
+        if self.pool == "terrace":
+            self.tablet.tap_key("I have seen it and decide so")
         type_pin(self.tablet, "DD")
-        expect(self.tablet.page.locator(".lane-open").filter(has_text=name)).to_be_visible()
+        opened = self.tablet.page.locator(".lane-open").filter(has_text=name)
+        expect(opened).to_be_visible(timeout=PATIENCE_MS)
 
     # --- The record ---------------------------------------------------------------------------
 
@@ -205,7 +225,7 @@ class Journey:
         """Give what was written to the record since it began, as it lies on disk."""
         return lines_on_disk(self.site.folder)[self.before :]
 
-    def on_record(self) -> list[dict[str, Any]]:
+    def on_record(self, begun_by: str) -> list[dict[str, Any]]:
         """Hold the record on disk to the journey: each line once, in order, by whom it was done."""
         lines = self.lines()
         (started,) = of_kind(lines, "incident-started")
@@ -215,22 +235,18 @@ class Journey:
             self.pool,
             sorted(self.pools),
         )
+        assert started["user"] == begun_by
         own = [one for one in lines if one["body"].get("incident") == body["incident"]]
         assert own[0] == started
         ended = own[-1]
         assert (ended["type"], ended["body"]["outcome"]) == ("incident-ended", "criteria-met")
         assert (ended["user"], ended["auth"]["method"]) == ("p-manager", "pin")
-        steps = [one["body"]["step"] for one in own if one["type"] == "incident-step-done"]
-        assert len(steps) == len(set(steps))
-        assert [one for one in self.done if one in steps] == steps
+        said = [one["body"]["step"] for one in own if one["type"] == "incident-step-done"]
+        # What the rules do not judge is answered for each time that the water is read.
+        once = [step for step in said if step != "water-word"]
+        assert [step for step in self.done if step in once] == once
         opened = of_kind(lines, "pool-opened")
         assert [one["body"]["pool"] for one in opened] == [self.pool]
         assert opened[0]["at"] >= ended["at"]
         assert lines.index(opened[0]) > lines.index(ended)
         return own
-
-
-def pin_known(tablet: Tablet, initials: str) -> None:
-    """Sign in while the server answers, so that the tablet can check the PIN by itself later."""
-    assert initials in PINS
-    tablet.sign_in(initials)
