@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from lanewater.kernel.deciding.classes import pool_in_classes
 from lanewater.kernel.deciding.closuresafter import events_asking
 from lanewater.service import rules_held
 from lanewater.service.book import Book
@@ -38,13 +39,14 @@ def closing_facts(book: Book, state: SiteState, pool: str) -> dict[str, Any]:
     """
     pack = pack_of(book, state, pool)
     rules = rows(pack, "deadlines", DEADLINE_KEYS)
+    case = {"pool": dict(pool_facts(state, pool)), "readings": [], "history": []}
     found = at_first() | dict(state.closings.get(pool, {}))
     return found | {
         "deadline_events": events_asking(found["deadline_events"], rules),
         "deadline_rules": rules,
         "reopening": rows(pack, "reopening", REOPENING_KEYS),
         "checklists": rows(pack, "checklists", CHECK_KEYS),
-        "pool_facts": dict(pool_facts(state, pool)),
+        "pool_facts": pool_in_classes(pack, case),
     }
 
 

@@ -10,12 +10,14 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from lanewater.basin.motion import Totals, Water
+from lanewater.kernel.deciding.reopening import to_confirm
 from lanewater.service.actor import ANYBODY, Actor
 from lanewater.service.additions import answer_addition, start_addition
 from lanewater.service.book import Book
 from lanewater.service.demo_site import MANAGERS, OPERATOR, TESTERS
 from lanewater.service.demo_water import PLANTS, alkalinity_mg_l, read_water, with_addition
 from lanewater.service.opening import close_pool, open_pool, told
+from lanewater.service.pool_facts import lane_facts
 from lanewater.service.rounds import record_round
 from lanewater.terms.errors import InputError, RefusedError
 
@@ -190,7 +192,10 @@ def try_to_open(stage: Stage, pool: str, reason: str = "") -> bool:
     """Open a pool if its last round met the rules and nothing stands in the way."""
     if stage.status.get(pool) == "open" or not stage.passing.get(pool):
         return False
-    command = {"pool": pool} | ({"reason": reason} if reason else {})
+    command: dict[str, Any] = {"pool": pool} | ({"reason": reason} if reason else {})
+    facts = lane_facts(stage.book, stage.book.state, pool, stage.book.clock())
+    seen_to = to_confirm(facts, stage.book.clock())
+    command |= {"confirmed": seen_to} if seen_to else {}
     try:
         open_pool(stage.book, on_duty(stage, MANAGERS), command)
     except (RefusedError, InputError):

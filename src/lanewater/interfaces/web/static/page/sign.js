@@ -72,7 +72,7 @@ function keys(row, reason) {
   };
   return h(
     "div",
-    { class: "sign-keys" },
+    { class: "poster-keys" },
     h("h1", {}, title()),
     h(
       "div",
@@ -118,14 +118,14 @@ function sign(row, reason) {
   const ordered = row.closures.some((one) => one.by_order && one.lifted === null);
   return h(
     "section",
-    { class: `sign sign-of-${shown.length}`, "aria-label": title() },
-    h("p", { class: "sign-pool" }, row.name),
+    { class: `poster poster-of-${shown.length}`, "aria-label": title() },
+    h("p", { class: "poster-pool" }, row.name),
     h(
       "div",
-      { class: "sign-columns" },
+      { class: "poster-columns" },
       shown.map((one) => column(one, row, reason, ordered)),
     ),
-    h("p", { class: "sign-site" }, here.now.site.demo ? `${here.now.site.name} · ${say("frame.demo")}` : here.now.site.name),
+    h("p", { class: "poster-site" }, here.now.site.demo ? `${here.now.site.name} · ${say("frame.demo")}` : here.now.site.name),
   );
 }
 
@@ -134,13 +134,13 @@ function column(one, row, reason, ordered) {
   const since = row.since ? words["sign.since"].replace("{at}", inWords(row.since, one)) : "";
   return h(
     "div",
-    { class: "sign-column", lang: one, "data-key": one },
-    h("p", { class: "sign-closed" }, words["sign.closed"]),
-    h("p", { class: "sign-out" }, words["sign.out"]),
-    h("p", { class: "sign-reason" }, words[`sign.reason.${reason}`]),
-    ordered && h("p", { class: "sign-order" }, words["sign.order"]),
-    since && h("p", { class: "sign-since" }, since),
-    h("p", { class: "sign-ask" }, words["sign.ask"]),
+    { class: "poster-column", lang: one, "data-key": one },
+    h("p", { class: "poster-closed" }, words["sign.closed"]),
+    h("p", { class: "poster-out" }, words["sign.out"]),
+    h("p", { class: "poster-reason" }, words[`sign.reason.${reason}`]),
+    ordered && h("p", { class: "poster-order" }, words["sign.order"]),
+    since && h("p", { class: "poster-since" }, since),
+    h("p", { class: "poster-ask" }, words["sign.ask"]),
   );
 }
 

@@ -57,7 +57,7 @@ function more(one, what) {
     state.pin = newPin();
     redraw();
   };
-  return key(say(`closure.${what}`), toggle, { "aria-expanded": opened ? "true" : "false", "data-key": what });
+  return key(say(`closure.key.${what}`), toggle, { "aria-expanded": opened ? "true" : "false", "data-key": what });
 }
 
 function panel(row, one, after) {

@@ -43,8 +43,8 @@ const OPENS = ["open", "standing", "telephone"];
 function choices(row) {
   const confirming = toConfirm(row) ? ["confirm"] : [];
   const settling = disagreement(row) ? ["settle"] : [];
-  const usual = row.status === "everyone-out" ? ["end", ...settling] : settling.length ? settling : [row.status === "open" ? "close" : "open"];
-  return [...confirming, ...usual].map((what) => (what === "open" ? openingWay(row) : what)).filter((what) => what && isTheirs(what));
+  const usual = row.status === "everyone-out" ? ["end", ...settling] : settling.length ? settling : [row.status === "open" ? "" : "open"];
+  return [...confirming, ...usual, "close"].map((what) => (what === "open" ? openingWay(row) : what)).filter((what) => what && isTheirs(what));
 }
 
 const isTheirs = (what) => !(what in DECISION) || may(DECISION[what]) === "yes";
@@ -77,6 +77,8 @@ export function openingKeys(row) {
 }
 
 function label(what, row) {
+  // A pool that is closed may be closed for one more cause, such as an authority's order.
+  if (what === "close" && ["closed", "everyone-out"].includes(row.status)) return say("opening.close-also", { pool: row.name });
   const words = { standing: "opening.open", telephone: "opening.by-telephone" }[what] ?? `opening.${what}`;
   return say(words, { pool: row.name });
 }
