@@ -122,6 +122,19 @@ def golden_troubles(pack: dict[str, Any], golden: dict[str, Any]) -> list[str]:
         answer = judge_case(pack, case_from(question))
     except LanewaterError as error:
         return [str(error)]
+    return answer_troubles(golden, answer)
+
+
+def answer_troubles(golden: dict[str, Any], answer: dict[str, Any]) -> list[str]:
+    """Compare an answer with what a golden case prints; empty where it comes out so.
+
+    Parameters
+    ----------
+    golden : dict
+        Compiled golden case.
+    answer : dict
+        As `judge` gives it, in whatever runtime.
+    """
     failed = sorted(
         row["rule"]
         for row in answer["results"]
