@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from lanewater.kernel.deciding.due import openings_between
+from lanewater.kernel.deciding.opendays import day_begins
 from lanewater.reports.sheet import Plan
 
 MINUTE_MS = 60_000
@@ -86,13 +87,23 @@ def plan_spans(plans: Sequence[Plan], period: Span) -> Iterator[tuple[Plan, Span
 
 
 def windows_of(plan: Plan, span: Span, offsets: Sequence[dict[str, int]]) -> list[Span]:
-    """Give the opening hours that touch a span of time; all of it where no hours are stated."""
+    """Give the opening hours that touch a span of time; where none are stated, its open days."""
+    case: dict[str, Any] = {
+        "hours": plan.hours,
+        "offsets": list(offsets),
+        "closed_days": list(plan.closed_days),
+    }
     if plan.hours is None:
-        return [span]
-    case: dict[str, Any] = {"hours": plan.hours, "offsets": list(offsets)}
+        shut = [day_span(case["offsets"], day) for day in sorted(plan.closed_days)]
+        return list(without(shut, *span))
     found = openings_between(case, span[0] // 1000, span[1] // 1000)
     windows = sorted((row["opens"] * 1000, row["closes"] * 1000) for row in found)
     return [window for window in windows if window[0] < span[1] and window[1] > span[0]]
+
+
+def day_span(offsets: list[dict[str, Any]], day: int) -> Span:
+    """Give from when to when a day is."""
+    return day_begins(offsets, day) * 1000, day_begins(offsets, day + 1) * 1000
 
 
 def open_stretches(

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import Any
 
+from lanewater.reports import incidents
 from lanewater.reports.moments import minute_near
 from lanewater.reports.pieces import Pieces
 from lanewater.reports.sheet import Line, Row
@@ -122,6 +123,21 @@ def told(pieces: Pieces, line: Line) -> Row:
     return pieces.row("told", line, text=f"told {pieces.initials(body['whom'])}{how}")
 
 
+def duty_done(pieces: Pieces, line: Line) -> Row:
+    """A duty was done, was not needed, or was not done."""
+    body = line.entry.body
+    words = f": {body['words']}" if body.get("words") else ""
+    said = {"done": "done", "not-needed": "not needed", "not-done": "not done"}[body["answer"]]
+    return pieces.row("duty", line, text=f"{body['duty'].partition(':')[2]}: {said}{words}")
+
+
+def event_noted(pieces: Pieces, line: Line) -> Row:
+    """Something happened."""
+    body = line.entry.body
+    words = f": {body['words']}" if body.get("words") else ""
+    return pieces.row("event", line, text=f"{body['what']}{words}")
+
+
 HAPPENINGS: dict[str, Rows] = {
     "pool-opened": opened,
     "pool-closed": closed,
@@ -132,4 +148,11 @@ HAPPENINGS: dict[str, Rows] = {
     "addition-started": started,
     "addition-answered": answered,
     "told": told,
+    "incident-started": incidents.begun,
+    "incident-step-done": incidents.step_done,
+    "incident-route-chosen": incidents.route_chosen,
+    "incident-noted": incidents.noted,
+    "incident-ended": incidents.ended,
+    "duty-done": duty_done,
+    "event-noted": event_noted,
 }

@@ -9,6 +9,8 @@ from typing import Any
 
 from lanewater.reports.gaps import GRACE_MS, Gap, gaps_of
 from lanewater.reports.happenings import HAPPENINGS
+from lanewater.reports.incidents import is_of, story
+from lanewater.reports.missed import clauses_of, missed_in, missed_rows
 from lanewater.reports.moments import day_text, duration_text, minute_near
 from lanewater.reports.others import OTHERS, other_row
 from lanewater.reports.pieces import Pieces, in_period, of_kind, pieces_of
@@ -88,7 +90,7 @@ def event_of(line: Line) -> bytes:
 
 def pool_sheet(pieces: Pieces, part: PoolPart, lines: Sequence[Line]) -> PoolSheet:
     """Make one pool's part of a sheet."""
-    own = [line for line in lines if line.entry.body.get("pool") == part.id]
+    own = [line for line in lines if is_of(line, part.id)]
     material = pieces.material
     end_ms = min(material.until_ms, material.now_ms)
     rounds = of_kind(own, "round-recorded")
@@ -100,7 +102,9 @@ def pool_sheet(pieces: Pieces, part: PoolPart, lines: Sequence[Line]) -> PoolShe
     gaps = gaps_of(part.plans, closed, sorted([*before, *tested]), period, material.offsets)
     rows = [row for line in rounds for row in round_rows(pieces, line)]
     rows += happening_rows(pieces, own)
-    rows += [gap_row(pieces, part, gap) for gap in gaps]
+    missed = missed_in(part, own, closed, period, material.offsets)
+    rows += [gap_row(pieces, part, gap, clauses_of(gap, missed)) for gap in gaps]
+    rows += missed_rows(pieces, part, missed, gaps, period)
     rows += quiet_rows(pieces, part, closed, gaps, tested)
     rows += unopened(pieces, part, own, tests, period)
     rows.sort(key=lambda row: (row.at_ms, -1 if row.line is None else row.line))
@@ -132,7 +136,7 @@ def happening_rows(pieces: Pieces, own: Sequence[Line]) -> list[Row]:
     ]
 
 
-def gap_row(pieces: Pieces, part: PoolPart, gap: Gap) -> Row:
+def gap_row(pieces: Pieces, part: PoolPart, gap: Gap, clauses: str = "") -> Row:
     """Give the row of a test that was due and not done."""
     due = pieces.local(gap.due_ms)
     until = minute_near(pieces.local(gap.until_ms), due)
@@ -140,7 +144,7 @@ def gap_row(pieces: Pieces, part: PoolPart, gap: Gap) -> Row:
     late = duration_text(gap.until_ms - gap.due_ms)
     end = f"none until {until}, {late} later" if gap.done else f"none by {until}"
     many = f"; {gap.missed} tests in that time" if gap.missed > 1 else ""
-    text = f"{what} was due {due:%H:%M}: {end}{many}"
+    text = f"{what} was due {due:%H:%M}: {end}{many}{clauses}"
     at = pieces.minute(gap.due_ms)
     return Row("gap", part.id, gap.due_ms, at, text=text, missed=gap.missed)
 
@@ -209,7 +213,9 @@ def limits_of(judged: Sequence[Line]) -> tuple[str, ...]:
 def failures_of(pieces: Pieces, rows: Sequence[Row]) -> Iterable[tuple[Row, tuple[str, ...]]]:
     """Give each round that does not meet its rules with what is on record after it."""
     for place, row in enumerate(rows):
-        if row.kind in TESTED and row.fails and row.first:
+        if row.kind == "incident" and row.fails:
+            yield row, tuple(story(rows[place + 1 :]))
+        elif row.kind in TESTED and row.fails and row.first:
             yield row, tuple(asked(pieces, row)) + tuple(followed(rows[place + 1 :], row))
 
 

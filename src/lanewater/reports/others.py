@@ -28,6 +28,8 @@ OTHERS = {
     "standing-authority-given": "standing permission to open given",
     "standing-authority-ended": "standing permission to open ended",
     "handover-acknowledged": "handover read and taken over",
+    "duty-set-up": "duty set up",
+    "closed-days-set": "closed days set",
 }
 ABOUT = ("name", "rules", "pool", "kit", "reagent", "product", "person", "device", "size", "whom")
 OF_AUTHORITY = ("authority", "from", "until")
@@ -40,6 +42,8 @@ def other_row(pieces: Pieces, line: Line) -> Row:
     if line.entry.type.startswith("standing-authority"):
         said += [f"{key} {body[key]}" for key in OF_AUTHORITY if key in body]
         said += [f"pools {', '.join(body['pools'])}"] if "pools" in body else []
+    if line.entry.type == "closed-days-set":
+        said += [row["day"] for row in body["days"]] or ["none"]
     if "telephone_authority" in body:
         allowed = "allowed" if body["telephone_authority"] else "not allowed"
         said.append(f"opening by telephone {allowed}")

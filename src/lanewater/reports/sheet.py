@@ -47,6 +47,10 @@ class Plan:
         How long before opening a test counts for the opening; 0 where not asked for.
     why : str
         Whose interval it is: the clause, or "site plan".
+    closed_days : tuple of int
+        Days, counted from 1970-01-01, on which nothing opens.
+    schedules : tuple of dict
+        What else rules and site ask for, as `kernel.deciding.schedules` takes it.
     """
 
     from_ms: int
@@ -54,11 +58,16 @@ class Plan:
     every_ms: int
     before_ms: int
     why: str
+    closed_days: tuple[int, ...] = ()
+    schedules: tuple[dict[str, Any], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class PoolPart:
-    """What is gathered of one pool; the status and the last round are those before the period."""
+    """What is gathered of one pool; the status and the last round are those before the period.
+
+    `owed` is what comes by the calendar and is overdue at the time of printing.
+    """
 
     id: str
     name: str
@@ -67,6 +76,7 @@ class PoolPart:
     status: str = ""
     status_ms: int = 0
     last_round_ms: int | None = None
+    owed: tuple[Mapping[str, Any], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,15 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 
+from lanewater.kernel.deciding.opendays import local_day
 from lanewater.reports.gaps import Gap, Span, plan_spans, windows_of
+from lanewater.reports.incidents import is_of
 from lanewater.reports.moments import EPOCH, day_text, minute_text
 from lanewater.reports.pieces import Pieces
 from lanewater.reports.sheet import Line, PoolPart, Row
 
 DAY_MS = 86_400_000
-CLOSING = ("pool-closed", "everyone-out", "opening-settled")
+CLOSING = ("pool-closed", "everyone-out", "opening-settled", "incident-started")
 WHY_CLOSED = "closed on record since {since}"
 WHY_HOURS = "not open by its hours"
+WHY_CLOSED_DAY = "a closed day"
 WHY_NONE = "no test was due"
 
 
@@ -22,7 +25,7 @@ def changes_of(lines: Sequence[Line], pool: str) -> Iterator[tuple[int, bool]]:
     found: list[tuple[int, int, bool]] = []
     for line in lines:
         body, kind = line.entry.body, line.entry.type
-        if body.get("pool") != pool:
+        if not is_of(line, pool):
             continue
         if kind == "pool-opened" or (kind == "opening-settled" and body["status"] == "open"):
             found.append((line.at_ms, line.index, True))
@@ -99,7 +102,10 @@ def why_quiet(pieces: Pieces, part: PoolPart, closed: Sequence[Span], noon_ms: i
         if since <= noon_ms < until:
             return WHY_CLOSED.format(since=minute_text(pieces.local(since)))
     half = DAY_MS // 2
+    offsets = list(pieces.material.offsets)
     for plan, span in plan_spans(part.plans, (noon_ms - half, noon_ms + half)):
+        if local_day(offsets, noon_ms // 1000) in plan.closed_days:
+            return WHY_CLOSED_DAY
         if plan.hours is not None:
             opens = windows_of(plan, span, pieces.material.offsets)
             if not any(span[0] <= window[0] < span[1] for window in opens):

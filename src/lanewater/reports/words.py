@@ -14,12 +14,15 @@ KINDS = {
     "shut": "shut (hours)",
     "everyone-out": "everyone out",
     "stop-ended": "stop ended",
+    "incident": "incident",
     "started": "adding",
     "addition": "added",
     "told": "told",
     "settled": "settled",
     "confirmed": "confirmed",
     "unopened": "NOT OPENED",
+    "duty": "duty",
+    "event": "event",
     "other": "set-up",
 }
 AGAINST = {

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from lanewater.kernel.deciding.duelist import due_list
+from lanewater.kernel.deciding.schedules import duties_now
 from lanewater.service.actor import Actor
 from lanewater.service.additions import known_pool
 from lanewater.service.book import Book
@@ -135,6 +136,14 @@ def note_event(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[str, 
             known_pool(writing.state, given["pool"])
         entry = writing.append("event-noted", dict(given), actor)
     return {"entry": entry.id}
+
+
+def owed(book: Book, state: SiteState, pool: str, now_ms: int) -> tuple[dict[str, Any], ...]:
+    """Give what comes by the calendar at a pool and is overdue."""
+    facts = lane_facts(book, state, pool, now_ms)
+    calendar = {row["id"] for row in facts["schedules"] if row["form"] == "calendar"}
+    rows = duties_now(facts, now_ms)
+    return tuple(row for row in rows if row["id"] in calendar and row["state"] == "overdue")
 
 
 def duties_told(state: SiteState) -> list[dict[str, Any]]:

@@ -73,7 +73,7 @@ def duty_facts(state: SiteState, pool: str, pack: Mapping[str, Any], now_ms: int
         `kernel.deciding.schedules` takes them.
     """
     known = with_classes(pack, pool_facts(state, pool))
-    rows = rules_schedules(pack, known) + site_schedules(state, pool)
+    rows = schedules_of(state, pool, pack)
     wanted = sorted(names_read(rows))
     return {
         "schedules": rows,
@@ -88,6 +88,12 @@ def duty_facts(state: SiteState, pool: str, pack: Mapping[str, Any], now_ms: int
         "read_values": values_of(state, pool, wanted),
         "duties_done": list(state.asked.get("done", {}).get(pool, [])),
     }
+
+
+def schedules_of(state: SiteState, pool: str, pack: Mapping[str, Any]) -> list[dict[str, Any]]:
+    """Give what rules and site ask of a pool, as the kernel takes it."""
+    known = with_classes(pack, pool_facts(state, pool))
+    return rules_schedules(pack, known) + site_schedules(state, pool)
 
 
 def with_classes(pack: Mapping[str, Any], known: dict[str, Any]) -> dict[str, Any]:
@@ -198,6 +204,14 @@ def closed_days(state: SiteState, pool: str, now_ms: int) -> list[int]:
     rows = state.asked.get("closed_days", {})
     days = {day_of(row["day"]) for scope in {"", pool} for row in rows.get(scope, [])}
     return sorted(day for day in days if day >= first)
+
+
+def all_closed_days(state: SiteState, pool: str) -> tuple[int, ...]:
+    """Give every closed day of a pool that was ever set, in order; for sheets of the past."""
+    rows = state.asked.get("closed_days", {})
+    return tuple(
+        sorted({day_of(row["day"]) for scope in {"", pool} for row in rows.get(scope, [])})
+    )
 
 
 def events_of(state: SiteState, pool: str) -> list[dict[str, Any]]:

@@ -9,12 +9,21 @@ from lanewater.records.store import finding
 from lanewater.reports.sheet import Plan
 from lanewater.service.book import Book
 from lanewater.service.clock import MINUTE_MS, known_instant
+from lanewater.service.closing_facts import pack_of
+from lanewater.service.duty_facts import all_closed_days, schedules_of
 from lanewater.service.fold import take
 from lanewater.service.fold.draft import Draft
 from lanewater.service.pool_facts import hours_of, pack_interval
 from lanewater.service.state import SiteState
 
-SET_UP = ("site-set-up", "rules-chosen", "pool-set-up", "circuit-set-up")
+SET_UP = (
+    "site-set-up",
+    "rules-chosen",
+    "pool-set-up",
+    "circuit-set-up",
+    "duty-set-up",
+    "closed-days-set",
+)
 SECOND_MS = 1000
 
 
@@ -44,7 +53,10 @@ def plans_of(book: Book, connection: Connection, pool: str) -> tuple[Plan, ...]:
 
 def same(plan: Plan) -> tuple[object, ...]:
     """Give what of a plan counts when two are compared."""
-    return plan.hours, plan.every_ms, plan.before_ms, plan.why
+    return (
+        *(plan.hours, plan.every_ms, plan.before_ms, plan.why),
+        *(plan.closed_days, plan.schedules),
+    )
 
 
 def plan_at(book: Book, state: SiteState, pool: str, from_ms: int) -> Plan:
@@ -60,4 +72,6 @@ def plan_at(book: Book, state: SiteState, pool: str, from_ms: int) -> Plan:
         every_ms=every_ms,
         before_ms=known.before_opening_minutes * MINUTE_MS,
         why=why,
+        closed_days=all_closed_days(state, pool),
+        schedules=tuple(schedules_of(state, pool, pack_of(book, state, pool))),
     )

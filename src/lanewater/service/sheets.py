@@ -19,6 +19,7 @@ from lanewater.reports.sheet import Line, Material, PoolPart, Sheet
 from lanewater.service.book import Book
 from lanewater.service.clock import DAY_MS, known_instant, offsets_from_day
 from lanewater.service.directory import names
+from lanewater.service.duties import owed
 from lanewater.service.record import claim_of
 from lanewater.service.sheet_plans import plans_of
 from lanewater.service.state import SiteState
@@ -36,6 +37,9 @@ STATUS = {
 # How many of a pool's last judgements before a sheet are looked at for a house stop.
 LAST_JUDGED = 20
 LAST_ROUNDS = 20
+# Lines that stand at one pool and are about others too; one may last longer than a sheet.
+OF_SEVERAL = ("incident-started", "incident-ended")
+LONGEST_INCIDENT_MS = 31 * DAY_MS
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,10 +114,10 @@ def rows_of(connection: Connection, site: str, wanted: Wanted, pools: Sequence[s
     since_ms, until_ms = wanted.since_ms, wanted.until_ms
     known: dict[int, Found] = {}
     site_wide = finding.between(
-        connection, site, since_ms=since_ms, until_ms=until_ms, types=tuple(OTHERS)
+        connection, site, since_ms=since_ms, until_ms=until_ms, types=(*OTHERS, *OF_SEVERAL)
     )
     for row, entry in found_at(connection, site, site_wide):
-        if entry.body.get("pool", pools[0]) in pools:
+        if {entry.body.get("pool", pools[0]), *entry.body.get("pools", ())} & set(pools):
             known[row.log_index] = row, entry
     for pool in pools:
         places = finding.between(connection, site, since_ms=since_ms, until_ms=until_ms, pool=pool)
@@ -176,6 +180,7 @@ def pool_part(
         status=status,
         status_ms=status_ms,
         last_round_ms=max(tested, default=None),
+        owed=owed(book, state, pool, book.clock()),
     )
 
 
@@ -191,10 +196,29 @@ def status_before(connection: Connection, site: str, pool: str, since_ms: int) -
                 continue
             said = status or entry.body.get("status") or entry.body["kind"]
             found.append((known_instant(entry.at), row.log_index, said))
+    found += incidents_before(connection, site, pool, since_ms)
     if not found:
         return "", 0
     at_ms, _, said = max(found)
     return said, at_ms
+
+
+def incidents_before(
+    connection: Connection, site: str, pool: str, since_ms: int
+) -> list[tuple[int, int, str]]:
+    """Give the incidents that stopped a pool in the month before a period."""
+    places = finding.between(
+        connection,
+        site,
+        since_ms=since_ms - LONGEST_INCIDENT_MS,
+        until_ms=since_ms,
+        types=("incident-started",),
+    )
+    return [
+        (known_instant(entry.at), row.log_index, "closed")
+        for row, entry in found_at(connection, site, places)
+        if pool in entry.body["pools"]
+    ]
 
 
 def offsets_over(

@@ -262,6 +262,12 @@ def test_a_balance_that_was_read_is_done_without_a_tap() -> None:
     assert first(asked(weekly, read=one), "2026-07-02T09:00")[0] == "overdue"
 
 
+def test_what_was_never_done_is_due_today_and_not_said_to_be_overdue() -> None:
+    facts = asked(duty("stabiliser", "weeks"))
+    assert first(facts, "2026-07-01T12:00") == ("due", at("2026-07-01T21:00"))
+    assert first(facts, "2026-07-01T22:00") == ("ahead", at("2026-07-02T21:00"))
+
+
 def test_a_month_later_is_the_same_day_or_the_last_of_the_month() -> None:
     monthly = duty("kit-check", "months")
     said = {"duty": "site:kit-check", "answer": "done", "entry": "d"}

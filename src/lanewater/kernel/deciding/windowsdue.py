@@ -249,7 +249,8 @@ def windows_calendar(
         later = day_later(local_day(offsets, last), schedule["count"], schedule["unit"])
         due = later if due is None else max(due, later)
     elif due is None:
-        due = today
+        # Since when it is owed is not known: it is asked for today, and not said to be overdue.
+        due = today if now <= day_ends(facts, today) else today + 1
         why = "no-record-yet"
     if schedule["while_closed"] is not True:
         due = first_day_open(facts, due)
