@@ -21,6 +21,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         '{"rules": "ca-qc", "pool": {"location": "indoor"}, "readings": {"free_chlorine": "0.62"}}'
     )
     parser.add_argument("--rules", metavar="ID", help="rules pack for lines that name none")
+    parser.add_argument(
+        "--all-rules",
+        action="store_true",
+        help="each line under every pack, in a table; with --json an answer a line",
+    )
     parser.add_argument("--purpose", choices=("round", "sample"), help="default: round")
     parser.add_argument("--pool", metavar="FILE", help="JSON file with the pool's facts")
     parser.add_argument(
@@ -36,6 +41,12 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace) -> int:
     """Judge what was handed in; exit code 1 where some line could not be read."""
     judged = Judge(arguments.rules, arguments.purpose, pool_file(arguments.pool))
+    if arguments.all_rules:
+        if arguments.rules is not None or arguments.table is not None:
+            raise InputError("--all-rules", "stands by itself, without --rules or --table")
+        from lanewater.interfaces.cli.judge_all import judge_under_all  # noqa: PLC0415
+
+        return judge_under_all(judged.case, as_json=arguments.json)
     if arguments.table is not None:
         # csv is only wanted here; the line-by-line path stays light.
         from lanewater.interfaces.cli.table import judge_table  # noqa: PLC0415
@@ -83,15 +94,19 @@ class Judge:
             self.packs[identity] = load_pack(identity)
         return self.packs[identity]
 
-    def line(self, given: Any) -> dict[str, Any]:
-        """Judge one question of a JSON line."""
+    def case(self, given: Any) -> dict[str, Any]:
+        """Give the case of one question of a JSON line, with what the run says of all lines."""
         if isinstance(given, dict):
             given = {**given}
             if self.purpose is not None:
                 given.setdefault("purpose", self.purpose)
             if self.pool is not None:
                 given.setdefault("pool", self.pool)
-        case = case_from(given)
+        return case_from(given)
+
+    def line(self, given: Any) -> dict[str, Any]:
+        """Judge one question of a JSON line."""
+        case = self.case(given)
         return judge_case(self.pack(given.get("rules", self.rules)), case)
 
     def row(self, readings: dict[str, str], at: str | None) -> dict[str, Any]:
