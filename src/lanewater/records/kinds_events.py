@@ -52,6 +52,15 @@ EVERY = Shape(
         "years": whole(1, 10),
     },
 )
+WATER = Shape(
+    {"pool": identity},
+    {
+        "found_free": text(20),
+        "found_ph": text(20),
+        "left_free": text(20),
+        "left_ph": text(20),
+    },
+)
 DOCUMENT = Shape({"name": text(200, shortest=1), "sha256": digest})
 
 EVENT_KINDS: dict[str, Check] = {
@@ -78,7 +87,16 @@ EVENT_KINDS: dict[str, Check] = {
     ),
     "incident-ended": Shape(
         {"incident": identity, "outcome": one_of(*INCIDENT_OUTCOMES)},
-        {"pool": identity, "criteria": list_of(text(200), 40)},
+        {
+            "pool": identity,
+            "criteria": list_of(text(200), 40),
+            "pools": list_of(identity, 60, least=1),
+            "water": list_of(WATER, 60),
+            "procedure": text(80),
+            "route": text(80),
+            "ct": text(20),
+            "held_minutes": whole(0, 1000000),
+        },
     ),
     "closure-lifted": Shape(
         {"pool": identity, "closure": identity, "authority": text(200, shortest=1)},

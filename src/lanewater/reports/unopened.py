@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from lanewater.reports.gaps import Span, plan_spans, windows_of
+from lanewater.reports.incidents import is_of
 from lanewater.reports.pieces import Pieces
 from lanewater.reports.sheet import Line, PoolPart, Row
 
@@ -24,10 +25,11 @@ def words_of(lines: Sequence[Line], part: PoolPart) -> list[Word]:
             "pool-opened": "open",
             "pool-closed": str(body.get("kind", "")),
             "everyone-out": "closed",
+            "incident-started": "closed",
             "opening-settled": str(body.get("status", "")),
             "round-judged": "closed" if body.get("stops") else "",
         }.get(kind, "")
-        if said and body.get("pool") == part.id:
+        if said and is_of(line, part.id):
             found.append((line.at_ms, line.index, said))
     before = [(part.status_ms, -1, part.status)] if part.status else []
     return before + sorted(found)

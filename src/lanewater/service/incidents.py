@@ -288,6 +288,7 @@ def ended(
         "outcome": outcome,
         "pool": told["pool"],
         "criteria": [row["id"] for row in told["criteria"] if row["met"] == "yes"],
+        **told["report"],
     }
     entry = writing.append("incident-ended", body, actor, reason=given.get("reason"))
     return {"entry": entry.id, "outcome": outcome, "pools": told["pools"]}

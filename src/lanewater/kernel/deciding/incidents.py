@@ -19,6 +19,7 @@ from lanewater.kernel.deciding.incidentcriteria import (
     unjudged_now,
 )
 from lanewater.kernel.deciding.incidentkinds import STANDS_STILL
+from lanewater.kernel.deciding.incidentreport import incident_report
 from lanewater.kernel.deciding.incidentsteps import steps_asked, steps_now
 from lanewater.kernel.deciding.retesting import MINUTE_IN_MS
 
@@ -62,7 +63,7 @@ def incident_now(
         the route that a person chose or None, "doubtful", "quiet_until_ms", "quiet_minutes",
         "quiet_assumed", "still_minutes": how long circulation stood still or None, "criteria",
         "may_end": whether a person who may could end it now, "why_not": criteria that are not met,
-        "next": the first step to do}.
+        "next": the first step to do, "report": what the entry that ends it holds}.
     """
     procedures = procedures_now(incident, pack)
     clock = chosen_clock(procedures)
@@ -101,4 +102,5 @@ def incident_now(
         "may_end": len(why_not) == 0,
         "why_not": why_not,
         "next": first_to_do(steps),
+        "report": incident_report(incident, clock),
     }

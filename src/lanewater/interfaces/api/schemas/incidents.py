@@ -109,6 +109,7 @@ class IncidentTold(Told):
     may_end: bool
     why_not: list[str]
     next: str
+    report: dict[str, Any]
     notes: list[dict[str, Any]]
     open: bool
     ended: dict[str, Any] | None
