@@ -17,6 +17,7 @@ from lanewater.service.actor import Actor
 from lanewater.service.book import Book
 from lanewater.service.config import Config
 from lanewater.service.flushed import flush, write_new
+from lanewater.service.rules_texts import FOLDER as RULES
 from lanewater.service.stamping import stamp
 from lanewater.service.whole_record import answer_for_store
 from lanewater.terms.errors import InputError, MissingError, RefusedError
@@ -99,12 +100,25 @@ def copy_beside(config: Config, to: Path, note: str, *, with_keys: bool) -> None
     """Copy what lies beside the record: the stamp, and the keys."""
     write_new(to / STAMP, note.encode())
     write_new(to / config.seen.name, note.encode())
+    copy_rules(config, to)
     if with_keys:
         keys = to / "keys"
         keys.mkdir(mode=0o700)
         for key in sorted((config.data / "keys").glob("*.key")):
             write_new(keys / key.name, key.read_bytes())
         flush(keys)
+
+
+def copy_rules(config: Config, to: Path) -> None:
+    """Copy the kept texts of rules; each has its own hash for a name."""
+    kept = sorted((config.data / RULES).glob("*"))
+    if kept:
+        rules = to / RULES
+        rules.mkdir(mode=0o700)
+        for text in kept:
+            if text.is_file() and not text.suffix:
+                write_new(rules / text.name, text.read_bytes())
+        flush(rules)
 
 
 def hold_copy(path: Path, site: str, note: str) -> int:

@@ -20,6 +20,8 @@ from lanewater.service.clock import instant_text
 from lanewater.service.config import Config
 from lanewater.service.flushed import flush, make_folder, write_new
 from lanewater.service.permission import require
+from lanewater.service.rules_texts import FOLDER as RULES
+from lanewater.service.rules_texts import Texts, text_hash
 from lanewater.service.stamping import stamp, stamp_in
 from lanewater.service.whole_record import answer_for_store
 from lanewater.service.witness import held_head, keep, rolled_back
@@ -165,8 +167,18 @@ def put_beside(config: Config, backup: Path) -> None:
         if not (keys / key.name).exists():
             write_new(keys / key.name, key.read_bytes())
     flush(keys)
+    put_rules(config, backup)
     if not config.seen.exists():
         keep(config.seen, (backup / STAMP).read_text(encoding="utf-8"))
+
+
+def put_rules(config: Config, backup: Path) -> None:
+    """Bring the kept texts of rules; one that is not what its name says stays out."""
+    kept = Texts(config.data / RULES)
+    for path in sorted((backup / RULES).glob("*")):
+        text = path.read_bytes()
+        if text_hash(text) == path.name:
+            kept.put(text)
 
 
 def accept_restored(book: Book, actor: Actor, reason: str) -> dict[str, Any]:

@@ -17,6 +17,7 @@ from lanewater.interfaces.cli.lines import write_answer
 from lanewater.interfaces.cli.site_authority import add_authority, run_authority
 from lanewater.interfaces.cli.site_duties import add_duties, run_closed_days, run_duty
 from lanewater.interfaces.cli.site_items import FLAGS, add_item_flags, item_of, whole_number
+from lanewater.interfaces.cli.site_rules import add_rules_verbs, run_overlay, run_rules
 from lanewater.service.actor import SHELL
 from lanewater.service.authority import allow_telephone
 from lanewater.service.incidents import set_quiet
@@ -24,6 +25,13 @@ from lanewater.service.limited import json_in_child
 from lanewater.service.set_up import add, new_site
 from lanewater.service.transfer import export_set_up, import_set_up
 
+ELSEWHERE = {
+    "rules": run_rules,
+    "overlay": run_overlay,
+    "authority": run_authority,
+    "duty": run_duty,
+    "closed-days": run_closed_days,
+}
 LISTS = ("circuits", "pools", "kits", "reagents", "products", "people", "contacts")
 
 
@@ -54,6 +62,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     thunder.add_argument("minutes", help="1 to 240; 30 is widely used, as long as none is set")
     add_authority(verbs)
     add_duties(verbs)
+    add_rules_verbs(verbs)
     carry = verbs.add_parser("import", help="add everything of an exported set-up, or nothing")
     carry.add_argument("file", help="JSON; - is stdin")
 
@@ -70,12 +79,8 @@ def run(arguments: argparse.Namespace) -> int:
                 else item_of(arguments, arguments.what)
             )
             return show_added(arguments, add(book, SHELL, arguments.what, item))
-        if arguments.verb == "authority":
-            return run_authority(arguments, book)
-        if arguments.verb == "duty":
-            return run_duty(arguments, book)
-        if arguments.verb == "closed-days":
-            return run_closed_days(arguments, book)
+        if arguments.verb in ELSEWHERE:
+            return ELSEWHERE[arguments.verb](arguments, book)
         if arguments.verb == "telephone":
             allowed = arguments.allowed == "yes"
             words = "opens" if allowed else "does not open"
