@@ -71,6 +71,13 @@ def test_a_pool_closed_by_order_away_is_opened_by_nobody_before_the_order_is_lif
     for name in ("Dagny", "Dutyvik", "Ida", "HO-17"):
         expect(sign).not_to_contain_text(name)
     picture(tablet.page, "sign.png")
+    # On paper there is the sign, and nothing else of the page.
+    tablet.page.emulate_media(media="print")
+    picture(tablet.page, "print.png")
+    expect(tablet.page.locator("header.frame")).to_be_hidden()
+    expect(tablet.page.locator("[data-key=print]")).to_be_hidden()
+    expect(sign).to_be_visible()
+    tablet.page.emulate_media(media="screen")
     tablet.page.locator("[data-key=posted]").click()
 
     lines = back(site_apart, tablet)
@@ -119,7 +126,7 @@ def test_what_the_site_takes_from_a_role_is_taken_on_a_tablet_with_no_network(
     row = fold.locator("li[data-key=close]")
     row.get_by_role("button", name="Change: Close").click()
     row.locator("[data-key=tester] [data-key=yes]").click()
-    expect(row).to_contain_text("Close: tester, duty manager, plant operator, area manager")
+    expect(row).to_contain_text("Close: tester, duty manager, plant operator and area manager")
     tablet.sign_in("TT")
     site_apart.kill()
     tablet.go("/")

@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from lanewater.reports import incidents
+from lanewater.reports.closings import CLOSINGS, closed_words
 from lanewater.reports.moments import minute_near
 from lanewater.reports.pieces import Pieces
 from lanewater.reports.sheet import Line, Row
@@ -61,7 +62,7 @@ def closed(pieces: Pieces, line: Line) -> Row:
     """A pool was closed for a reason, or shut for the hours."""
     if line.entry.body["kind"] == "shut":
         return pieces.row("shut", line, text=f"shut (hours){reason_of(line)}")
-    return pieces.row("closed", line, text=f"closed{reason_of(line)}")
+    return pieces.row("closed", line, text=f"{closed_words(line)}{reason_of(line)}")
 
 
 def everyone_out(pieces: Pieces, line: Line) -> Row:
@@ -153,6 +154,7 @@ HAPPENINGS: dict[str, Rows] = {
     "incident-route-chosen": incidents.route_chosen,
     "incident-noted": incidents.noted,
     "incident-ended": incidents.ended,
+    **CLOSINGS,
     "duty-done": duty_done,
     "event-noted": event_noted,
 }

@@ -28,6 +28,7 @@ OTHERS = {
     "standing-authority-given": "standing permission to open given",
     "standing-authority-ended": "standing permission to open ended",
     "handover-acknowledged": "handover read and taken over",
+    "matrix-set": "who decides changed",
     "duty-set-up": "duty set up",
     "closed-days-set": "closed days set",
 }
@@ -44,6 +45,8 @@ def other_row(pieces: Pieces, line: Line) -> Row:
         said += [f"pools {', '.join(body['pools'])}"] if "pools" in body else []
     if line.entry.type == "closed-days-set":
         said += [row["day"] for row in body["days"]] or ["none"]
+    if line.entry.type == "matrix-set":
+        said += ["{decision}, {role}: {answer}".format(**row) for row in body["rows"]]
     if "telephone_authority" in body:
         allowed = "allowed" if body["telephone_authority"] else "not allowed"
         said.append(f"opening by telephone {allowed}")
