@@ -106,9 +106,9 @@ class Journey:
         self.come_back()
 
     def come_back(self) -> None:
-        """Open the incident from the strip that stands on every page."""
-        strip = self.tablet.page.locator("[data-key='incident-strip']")
-        strip.get_by_role("link").filter(has_text=NAMES[self.pool]).first.click()
+        """Open the incident from the pool's lane on Now."""
+        here = lane(self.tablet, NAMES[self.pool]).locator(".lane-incident").get_by_role("link")
+        here.first.click()
         expect(self.tablet.page.locator(".incident")).to_be_visible()
 
     def read(self, free: str, ph: str = "7.43", dilution: int = 1) -> None:
@@ -159,22 +159,22 @@ class Journey:
 
     def step(self, identity: str) -> Locator:
         """Find a step."""
-        return self.tablet.page.locator(f".step[data-key='{identity}']")
+        return self.tablet.page.locator(f".stage[data-key='{identity}']")
 
     def walk(self, measured: dict[str, Callable[[], None]]) -> list[str]:
         """Go through the steps as the page offers them; give them in the order they were begun."""
         for _ in range(LONGEST):
-            following = self.tablet.page.locator(".step-next")
+            following = self.tablet.page.locator(".stage-next")
             if following.count() == 0:
                 break
             identity = following.get_attribute("data-key") or ""
             self.take(identity, measured)
             # A reading that the rules do not judge may ask for a named person's words first.
-            offered = self.tablet.page.locator(f".step-next[data-key='{identity}']")
+            offered = self.tablet.page.locator(f".stage-next[data-key='{identity}']")
             expect(offered).to_have_count(0, timeout=PATIENCE_MS)
             if identity not in self.done:
                 self.done.append(identity)
-        expect(self.tablet.page.locator(".step-to-do, .step-locked")).to_have_count(0)
+        expect(self.tablet.page.locator(".stage-to-do, .stage-locked")).to_have_count(0)
         return self.done
 
     def take(self, identity: str, measured: dict[str, Callable[[], None]]) -> None:

@@ -124,10 +124,10 @@ export function chooseRoute({ incident, pool }, { procedure, route, pin }) {
 }
 
 /** End it: all is met, or it was a false alarm. @param {any} incident @param {{falseAlarm: boolean, reason?: string, pin: string}} given */
-export function endIncident({ incident, pool, criteria }, { falseAlarm, reason, pin }) {
+export function endIncident({ incident, pool, criteria, report }, { falseAlarm, reason, pin }) {
   const outcome = falseAlarm ? "false-alarm" : "criteria-met";
   const met = falseAlarm ? [] : criteria.map((one) => one.id);
-  const body = { incident, pool, outcome, ...(met.length && { criteria: met }) };
+  const body = { incident, pool, outcome, ...(met.length && { criteria: met }), ...report };
   const sent = { pin, ...(falseAlarm && { false_alarm: true }), ...(reason && { reason }) };
   return decide("incident-ended", body, { reason, pin, send: () => late(`/incidents/${incident}/end`, sent) });
 }

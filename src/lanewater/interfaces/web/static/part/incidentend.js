@@ -23,7 +23,7 @@ export function endPart(incident, onEnd) {
     "section",
     { "data-key": "end" },
     h("h2", {}, say("incidents.end")),
-    h("ul", { class: "criteria" }, incident.criteria.map((one) => criterion(incident, one))),
+    h("ul", { class: "incident-criteria" }, incident.criteria.map((one) => criterion(incident, one))),
     may("end-incident") === "yes" ? ending(incident, onEnd) : whoEnds(),
   );
 }

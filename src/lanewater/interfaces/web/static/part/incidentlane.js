@@ -10,6 +10,8 @@ import { keyLink } from "./key.js";
 import { who } from "./sentence.js";
 import { outcomeShape } from "./shape.js";
 
+const SHOWN_ON = ["/", "/incidents"];
+
 const hrefOf = ({ incident }) => `/incidents?incident=${incident}`;
 
 /** Where its clock stands, in a few words; never a promise. @param {any} incident */
@@ -63,10 +65,9 @@ export function laneIncidents(pool) {
   );
 }
 
-/** On every page but the incident's own: nobody overlooks that one is open. */
+/** On every page but those that show it anyway: nobody overlooks that one is open. */
 export function incidentStrip() {
-  const shown = location.pathname === "/incidents";
-  const found = shown ? [] : openIncidents();
+  const found = SHOWN_ON.includes(location.pathname) ? [] : openIncidents();
   if (found.length === 0) return null;
   return h(
     "nav",

@@ -172,7 +172,7 @@ function findings(rows) {
       h(
         "li",
         { "data-key": one.id },
-        one.at && h("b", {}, `${one.at.map((second) => when(second * THOUSAND)).join(", ")} `),
+        one.at && h("b", {}, `${[...new Set(one.at.map((second) => when(second * THOUSAND)))].join(", ")} `),
         `${told(one.why)} `,
         h("strong", {}, told(one.do)),
       ),

@@ -21,7 +21,7 @@ export function stepsPart(incident) {
     "section",
     { "data-key": "steps" },
     h("h2", {}, say("incidents.steps")),
-    h("ol", { class: "steps" }, incident.steps.map((step, index) => stepView(incident, step, index + 1))),
+    h("ol", { class: "incident-steps" }, incident.steps.map((step, index) => stepView(incident, step, index + 1))),
   );
 }
 
@@ -29,13 +29,13 @@ function stepView(incident, step, number) {
   const isNext = step.id === incident.next;
   return h(
     "li",
-    { class: `step step-${step.state}${isNext ? " step-next" : ""}`, "data-key": step.id, "aria-current": isNext ? "step" : null },
-    h("span", { class: "step-number", "aria-hidden": "true" }, number),
+    { class: `stage stage-${step.state}${isNext ? " stage-next" : ""}`, "data-key": step.id, "aria-current": isNext ? "step" : null },
+    h("span", { class: "stage-place", "aria-hidden": "true" }, number),
     h(
       "div",
-      { class: "step-body" },
-      h("p", { class: "step-words" }, stepWords(step), step.clause && h("small", {}, ` ${step.clause}`)),
-      h("p", { class: "step-state" }, stateWords(incident, step)),
+      { class: "stage-body" },
+      h("p", { class: "stage-words" }, stepWords(step), step.clause && h("small", {}, ` ${step.clause}`)),
+      h("p", { class: "stage-state" }, stateWords(incident, step)),
       step.said && h("p", { class: "small" }, `“${step.said}”`),
       answers(incident, step, isNext),
       state.failed === step.id && problem(state.error),

@@ -52,7 +52,7 @@ export function lane(row, people, after) {
       result(row),
       row.same_filter.length > 0 &&
         h("p", { class: "small" }, say("now.same-filter", { pools: mates(row) })),
-      actionList(row, after),
+      actionList({ ...row, open_actions: row.open_actions.filter((one) => one.id !== "incident") }, after),
       closureParts(row, after),
       deadlineList(row, after),
       h(

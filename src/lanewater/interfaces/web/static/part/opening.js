@@ -43,6 +43,8 @@ const OPENS = ["open", "standing", "telephone"];
 function choices(row) {
   const confirming = toConfirm(row) ? ["confirm"] : [];
   const settling = disagreement(row) ? ["settle"] : [];
+  // What an incident stopped ends with the incident.
+  if (row.open_actions.some((one) => one.id === "incident")) return [...confirming, ...settling, "close"].filter(isTheirs);
   const usual = row.status === "everyone-out" ? ["end", ...settling] : settling.length ? settling : [row.status === "open" ? "" : "open"];
   return [...confirming, ...usual, "close"].map((what) => (what === "open" ? openingWay(row) : what)).filter((what) => what && isTheirs(what));
 }
