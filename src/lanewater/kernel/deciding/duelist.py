@@ -86,7 +86,8 @@ def deadline_due_rows(facts: dict[str, Any], now: int) -> list[dict[str, Any]]:
     found = []
     pack = {"deadlines": facts.get("deadline_rules", [])}
     for row in deadlines_now(facts, pack, now):
-        if row["due_at"] is not None and row["state"] in ("ahead", "due", "overdue"):
+        if row["state"] in ("ahead", "due", "overdue"):
+            due: int = row["since"] if row["due_at"] is None else row["due_at"]
             found.append(
                 {
                     "id": "deadline:" + row["id"],
@@ -97,7 +98,7 @@ def deadline_due_rows(facts: dict[str, Any], now: int) -> list[dict[str, Any]]:
                     "words": row["words"],
                     "clause": row["clause"],
                     "from_ms": row["since"],
-                    "due_ms": row["due_at"],
+                    "due_ms": due,
                     "state": row["state"],
                     "why": row["about"],
                     "roles": [],
