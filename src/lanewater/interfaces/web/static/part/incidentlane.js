@@ -25,6 +25,9 @@ export function clockWords({ clock: running, quiet_until_ms: quiet, may_end: may
   return say("incidents.clock.steps", { count });
 }
 
+/** "Formed stool, Main: not before 11:02, if the next reading holds". */
+const stripWords = (one) => say("incidents.strip", { kind: kindWords(one), pool: poolName(one.pool), clock: clockWords(one) });
+
 const kindWords = ({ kind }) => say(`incident.kind.${kind}`);
 
 /** Every open incident as a lane of its own. @param {any[]} found */
@@ -41,7 +44,8 @@ export function incidentLanes(found) {
           "div",
           { class: "lane-body" },
           h("h3", { class: "lane-name" }, say("incidents.title", { kind: kindWords(one), pool: poolName(one.pool) })),
-          h("p", { class: "lane-sentence" }, h("strong", {}, outWords(one)), " ", clockWords(one)),
+          h("p", { class: "lane-sentence" }, h("strong", {}, outWords(one))),
+          h("p", { class: "lane-sentence clock-words" }, clockWords(one)),
           keyLink(say("incidents.go-on"), hrefOf(one), { kind: "main", "data-key": "go-on", "aria-label": say("incidents.go-on-with", { kind: kindWords(one), pool: poolName(one.pool) }) }),
         ),
       ),
@@ -60,7 +64,7 @@ export function laneIncidents(pool) {
     h(
       "p",
       { class: "lane-incident", "data-key": one.incident },
-      keyLink(`${say("incidents.title", { kind: kindWords(one), pool: poolName(one.pool) })}. ${clockWords(one)}`, hrefOf(one), { kind: "stop" }),
+      keyLink(stripWords(one), hrefOf(one), { kind: "stop" }),
     ),
   );
 }
@@ -76,7 +80,7 @@ export function incidentStrip() {
       h(
         "a",
         { class: "key key-stop", href: hrefOf(one), onclick: follow, "data-key": one.incident },
-        h("span", {}, `${say("incidents.title", { kind: kindWords(one), pool: poolName(one.pool) })}. ${clockWords(one)}`),
+        h("span", {}, stripWords(one)),
       ),
     ),
   );
