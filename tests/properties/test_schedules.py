@@ -191,7 +191,7 @@ def test_on_the_days_of_a_clock_change_hours_begin_and_end_at_that_zones_own_ins
 
 
 def instant(single: date, minutes: int, zone: str) -> int:
-    """Give UTC seconds of a clock time by Python's own zones; a skipped one by the offset before."""
+    """Give UTC seconds of a clock time by Python's own zones; a skipped one as if not yet."""
     shown = datetime(single.year, single.month, single.day, tzinfo=ZoneInfo(zone))
     return int((shown + timedelta(minutes=minutes)).timestamp())
 

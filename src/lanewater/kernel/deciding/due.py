@@ -32,9 +32,17 @@ def offset_at(offsets: list[dict[str, Any]], instant: int) -> int:
 
 
 def instant_of_local(offsets: list[dict[str, Any]], local: int) -> int:
-    """Turn local clock seconds into UTC seconds; a skipped hour counts by the offset before."""
-    guess = local - offset_at(offsets, local)
-    return local - offset_at(offsets, guess)
+    """Turn local clock seconds into UTC seconds.
+
+    An hour that the clock skips counts by the offset before; of one that it shows twice the first
+    is meant.
+    """
+    before = offset_at(offsets, local - DAY)
+    after = offset_at(offsets, local + DAY)
+    skipped = offset_at(offsets, local - before) != before
+    if skipped and offset_at(offsets, local - after) == after:
+        return local - after
+    return local - before
 
 
 def weekday_of(local_day: int) -> int:
