@@ -9,6 +9,9 @@ from lanewater.reports.words import sentence
 OTHERS = {
     "site-set-up": "site set up",
     "rules-chosen": "rules chosen",
+    "rules-accepted": "newer rules accepted",
+    "rules-overlay-added": "site's own rules added",
+    "rules-overlay-ended": "site's own rules ended",
     "pool-set-up": "pool set up",
     "circuit-set-up": "filter set up",
     "kit-registered": "kit registered",
@@ -32,7 +35,19 @@ OTHERS = {
     "duty-set-up": "duty set up",
     "closed-days-set": "closed days set",
 }
-ABOUT = ("name", "rules", "pool", "kit", "reagent", "product", "person", "device", "size", "whom")
+ABOUT = (
+    "name",
+    "rules",
+    "pool",
+    "overlay",
+    "kit",
+    "reagent",
+    "product",
+    "person",
+    "device",
+    "size",
+    "whom",
+)
 OF_AUTHORITY = ("authority", "from", "until")
 
 

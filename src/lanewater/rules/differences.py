@@ -25,6 +25,7 @@ TABLES = (
 )
 SINGLE = (("sampling", "sampling"), ("records", "records"))
 HEAD = ("status", "edition", "effective_from", "effective_to", "borrow_hours", "law", "extends")
+NUMBERS = ("was_comparison", "was_limit", "now_comparison", "now_limit")
 ADDED, GONE, TIGHTER, LOOSER, CHANGED = "added", "taken-away", "tighter", "looser", "changed"
 
 
@@ -40,7 +41,8 @@ def differences(one: Mapping[str, Any], other: Mapping[str, Any]) -> list[dict[s
     -------
     list of dict
         {"change": added, taken-away, tighter, looser or changed, "table", "rule": its id, "clause",
-        "parameter", "level", "was", "now": the limit or text on each side, "text": a sentence}.
+        "parameter", "level", "was", "now": the limit or text on each side, "was_comparison",
+        "was_limit", "now_comparison", "now_limit": the same as numbers, "text": a sentence}.
     """
     return [
         *head_changes(one, other),
@@ -63,9 +65,18 @@ def row(
         "level": str(entry.get("level", "")),
         "was": "",
         "now": "",
+        **dict.fromkeys(NUMBERS, ""),
         "text": text,
         **also,
     }
+
+
+def numbers_of(rule: Mapping[str, Any], side: str) -> dict[str, str]:
+    """Give a limit that is a number of its own, for a page to say in any language."""
+    found = next((key for key in COMPARED if key in rule), "")
+    if not found or "relative_to" in rule or "relative_to_fact" in rule:
+        return {}
+    return {f"{side}_comparison": found.replace("_", "-"), f"{side}_limit": str(rule[found])}
 
 
 def head_changes(one: Mapping[str, Any], other: Mapping[str, Any]) -> Iterator[dict[str, str]]:
@@ -107,11 +118,13 @@ def rule_changes(one: Mapping[str, Any], other: Mapping[str, Any]) -> Iterator[d
             yield from changed_rule(before[pairs[name]], rule)
         else:
             text = f"New: {said(rule)}"
-            yield row(ADDED, "rule", rule, text, now=limit_words(rule))
+            numbers = numbers_of(rule, "now")
+            yield row(ADDED, "rule", rule, text, now=limit_words(rule), **numbers)
     for name, rule in before.items():
         if name not in pairs.values():
             text = f"No longer there: {said(rule)}"
-            yield row(GONE, "rule", rule, text, was=limit_words(rule))
+            numbers = numbers_of(rule, "was")
+            yield row(GONE, "rule", rule, text, was=limit_words(rule), **numbers)
 
 
 def place_of(rule: Mapping[str, Any]) -> tuple[str, ...]:
@@ -140,6 +153,8 @@ def changed_rule(was: Mapping[str, Any], now: Mapping[str, Any]) -> Iterator[dic
             f"{', where ' + listed(condition_words(now)) if condition_words(now) else ''}.",
             was=before,
             now=after,
+            **numbers_of(was, "was"),
+            **numbers_of(now, "now"),
         )
     if was["level"] != now["level"]:
         change = TIGHTER if LEVELS.index(now["level"]) > LEVELS.index(was["level"]) else LOOSER

@@ -19,6 +19,9 @@ from lanewater.service.state import SiteState
 SET_UP = (
     "site-set-up",
     "rules-chosen",
+    "rules-accepted",
+    "rules-overlay-added",
+    "rules-overlay-ended",
     "pool-set-up",
     "circuit-set-up",
     "duty-set-up",

@@ -100,6 +100,7 @@ BODIES: dict[str, Any] = {
     "POST /api/v1/plan": {"pool": "main", "questions": QUESTIONS},
     "POST /api/v1/additions/start": {"pool": "main", "product": "hypo"},
     "POST /api/v1/additions/answer": {"addition": NO_ONE, "answer": "unknown"},
+    "POST /api/v1/site/rules/accept": {"rules": "ca-qc", "hash": "0" * 64, "pin": "PIN"},
     "POST /api/v1/site/items": {
         "what": "contact",
         "item": {"name": "Gas", "phone": "555 0199", "kind": "emergency"},
@@ -181,6 +182,9 @@ EXPECTED: dict[str, tuple[int, ...]] = {
     "GET /api/v1/sheet/blank": ENROLLED,
     "GET /api/v1/rules": ENROLLED,
     "GET /api/v1/rules/{pack}": ENROLLED,
+    "GET /api/v1/site/rules": ENROLLED,
+    "POST /api/v1/site/rules/accept": (401, 401, 403, 403, 403, 403, 409, 401),
+    "GET /api/v1/rounds/{round_id}/every-pack": (401, *(404,) * 7),
     "GET /api/v1/words": ENROLLED,
 }
 # What must stand on record before a route can answer with success.

@@ -29,6 +29,7 @@ from lanewater.interfaces.api.routes import (
     inspections,
     pools,
     rounds,
+    rules,
     sheets,
     site,
     stamps,
@@ -46,6 +47,7 @@ from lanewater.interfaces.api.schemas import incidents as incidents_told
 from lanewater.interfaces.api.schemas import inspections as inspections_told
 from lanewater.interfaces.api.schemas import pools as pools_told
 from lanewater.interfaces.api.schemas import rounds as rounds_told
+from lanewater.interfaces.api.schemas import rules as rules_told
 from lanewater.interfaces.api.schemas import site as site_told
 from lanewater.interfaces.api.schemas import stamps as stamps_told
 from lanewater.interfaces.api.schemas import sync as sync_told
@@ -247,5 +249,14 @@ TABLE: tuple[Endpoint, ...] = (
     Endpoint("GET", f"{V1}/sheet/blank", sheets.blank, ENROLLED, told.AnyAnswer, (), PDF),
     get(f"{V1}/rules", site.list_rules, ENROLLED, told.RulesAnswer),
     get(f"{V1}/rules/{{pack}}", site.one_pack, ENROLLED, told.AnyAnswer, "missing"),
+    get(f"{V1}/site/rules", rules.waiting, ENROLLED, rules_told.RulesWaitingAnswer),
+    post(f"{V1}/site/rules/accept", rules.accept, SIGNED_IN, rules_told.RulesAccepted, *PIN),
+    get(
+        f"{V1}/rounds/{{round_id}}/every-pack",
+        rules.every_pack,
+        ENROLLED,
+        rules_told.EveryPackAnswer,
+        "missing",
+    ),
     get(f"{V1}/words", site.all_words, ENROLLED, told.AnyAnswer),
 )

@@ -8,6 +8,7 @@ import { say } from "../ground/words.js";
 import { onChange, sending } from "../offline/sync.js";
 import { ownLines, recentLines, withOwnCorrections } from "../offline/view.js";
 import { correction, stopCorrecting } from "../part/correction.js";
+import { dropEveryPack, everyPackPart } from "../part/everypack.js";
 import { key } from "../part/key.js";
 import { lineView } from "../part/line.js";
 import { dropLinks, linksPart } from "../part/links.js";
@@ -35,6 +36,7 @@ export async function enter(query) {
   stopCorrecting();
   dropStamp();
   dropLinks();
+  dropEveryPack();
   state.pool = query.get("pool") ?? state.pool;
   state.day = state.day || isoDay(Date.now());
   await load();
@@ -83,6 +85,7 @@ export function tree() {
       lines.map((line) => [
         lineView(line, state.lines),
         correction(line, load),
+        everyPackPart(line),
       ]),
     ),
     here.me?.person && stampPart(),

@@ -6,6 +6,7 @@ import { refresh } from "../ground/session.js";
 import { here, redraw } from "../ground/store.js";
 import { say } from "../ground/words.js";
 import { key, keyLink, message } from "../part/key.js";
+import { loadNewRules, newRulesPart } from "../part/newrules.js";
 import { loadMatrix, matrixFold } from "../part/matrix.js";
 import { problem } from "../part/problem.js";
 import { fieldView } from "../setup/form.js";
@@ -22,7 +23,7 @@ export const title = () => say("page.site");
 export async function enter() {
   if (here.away) Object.assign(state, { site: null });
   Object.assign(state, { open: null, error: null, pin: "" });
-  await Promise.all([load(), loadMatrix()]);
+  await Promise.all([load(), loadMatrix(), loadNewRules()]);
 }
 
 async function load() {
@@ -51,6 +52,7 @@ export function tree() {
     h("h1", {}, say("site.title", { name: state.site.site.name })),
     !may && h("p", {}, say("site.read-only"), " ", keyLink(say("signin.title"), "/sign-in")),
     h("p", { class: "quiet" }, say("site.what")),
+    newRulesPart(),
     may ? parts() : publicParts(),
     matrixFold(),
   );
