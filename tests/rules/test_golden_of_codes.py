@@ -233,47 +233,15 @@ def test_22_germany_asks_more_redox_from_ph_7_3_on(ph: str, orp: str, fails: set
     assert rows(judged("de-din-19643", pool, readings), *FAILING) == fails
 
 
-SINGAPORE = """
-[[deadline]]
-id = "notify"
-on = "rule:ph-range-low"
-clause = "reg 6"
-source = "text"
-evidence = "seen"
-words = "notify the authority"
-within_hours = 24
-to = "authority"
-
-[[deadline]]
-id = "clean"
-on = "rule:ph-range-low"
-clause = "reg 6"
-source = "text"
-evidence = "seen"
-words = "clean and disinfect"
-within_hours = 72
-to = "site"
-
-[[deadline]]
-id = "sample"
-on = "rule:ph-range-low"
-clause = "reg 6"
-source = "text"
-evidence = "seen"
-words = "sample again"
-within_hours = 24
-to = "laboratory"
-after = "clean"
-"""
-
-
 def test_23_singapore_counts_its_chain_from_what_was_done() -> None:
-    # By a pack of the tests with the same clause: the shipped one is judged by, not timed by, it.
-    pack = compile_pack(ALL_OF_IT + SINGAPORE)
+    pack = load_pack("sg")
     monday = local_ms("2026-07-06T09:00", "Asia/Singapore")
-    event = {"about": "e1", "pool": "p", "on": ["rule:ph-range-low"], "at": monday, "actions": []}
+    broken = ["rule:ph-minimum", "rule:spa-free-chlorine-minimum"]
+    event = {"about": "e1", "pool": "p", "on": broken, "at": monday, "actions": []}
     facts: dict[str, Any] = {"deadline_events": [event], "deadlines_met": []}
-    due = {row["id"]: row["due_at"] for row in deadlines_now(facts, pack, monday)}
+    told = deadlines_now(facts, pack, monday)
+    assert [row["id"] for row in told] == ["notify", "clean", "sample", "submit"]
+    due = {row["id"]: row["due_at"] for row in told}
     assert due["notify"] == local_ms("2026-07-07T09:00", "Asia/Singapore")
     assert due["clean"] == local_ms("2026-07-09T09:00", "Asia/Singapore")
     assert due["sample"] is None
@@ -281,6 +249,10 @@ def test_23_singapore_counts_its_chain_from_what_was_done() -> None:
     facts["deadlines_met"] = [{"about": "e1", "deadline": "clean", "at": cleaned, "by": "a"}]
     later = {row["id"]: row["due_at"] for row in deadlines_now(facts, pack, cleaned)}
     assert later["sample"] == local_ms("2026-07-09T18:00", "Asia/Singapore")
+    tested = local_ms("2026-07-09T12:00", "Asia/Singapore")
+    facts["deadlines_met"].append({"about": "e1", "deadline": "sample", "at": tested, "by": "a"})
+    last = {row["id"]: row["due_at"] for row in deadlines_now(facts, pack, tested)}
+    assert last["submit"] == local_ms("2026-07-16T12:00", "Asia/Singapore")
 
 
 def test_24_new_south_wales_adds_contact_time_by_the_lower_reading() -> None:

@@ -149,12 +149,21 @@ def reopening(raw: Mapping[str, Any]) -> Part:
     return part
 
 
+def each(given: str | list[str]) -> list[str]:
+    """Give what a key says, alone or as a list."""
+    return [given] if isinstance(given, str) else given
+
+
+def event_words(on: str) -> str:
+    """Say what a deadline runs from."""
+    return EVENT_WORDS.get(on, on.replace("rule:", "the breaking of rule ").replace("-", " "))
+
+
 def deadlines(raw: Mapping[str, Any]) -> Part:
     """Say who must be told, and by when."""
     part = Part("deadlines", "Deadlines", [])
     for row in raw.get("deadline", []):
-        on = str(row["on"])
-        event = EVENT_WORDS.get(on, on.replace("rule:", "the breaking of rule ").replace("-", " "))
+        event = " or ".join(event_words(on) for on in each(row["on"]))
         since = f"after {row['after']} is done" if row.get("after") else f"after {event}"
         within = f"Within {row['within_hours']} h" if "within_hours" in row else "At once"
         text = f"{within} {since}, to the {row['to']}: {row['words']}"

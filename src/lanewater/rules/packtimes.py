@@ -206,12 +206,15 @@ def compile_deadline(
     where = named(entry, "deadline", where)
     expect_origin(entry, raw, where)
     starts = (*STARTS, *(OF_A_RULE + identity for identity in rules))
-    expect_word(entry["on"], starts, f"{where}.on")
+    on = entry["on"] if isinstance(entry["on"], list) else [entry["on"]]
+    words_of({"on": on}, "on", starts, where)
     expect_word(entry["to"], NOTIFIED, f"{where}.to")
     if "after" in entry:
         expect_word(entry["after"], tuple(before), f"{where}.after")
     return {
-        **{key: entry[key] for key in ("id", "on", "clause", "source", "evidence", "to")},
+        **{key: entry[key] for key in ("id", "clause", "source", "evidence", "to")},
+        "on": on[0],
+        "or_on": on[1:],
         "words": text_of(entry, "words", where),
         "within_seconds": hours(entry["within_hours"], f"{where}.within_hours")
         if "within_hours" in entry

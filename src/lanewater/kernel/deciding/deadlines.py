@@ -69,12 +69,24 @@ def event_of_round(
     return {"about": given["id"], "pool": pool, "on": on, "at": given["at"], "actions": actions}
 
 
+def named_start(rule: dict[str, Any], event: dict[str, Any]) -> str:
+    """Find the word of an event that a deadline runs from, nothing where it runs from none."""
+    first: str = rule["on"]
+    if first in event["on"]:
+        return first
+    others: list[str] = rule.get("or_on", [])
+    for word in others:
+        if word in event["on"]:
+            return word
+    return ""
+
+
 def asks_for_time(event: dict[str, Any], rules: list[dict[str, Any]]) -> bool:
     """Tell whether some deadline runs from an event; only such events are carried."""
     if len(event["actions"]) > 0:
         return True
     for rule in rules:
-        if rule["on"] in event["on"]:
+        if named_start(rule, event) != "":
             return True
     return False
 
@@ -83,7 +95,7 @@ def rules_of_event(event: dict[str, Any], rules: list[dict[str, Any]]) -> list[d
     """Give the deadlines that an event starts, in the rules' own order, its actions last."""
     found = []
     for rule in rules:
-        if rule["on"] in event["on"]:
+        if named_start(rule, event) != "":
             found.append(rule)
     named: list[str] = []
     for action in event["actions"]:
@@ -170,7 +182,7 @@ def deadline_row(
     return {
         "about": event["about"],
         "pool": event["pool"],
-        "on": rule["on"],
+        "on": named_start(rule, event),
         "id": rule["id"],
         "clause": rule["clause"],
         "words": rule["words"],
