@@ -18,7 +18,6 @@ WORDS: dict[str, str] = json.loads(EN.read_text(encoding="utf-8"))
 TOLD = [text for key, text in WORDS.items() if key.startswith("told.")]
 # Not on any page yet, or an id and no sentence.
 NOT_SHOWN = {
-    "contactfindings.py": "the findings of a contact time are the command's alone",
     "plantold.py": "a volume's number and unit",
     "planrows.py": "the name of fresh water as a product",
     "comparing.py": "a value of the wire",
