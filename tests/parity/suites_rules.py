@@ -119,10 +119,16 @@ def applied() -> Iterator[Row]:
     yield from ((all_of_it(), with_doubt(found, [])) for found in drawn()[:300])
 
 
+def narrowed() -> Iterator[Row]:
+    """The pack with pools at random."""
+    yield from ((all_of_it(), found["pool"]) for found in drawn()[:300])
+
+
 SUITES = (
     Suite("judge", judged, changed=few_judged, place=1),
     Suite("judge", few_judged, changed=lambda: few_judged()[:2], place=0, every=3),
     Suite("rules_that_apply", applied),
     Suite("pool_in_classes", judged, changed=lambda: few_judged()[:4], every=5),
     Suite("next_due_by_pack", judged),
+    Suite("pack_for_pool", narrowed, changed=lambda: list(narrowed())[:2], every=40),
 )

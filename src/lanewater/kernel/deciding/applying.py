@@ -6,7 +6,7 @@ from lanewater.kernel.deciding.classes import case_in_classes
 from lanewater.kernel.deciding.conditions import applies
 from lanewater.kernel.deciding.coverage import was_read
 from lanewater.kernel.deciding.lasting import held_readings, was_held
-from lanewater.kernel.deciding.limits import modified, with_limit
+from lanewater.kernel.deciding.limits import modified, values_by_parameter, with_limit
 from lanewater.kernel.deciding.standing import standing_readings
 
 
@@ -51,22 +51,27 @@ def rules_that_apply(pack: dict[str, Any], given: dict[str, Any]) -> dict[str, A
     chosen = []
     assumed: list[str] = []
     for rule in pack["rules"]:
-        answer = applies(case, rule["when"], oldest)
-        read = answer["holds"] and was_read(case, rule["parameter"])
-        # A rule for other methods than the one that was used says nothing of this reading.
-        if answer["holds"] and (not read or was_held(rule, case)):
+        unknown: list[str] = []
+        holds = True
+        if len(rule["when"]) > 0:
+            answer = applies(case, rule["when"], oldest)
+            holds = answer["holds"]
+            unknown = answer["assumed"]
+        if holds and len(rule.get("methods", [])) > 0 and was_read(case, rule["parameter"]):
+            # A rule for other methods than the one that was used says nothing of this reading.
+            holds = was_held(rule, case)
+            if method_unknown(rule, case):
+                unknown.append("method")
+        if holds:
             held = rule
             if len(rule.get("modify", [])) > 0:
                 found = modified(rule, case, oldest)
                 if found["worked"] != "":
                     held = with_limit(rule, found)
-                if read:
-                    add_names(assumed, found["assumed"])
+                add_names(unknown, found["assumed"])
             chosen.append(held)
-            if read:
-                add_names(assumed, answer["assumed"])
-                if method_unknown(rule, case):
-                    add_names(assumed, ["method"])
+            if len(unknown) > 0 and was_read(case, rule["parameter"]):
+                add_names(assumed, unknown)
     return {"rules": chosen, "assumed": assumed}
 
 
@@ -88,10 +93,12 @@ def with_doubt(case: dict[str, Any], findings: list[dict[str, Any]]) -> dict[str
                 doubted.append(parameter)
             elif finding["effect"] == "not-believable":
                 disbelieved.append(parameter)
+    standing = standing_readings(case["readings"])
     return {
         "purpose": case["purpose"],
         "pool": case["pool"],
-        "readings": standing_readings(case["readings"]),
+        "readings": standing,
+        "values": values_by_parameter(standing),
         "history": case["history"],
         "window": case.get("window", case["history"]),
         "offset_seconds": case.get("offset_seconds", 0),

@@ -45,6 +45,18 @@ def latest_readings(case: dict[str, Any], parameter: str, oldest: int) -> list[d
     return found
 
 
+def values_lately(case: dict[str, Any], parameter: str, oldest: int) -> list[dict[str, Any]]:
+    """Give the values of `latest_readings`; combined chlorine counts only where it was given."""
+    known: dict[str, Any] = case.get("values", {})
+    if parameter in known and parameter != "combined_chlorine":
+        held: list[dict[str, Any]] = known[parameter]
+        return held
+    found = []
+    for reading in latest_readings(case, parameter, oldest):
+        found.append(value_of(reading))
+    return found
+
+
 def stabiliser_of(case: dict[str, Any], oldest: int) -> str | None:
     """Tell whether stabiliser is used: what was measured counts before what was set up.
 
@@ -114,16 +126,15 @@ def condition_holds(case: dict[str, Any], condition: dict[str, Any], oldest: int
         return fact_condition_holds(case, condition, oldest)
     if condition["of"] == "number":
         return number_condition_holds(case, condition)
-    readings = latest_readings(case, condition["name"], oldest)
+    values = values_lately(case, condition["name"], oldest)
     doubted = condition["name"] in case["doubted"] or condition["name"] in case["disbelieved"]
-    if len(readings) == 0 or doubted:
+    if len(values) == 0 or doubted:
         for fact_condition in condition["if_not_read"]:
             if fact_condition_holds(case, fact_condition, oldest) == "no":
                 return "no"
         return "unknown"
     answer = "no"
-    for reading in readings:
-        value = value_of(reading)
+    for value in values:
         held = decided(
             value["number"],
             value["relation"],

@@ -7,7 +7,7 @@ from typing import Any
 
 from lanewater.kernel.deciding.conditions import condition_holds
 from lanewater.kernel.deciding.lasting import breaks_at_once
-from lanewater.kernel.deciding.limits import values_of
+from lanewater.kernel.deciding.limits import values_in
 
 CORE = ("disinfectant_minimum", "disinfectant_maximum", "ph", "clarity")
 MINIMUMS = ("at-least", "above")
@@ -25,8 +25,8 @@ def disinfectant_parameter(case: dict[str, Any]) -> str:
     family = case["pool"].get("disinfectant")
     if family == "bromine":
         return "total_bromine"
-    if family != "chlorine" and len(values_of(case["readings"], "free_chlorine")) == 0:
-        if len(values_of(case["readings"], "total_bromine")) > 0:
+    if family != "chlorine" and len(values_in(case, "free_chlorine")) == 0:
+        if len(values_in(case, "total_bromine")) > 0:
             return "total_bromine"
     return "free_chlorine"
 
@@ -40,10 +40,12 @@ def core_parameter(case: dict[str, Any], item: str) -> str:
 
 def was_read(case: dict[str, Any], parameter: str) -> bool:
     """Tell whether a parameter has a reading in this case."""
+    if len(values_in(case, parameter)) > 0:
+        return True
     for reading in case["readings"]:
         if reading["parameter"] == parameter:
             return True
-    return parameter == "combined_chlorine" and len(values_of(case["readings"], parameter)) > 0
+    return False
 
 
 def rule_serves(rule: dict[str, Any], item: str, parameter: str) -> bool:

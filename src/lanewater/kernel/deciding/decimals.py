@@ -18,6 +18,10 @@ DIGIT_VALUES = {
 }
 
 
+# What a number with so many decimals is multiplied by to be in thousandths.
+SCALES = (1000, 100, 10)
+
+
 def digit_value(character: str) -> int:
     """Give the value of one decimal digit, or -1 where it is none."""
     return DIGIT_VALUES.get(character, -1)
@@ -54,41 +58,43 @@ def thousandths(text: str) -> int:
     ValueError
         Where the text is not one such number.
     """
+    length = len(text)
     start = 0
-    if relation_of(text) != "exact":
+    if length > 0 and (text[0] == ">" or text[0] == "<"):
         start = 1
     sign = 1
-    if start < len(text) and text[start] == "-":
+    if start < length and text[start] == "-":
         sign = -1
         start = start + 1
-    whole = 0
+    number = 0
     whole_digits = 0
-    fraction = 0
     fraction_digits = 0
     mark = ""
-    for index in range(start, len(text)):
-        digit = digit_value(text[index])
+    for index in range(start, length):
+        character = text[index]
+        digit = DIGIT_VALUES.get(character, -1)
         if digit < 0:
-            if (text[index] != "." and text[index] != ",") or mark != "" or whole_digits == 0:
+            if (character != "." and character != ",") or mark != "" or whole_digits == 0:
                 raise ValueError("not a number")
-            mark = text[index]
+            mark = character
         elif mark == "":
-            whole = whole * 10 + digit
             whole_digits = whole_digits + 1
+            if whole_digits > 9:
+                raise ValueError("not a number")
+            number = number * 10 + digit
         else:
             fraction_digits = fraction_digits + 1
             if fraction_digits <= 3:
-                fraction = fraction * 10 + digit
+                number = number * 10 + digit
             elif digit != 0:
                 raise ValueError("more than three decimals")
-    if whole_digits == 0 or whole_digits > 9 or (mark != "" and fraction_digits == 0):
+    if whole_digits == 0 or (mark != "" and fraction_digits == 0):
         raise ValueError("not a number")
     if mark == "," and fraction_digits == 3:
         raise ValueError("a comma before three digits can be read two ways")
-    while fraction_digits < 3:
-        fraction = fraction * 10
-        fraction_digits = fraction_digits + 1
-    return sign * (whole * 1000 + fraction)
+    if fraction_digits < 3:
+        number = number * SCALES[fraction_digits]
+    return sign * number
 
 
 def thousandths_of_float(value: float) -> int:

@@ -18,16 +18,25 @@ from lanewater.kernel.deciding.housestops import house_stops
 from lanewater.kernel.deciding.limits import severity
 from lanewater.kernel.deciding.plausibility import findings_of
 from lanewater.kernel.deciding.rulings import ruling_of
+from lanewater.kernel.deciding.tries import WORDED
 
-LEVELS = ("note", "advise", "correct", "retest", "notify", "close", "evacuate")
+LEVEL_RANKS = {
+    "note": 0,
+    "advise": 1,
+    "correct": 2,
+    "retest": 3,
+    "notify": 4,
+    "close": 5,
+    "evacuate": 6,
+}
 
 
 def level_rank(level: str) -> int:
     """Give the place of a level in the order from note (0) to evacuate."""
-    for index in range(len(LEVELS)):
-        if LEVELS[index] == level:
-            return index
-    raise ValueError("unknown level")
+    rank = LEVEL_RANKS.get(level, -1)
+    if rank < 0:
+        raise ValueError("unknown level")
+    return rank
 
 
 def note(identity: str, about: str, why: str, do: str) -> dict[str, Any]:
@@ -48,8 +57,7 @@ def untested_limits(case: dict[str, Any], rules: list[dict[str, Any]]) -> list[d
     for parameter in ("combined_chlorine", "temperature_c"):
         limited = False
         for rule in rules:
-            level = level_rank(rule["level"])
-            if rule["parameter"] == parameter and level > level_rank("advise"):
+            if rule["parameter"] == parameter and not advisory(rule):
                 limited = True
         if limited and not was_read(case, parameter):
             why = "These rules limit it for this pool, and it was not read in this round."
@@ -87,7 +95,7 @@ def actions_of(rule: dict[str, Any]) -> list[dict[str, Any]]:
 
 def advisory(rule: dict[str, Any]) -> bool:
     """Tell whether a rule only notes or advises; such a rule never makes a round fail."""
-    return level_rank(rule["level"]) <= level_rank("advise")
+    return level_rank(rule["level"]) <= 1
 
 
 def rows_of(case: dict[str, Any], rules: list[dict[str, Any]]) -> dict[str, Any]:
@@ -105,8 +113,11 @@ def rows_of(case: dict[str, Any], rules: list[dict[str, Any]]) -> dict[str, Any]
     findings = []
     gaps: list[dict[str, Any]] = []
     level = "note"
+    read = case["values"]
     for rule in rules:
-        row = ruling_of(rule, case)
+        row = None
+        if rule["parameter"] in read or rule["parameter"] in WORDED:
+            row = ruling_of(rule, case)
         if row is not None:
             failed = severity(row["verdict"]) < severity("not-judged")
             if failed:

@@ -13,6 +13,7 @@ from lanewater.kernel.deciding.limits import (
     modified,
     ruling_on,
     severity,
+    values_in,
     values_of,
     with_limit,
 )
@@ -47,6 +48,13 @@ def held_readings(rule: dict[str, Any], readings: list[dict[str, Any]]) -> list[
         if reading["parameter"] != rule["parameter"] or not other:
             found.append(reading)
     return found
+
+
+def values_held(rule: dict[str, Any], case: dict[str, Any]) -> list[dict[str, Any]]:
+    """Give every value of a case that a rule holds."""
+    if len(rule.get("methods", [])) == 0:
+        return values_in(case, rule["parameter"])
+    return values_of(held_readings(rule, case["readings"]), rule["parameter"])
 
 
 def round_then(case: dict[str, Any], row: dict[str, Any], earlier: bool) -> dict[str, Any]:
@@ -97,13 +105,10 @@ def broken_at(rule: dict[str, Any], then: dict[str, Any]) -> str:
 
 def was_held(rule: dict[str, Any], then: dict[str, Any]) -> bool:
     """Tell whether the parameter of a rule was read in a round by a method that it speaks of."""
-    readings = held_readings(rule, then["readings"])
-    for reading in readings:
+    for reading in held_readings(rule, then["readings"]):
         if reading["parameter"] == rule["parameter"]:
             return True
-    if rule["parameter"] != "combined_chlorine":
-        return False
-    return len(values_of(readings, rule["parameter"])) > 0
+    return len(values_held(rule, then)) > 0
 
 
 def state_then(rule: dict[str, Any], case: dict[str, Any], row: dict[str, Any]) -> str:

@@ -5,6 +5,7 @@ from typing import Any
 from lanewater.kernel.deciding.comparing import combined_value, decided, value_of
 from lanewater.kernel.deciding.conditions import applies, fact_number
 from lanewater.kernel.deciding.decimals import decimal_text
+from lanewater.kernel.deciding.tries import WORDED
 
 WORST_FIRST = (
     "evacuate",
@@ -15,16 +16,25 @@ WORST_FIRST = (
     "meets-borderline",
     "meets",
 )
+SEVERITIES = {
+    "evacuate": 0,
+    "close": 1,
+    "does-not-meet": 2,
+    "does-not-meet-borderline": 3,
+    "not-judged": 4,
+    "meets-borderline": 5,
+    "meets": 6,
+}
 LOWER_LIMITS = ("at-least", "above")
 DECIMAL_UNITS = (1000, 100, 10, 1)
 
 
 def severity(verdict: str) -> int:
     """Give the place of a verdict in the order from worst (0) to best."""
-    for index in range(len(WORST_FIRST)):
-        if WORST_FIRST[index] == verdict:
-            return index
-    raise ValueError("unknown verdict")
+    place = SEVERITIES.get(verdict, -1)
+    if place < 0:
+        raise ValueError("unknown verdict")
+    return place
 
 
 def pairs_at_points(readings: list[dict[str, Any]]) -> list[dict[str, Any]]:
@@ -54,6 +64,30 @@ def values_of(readings: list[dict[str, Any]], parameter: str) -> list[dict[str, 
             found.append(value_of(reading))
     if parameter == "combined_chlorine" and len(found) == 0:
         return pairs_at_points(readings)
+    return found
+
+
+def values_by_parameter(readings: list[dict[str, Any]]) -> dict[str, Any]:
+    """Give every value of standing readings by its parameter, combined chlorine worked out."""
+    found: dict[str, Any] = {}
+    for reading in readings:
+        if reading["parameter"] not in WORDED:
+            if reading["parameter"] not in found:
+                found[reading["parameter"]] = []
+            found[reading["parameter"]].append(value_of(reading))
+    if "combined_chlorine" not in found:
+        pairs = pairs_at_points(readings)
+        if len(pairs) > 0:
+            found["combined_chlorine"] = pairs
+    return found
+
+
+def values_in(case: dict[str, Any], parameter: str) -> list[dict[str, Any]]:
+    """Give every value of a parameter in a case, as they were read from it once where they were."""
+    known: dict[str, Any] | None = case.get("values")
+    if known is None:
+        return values_of(case["readings"], parameter)
+    found: list[dict[str, Any]] = known.get(parameter, [])
     return found
 
 
@@ -195,7 +229,7 @@ def limit_for(rule: dict[str, Any], case: dict[str, Any]) -> dict[str, Any]:
     elif rule["relative_to"] == "":
         return {"known": True, "numerator": rule["limit_thousandths"], "denominator": 1}
     else:
-        others = values_of(case["readings"], rule["relative_to"])
+        others = values_in(case, rule["relative_to"])
         if len(others) == 1 and others[0]["relation"] == "exact":
             other = others[0]["number"]
     if other is None:

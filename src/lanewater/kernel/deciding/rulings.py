@@ -8,13 +8,13 @@ from lanewater.kernel.deciding.lasting import (
     held_readings,
     lasted,
     repeats,
+    values_held,
 )
 from lanewater.kernel.deciding.limits import (
     failing_verdict,
     limit_for,
     ruling_on,
     severity,
-    values_of,
 )
 
 WORDS = ("clarity", "circulation")
@@ -133,7 +133,7 @@ def ruling_of(rule: dict[str, Any], case: dict[str, Any]) -> dict[str, Any] | No
         return words_ruling(rule, case)
     found = None
     worst = 0
-    for value in values_of(held_readings(rule, case["readings"]), rule["parameter"]):
+    for value in values_held(rule, case):
         held: dict[str, Any] = {"verdict": "not-judged", "counted": None}
         limit = limit_for(rule, case)
         if limit["known"]:

@@ -127,11 +127,12 @@ def slip_factor(case: dict[str, Any], parameter: str, number: int) -> int:
     factor = outside_usual(parameter, number)
     if factor < 0 and parameter != "ph":
         factor = 0
-    earlier = newest_round(case, parameter)
-    if factor == 0 and earlier is not None and parameter != "ph":
-        for last in last_tries(earlier["readings"], parameter):
-            if factor == 0:
-                factor = beside_last(number, number_of(last))
+    if factor == 0 and parameter != "ph":
+        earlier = newest_round(case, parameter)
+        if earlier is not None:
+            for last in last_tries(earlier["readings"], parameter):
+                if factor == 0:
+                    factor = beside_last(number, number_of(last))
     if factor < 0 and parameter in BLEACHED and number <= SUSPECT_FREE:
         return 0
     return factor
@@ -143,16 +144,17 @@ def tenfold_findings(case: dict[str, Any]) -> list[dict[str, Any]]:
     for parameter in USUAL:
         for reading in last_tries(case["readings"], parameter):
             factor = 0
-            if relation_in(reading) == "exact" and number_of(reading) > 0:
-                factor = slip_factor(case, parameter, number_of(reading))
-            impossible = parameter == "ph" and number_of(reading) > HIGHEST_PH
+            number = number_of(reading)
+            if number > 0 and relation_in(reading) == "exact":
+                factor = slip_factor(case, parameter, number)
+            impossible = parameter == "ph" and number > HIGHEST_PH
             if factor != 0 or impossible:
                 effect = "note"
                 if impossible:
                     effect = "not-judged"
                 why = word_of(parameter) + at_point(reading) + " " + shown_text(reading)
                 if factor != 0:
-                    why = why + ": was " + meant_text(number_of(reading), factor) + " meant?"
+                    why = why + ": was " + meant_text(number, factor) + " meant?"
                 else:
                     why = why + ": no water reads that."
                 do = "Look at the display. If it stands, repeat the test once."

@@ -3,6 +3,7 @@
 from typing import Any
 
 from lanewater.kernel.deciding.decimals import (
+    DIGIT_VALUES,
     decimal_text,
     digit_value,
     relation_of,
@@ -105,14 +106,31 @@ def comma_is_ambiguous(text: str) -> bool:
 
 def legible_text(text: str) -> bool:
     """Tell whether thousandths() can read a text; it raises exactly where this is False."""
-    shape = text_shape(text)
-    if not shape["clean"] or shape["excess"]:
+    length = len(text)
+    start = 0
+    if length > 0 and (text[0] == ">" or text[0] == "<"):
+        start = 1
+    if start < length and text[start] == "-":
+        start = start + 1
+    mark = ""
+    whole = 0
+    fraction = 0
+    for index in range(start, length):
+        character = text[index]
+        if character in DIGIT_VALUES:
+            if mark == "":
+                whole = whole + 1
+            else:
+                fraction = fraction + 1
+                if fraction > 3 and character != "0":
+                    return False
+        elif mark != "" or whole == 0 or (character != "." and character != ","):
+            return False
+        else:
+            mark = character
+    if whole == 0 or whole > 9:
         return False
-    if shape["whole"] == 0 or shape["whole"] > 9:
-        return False
-    if shape["mark"] != "" and shape["fraction"] == 0:
-        return False
-    return not (shape["mark"] == "," and shape["fraction"] == 3)
+    return mark == "" or (fraction > 0 and not (mark == "," and fraction == 3))
 
 
 def legible(reading: dict[str, Any]) -> bool:
