@@ -353,6 +353,9 @@ def test_water_that_the_rules_do_not_judge_takes_a_named_persons_words_after_the
     assert "water-word" in states(now(incident, 31))
     assert now(incident, 31)["may_end"] is False
     assert now(did(incident, "water-word", 32), 33)["may_end"] is True
+    once_more = read_in(did(incident, "water-word", 32), 35, points=points, overall="not-judged")
+    assert states(now(once_more, 36))["water-word"] == "to-do"
+    assert now(once_more, 36)["next"] == "water-word"
     doubted = read_in(incident, 40, points=points, overall="not-judged", doubtful=["ph"])
     assert now(did(doubted, "water-word", 42), 43)["may_end"] is False
 

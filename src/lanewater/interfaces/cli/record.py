@@ -17,6 +17,7 @@ from lanewater.terms.errors import InputError
 
 DATE = re.compile(r"\d{4}-\d\d-\d\d", re.ASCII)
 MINUTE_MS = 60_000
+OF_INCIDENT = ("kind", "step", "answer", "procedure", "route", "what", "count", "words", "outcome")
 IDS = ("name", "rules", "circuit", "kit", "reagent", "product", "person", "device", "answer")
 
 
@@ -91,6 +92,9 @@ def in_words(line: dict[str, Any]) -> str:
     elif line["type"] in ("pool-closed", "everyone-out", "house-stop-ended"):
         body = line["body"]
         words.append(str(body.get("kind") or body.get("stop") or ", ".join(body["stops"])))
+    elif line["type"].startswith("incident-"):
+        body = line["body"]
+        words += [str(body[key]) for key in OF_INCIDENT if key in body]
     else:
         words += [str(line["body"][key]) for key in IDS if key in line["body"]]
     if "reason" in line:

@@ -13,33 +13,9 @@ from lanewater.kernel.deciding.incidentkinds import (
     WITH_CRITERIA,
     WITHOUT_CRITERIA,
 )
+from lanewater.kernel.deciding.incidentreadings import left_unjudged, rounds_at
 from lanewater.kernel.deciding.incidentsteps import answer_to, tested_since, usable_of
 from lanewater.kernel.deciding.retesting import MINUTE_IN_MS, READ_AT_POINTS, tested_until
-
-
-def rounds_at(incident: dict[str, Any], pool: str) -> list[dict[str, Any]]:
-    """Give a pool's rounds since an incident began, the latest first."""
-    found = []
-    place = len(incident["rounds"]) - 1
-    while place >= 0:
-        if incident["rounds"][place]["pool"] == pool:
-            found.append(incident["rounds"][place])
-        place = place - 1
-    return found
-
-
-def left_unjudged(row: dict[str, Any]) -> bool:
-    """Tell whether the rules say nothing of a round, and not because a number is in doubt."""
-    return row["overall"] == "not-judged" and len(row["doubtful"]) == 0
-
-
-def unjudged_now(incident: dict[str, Any]) -> bool:
-    """Tell whether the rules do not judge the last round of one of an incident's pools."""
-    for pool in incident["pools"]:
-        rows = rounds_at(incident, pool)
-        if len(rows) > 0 and left_unjudged(rows[0]):
-            return True
-    return False
 
 
 def round_meets(incident: dict[str, Any], row: dict[str, Any]) -> bool:

@@ -141,3 +141,49 @@ def measured_done(
         return clock is not None and clock["reached_ms"] is not None
     told = {"water-back": "water-meets", "two-point-test": "two-point-round", "quiet": "quiet"}
     return criteria.get(told[identity], "no") == "yes"
+
+
+def rounds_at(incident: dict[str, Any], pool: str) -> list[dict[str, Any]]:
+    """Give a pool's rounds since an incident began, the latest first."""
+    found = []
+    place = len(incident["rounds"]) - 1
+    while place >= 0:
+        if incident["rounds"][place]["pool"] == pool:
+            found.append(incident["rounds"][place])
+        place = place - 1
+    return found
+
+
+def left_unjudged(row: dict[str, Any]) -> bool:
+    """Tell whether the rules say nothing of a round, and not because a number is in doubt."""
+    return row["overall"] == "not-judged" and len(row["doubtful"]) == 0
+
+
+def unjudged_now(incident: dict[str, Any]) -> bool:
+    """Tell whether the rules do not judge the last round of one of an incident's pools."""
+    for pool in incident["pools"]:
+        rows = rounds_at(incident, pool)
+        if len(rows) > 0 and left_unjudged(rows[0]):
+            return True
+    return False
+
+
+def unjudged_since(incident: dict[str, Any]) -> int:
+    """Give when the latest round was taken that the rules do not judge; words on it come after.
+
+    Parameters
+    ----------
+    incident : dict
+        As a pool's facts hold it.
+
+    Returns
+    -------
+    int
+        UTC ms; when the incident began where there is no such round.
+    """
+    since: int = incident["at"]
+    for pool in incident["pools"]:
+        rows = rounds_at(incident, pool)
+        if len(rows) > 0 and left_unjudged(rows[0]):
+            since = max(since, rows[0]["at"])
+    return since

@@ -16,9 +16,9 @@ from lanewater.kernel.deciding.incidentcriteria import (
     measured_criteria,
     quiet_minutes_of,
     quiet_until,
-    unjudged_now,
 )
 from lanewater.kernel.deciding.incidentkinds import STANDS_STILL
+from lanewater.kernel.deciding.incidentreadings import unjudged_now
 from lanewater.kernel.deciding.incidentreport import incident_report
 from lanewater.kernel.deciding.incidentsteps import steps_asked, steps_now
 from lanewater.kernel.deciding.retesting import MINUTE_IN_MS

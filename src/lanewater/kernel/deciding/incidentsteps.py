@@ -17,7 +17,11 @@ from lanewater.kernel.deciding.incidentkinds import (
     WITH_PROCEDURE,
     WITHOUT_PROCEDURE,
 )
-from lanewater.kernel.deciding.incidentreadings import gate_holds, measured_done
+from lanewater.kernel.deciding.incidentreadings import (
+    gate_holds,
+    measured_done,
+    unjudged_since,
+)
 
 RULES_STEP = "rules:"
 
@@ -229,7 +233,10 @@ def steps_now(
             "by": "",
             "said": "",
         }
-        answer = answer_to(incident, identity, after if kind in STRICT else incident["at"])
+        since: int = after if kind in STRICT else incident["at"]
+        if identity == "water-word":
+            since = max(since, unjudged_since(incident))
+        answer = answer_to(incident, identity, since)
         if answer is None and identity == "people-out" and incident["nobody_in"] is True:
             answer = {"answer": "done", "at": incident["at"], "by": incident["by"], "words": ""}
         if identity in MEASURED:
