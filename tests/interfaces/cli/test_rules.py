@@ -1,11 +1,12 @@
 """`lanewater rules`: list, show, check."""
 
 import json
+from pathlib import Path
 
 import pytest
 
 from lanewater.interfaces.cli.main import main
-from lanewater.service.packs import pack_ids
+from lanewater.service.packs import FOLDER, pack_ids
 
 
 def test_the_list_shows_what_every_pack_covers(capsys: pytest.CaptureFixture[str]) -> None:
@@ -30,3 +31,50 @@ def test_check_judges_every_golden_case(capsys: pytest.CaptureFixture[str]) -> N
 def test_an_unknown_pack_is_missing(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["rules", "show", "atlantis"]) == 3
     assert "atlantis" in capsys.readouterr().err
+
+
+def test_explain_prints_sentences_with_clause_and_address(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    assert main(["rules", "explain", "ca-qc"]) == 0
+    text = " ".join(capsys.readouterr().out.split())
+    assert "s.5: Free chlorine is at least 0.8 mg/L, where the disinfectant is chlorine" in text
+    assert "read at https://www.legisquebec.gouv.qc.ca/" in text
+    assert main(["rules", "explain", "ca-qc", "--json"]) == 0
+    told = json.loads(capsys.readouterr().out)
+    assert told["parts"][1]["id"] == "coverage"
+
+
+def test_diff_says_what_changes_with_both_numbers(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["rules", "diff", "us-fl@2016", "us-fl", "--json"]) == 0
+    changes = json.loads(capsys.readouterr().out)["changes"]
+    assert {"added", "tighter", "looser"} <= {row["change"] for row in changes}
+    assert main(["rules", "diff", "us-fl", "us-fl"]) == 0
+    assert "Nothing changes." in capsys.readouterr().out
+
+
+def test_a_new_pack_is_begun_refused_filled_in_and_read_back(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert main(["rules", "new", "us-tx-dallas"]) == 0
+    assert main(["rules", "new", "us-tx-dallas"]) == 2
+    capsys.readouterr()
+    assert main(["rules", "check", "us-tx-dallas.toml"]) == 4
+    assert "Rule 2 (ph-minimum), line" in capsys.readouterr().out
+    filled = (FOLDER / "au-sa.toml").read_text(encoding="utf-8")
+    Path("us-tx-dallas.toml").write_text(filled, encoding="utf-8")
+    assert main(["rules", "check", "us-tx-dallas.toml"]) == 0
+    assert main(["rules", "explain", "us-tx-dallas.toml"]) == 0
+    broken = filled.replace('level = "correct"', 'level = "closing"', 1)
+    Path("us-tx-dallas.toml").write_text(broken, encoding="utf-8")
+    capsys.readouterr()
+    assert main(["rules", "explain", "us-tx-dallas.toml"]) == 2
+    assert "Rule 1 (free-chlorine-cool), line" in capsys.readouterr().err
+
+
+def test_the_table_has_every_pack(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["rules", "table", "--json"]) == 0
+    told = json.loads(capsys.readouterr().out)
+    assert [row["id"] for row in told["packs"]] == pack_ids()
+    assert len(told["features"]) == 45
