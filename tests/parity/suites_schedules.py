@@ -333,5 +333,5 @@ SUITES = (
     Suite("row_in_time", rows_put, changed=fewer(rows_put, 30)),
     Suite("done_with", rows_put, changed=fewer(rows_put, 30)),
     Suite("latest_rows", rows_last),
-    Suite("latest_values", rows_read, changed=fewer(rows_read, 10)),
+    Suite("latest_read", rows_read, changed=fewer(rows_read, 10)),
 )

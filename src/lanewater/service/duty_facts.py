@@ -13,8 +13,8 @@ from lanewater.kernel.deciding.classes import pool_in_classes
 from lanewater.kernel.deciding.conditions import applies
 from lanewater.kernel.deciding.dutiesafter import (
     EVENTS_KEPT,
+    latest_read,
     latest_rows,
-    latest_values,
     row_in_time,
 )
 from lanewater.kernel.deciding.schedules import asks_for_round
@@ -249,4 +249,4 @@ def values_of(state: SiteState, pool: str, wanted: list[str]) -> list[dict[str, 
         for given in state.rounds.get(pool, ())
         if any(row.parameter in wanted for row in given.readings)
     ]
-    return latest_values(rows)
+    return latest_read(rows)

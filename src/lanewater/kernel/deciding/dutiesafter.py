@@ -44,7 +44,7 @@ def values_with(
             rows.append(other)
     if not placed:
         rows.append(row)
-    return latest_values(rows)
+    return latest_read(rows)
 
 
 def values_asked(wanted: list[str], readings: list[dict[str, Any]]) -> list[dict[str, Any]]:
@@ -56,7 +56,7 @@ def values_asked(wanted: list[str], readings: list[dict[str, Any]]) -> list[dict
     return found
 
 
-def latest_values(rows: list[dict[str, Any]]) -> list[dict[str, Any]]:
+def latest_read(rows: list[dict[str, Any]]) -> list[dict[str, Any]]:
     """Leave of rounds, oldest first, the readings that no later one read again."""
     later: dict[str, str] = {}
     turned = []
