@@ -144,7 +144,15 @@ def worse_result(one: dict[str, Any], other: dict[str, Any]) -> bool:
 def events_asking(
     events: list[dict[str, Any]], rules: list[dict[str, Any]]
 ) -> list[dict[str, Any]]:
-    """Give the latest events from which some deadline runs."""
+    """Give the latest events from which some deadline runs.
+
+    Parameters
+    ----------
+    events : list of dict
+        Everything that happened, oldest first.
+    rules : list of dict
+        The rules' deadlines.
+    """
     asking = []
     for row in events:
         if asks_for_time(row, rules):

@@ -213,7 +213,15 @@ def why_not_reopened(facts: dict[str, Any], now: int) -> list[str]:
 
 
 def to_confirm(facts: dict[str, Any], now: int) -> list[str]:
-    """Give the conditions that whoever opens has to say are so."""
+    """Give the conditions that whoever opens has to say are so.
+
+    Parameters
+    ----------
+    facts : dict
+        The pool's.
+    now : int
+        UTC ms.
+    """
     found: list[str] = []
     for row in reopening_wanted(facts, now):
         if row["kind"] == "duty":
@@ -222,7 +230,17 @@ def to_confirm(facts: dict[str, Any], now: int) -> list[str]:
 
 
 def criteria_met(facts: dict[str, Any], confirmed: list[str], now: int) -> list[str]:
-    """Give the conditions that were met when a pool was opened, as the record keeps them."""
+    """Give the conditions that were met when a pool was opened, as the record keeps them.
+
+    Parameters
+    ----------
+    facts : dict
+        The pool's.
+    confirmed : list of str
+        What whoever opens says was seen to.
+    now : int
+        UTC ms.
+    """
     found: list[str] = []
     for row in reopening_wanted(facts, now):
         if row["met"] == "yes" or row["id"] in confirmed:
