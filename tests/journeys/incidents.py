@@ -59,7 +59,9 @@ def of_the_water(free: str, ph: str = "7.43", dilution: int = 1) -> list[dict[st
         told = {"point": point, "kit": "photo-1"}
         chlorine = told | ({"dilution": dilution} if dilution > 1 else {})
         found.append({"parameter": "free_chlorine", "value": free} | chlorine)
-        found.append({"parameter": "total_chlorine", "value": free} | chlorine)
+        # At an incident's level free alone is titrated.
+        if dilution == 1:
+            found.append({"parameter": "total_chlorine", "value": free} | chlorine)
         found.append({"parameter": "ph", "value": ph} | told)
     return found
 
