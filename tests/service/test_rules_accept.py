@@ -10,6 +10,7 @@ from tests.baths import Baths
 from tests.service.newer_rules import historic, hold_newer, stricter
 
 from lanewater.records.store import log
+from lanewater.service import rules_texts
 from lanewater.service.actor import SHELL, shell_as
 from lanewater.service.backup import make_backup
 from lanewater.service.carry import carry
@@ -19,7 +20,7 @@ from lanewater.service.restore import put_rules
 from lanewater.service.rounds import correct_reading
 from lanewater.service.rules_accept import accept_rules, rules_waiting
 from lanewater.service.set_up import add
-from lanewater.terms.errors import RefusedError
+from lanewater.terms.errors import InputError, RefusedError
 
 DEVICE = {"id": "tab", "name": "Tablet", "kind": "shared"}
 
@@ -161,6 +162,20 @@ def test_a_text_that_was_changed_on_the_disk_judges_nothing(
     for path in (baths.folder / "rules").iterdir():
         path.write_text(path.read_text().replace('"0.8"', '"0.1"'), encoding="utf-8")
     assert verdict(baths.round()) == "not-judged"
+
+
+def test_a_text_that_this_version_cannot_read_judges_nothing_and_says_so(
+    baths: Baths, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    hold_newer(baths, tmp_path, monkeypatch, stricter)
+
+    def refused(_raw: dict[str, Any]) -> dict[str, Any]:
+        raise InputError("rule[0].limit", "is not a key of this table")
+
+    monkeypatch.setattr(rules_texts, "compile_raw", refused)
+    found = baths.round()["verdict"]
+    assert found["overall"] == "not-judged"
+    assert "cannot be read by this version" in found["not_judged"][0]["why"]
 
 
 def test_the_acceptance_is_on_record_by_name_with_the_text_before(

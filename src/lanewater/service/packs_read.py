@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
+from lanewater.rules.layering import overlaid
 from lanewater.rules.pack import compile_raw
 from lanewater.service.packs import FOLDER, IDENTITY, pack_ids
-from lanewater.service.packs_whole import law_texts, whole_law
-from lanewater.terms.errors import InputError, MissingError
+from lanewater.service.packs_whole import law_texts, parsed, whole_law
+from lanewater.terms.errors import InputError, MissingError, RefusedError
 
 LONGEST_BYTES = 1_000_000
 ENDING = ".toml"
@@ -58,7 +60,35 @@ def whole_raw(named: str) -> dict[str, Any]:
         Where it cannot be read, or its layers do not fit together.
     """
     identity = Path(named).stem if is_file_name(named) else named
-    return whole_law(law_texts(identity, text_of(named).encode(), FOLDER))
+    parts = law_texts(identity, text_of(named).encode(), FOLDER)
+    own = parsed(parts[0])
+    if is_overlay(own):
+        return overlaid(whole_law(parts[1:]), own, document=True)
+    return whole_law(parts)
+
+
+def is_overlay(raw: Mapping[str, Any]) -> bool:
+    """Tell whether a text is a site's own rules upon a law, and no law itself."""
+    return bool(raw.get("extends")) and "coverage" not in raw
+
+
+def overlay_troubles(named: str) -> list[str] | None:
+    """Give what is wrong with a file of a site's own rules, None where it is a law's.
+
+    Raises
+    ------
+    InputError
+        Where it cannot be read, or what it extends does not fit.
+    """
+    parts = law_texts(Path(named).stem, text_of(named).encode(), FOLDER)
+    own = parsed(parts[0])
+    if not is_overlay(own):
+        return None
+    try:
+        compile_raw(overlaid(whole_law(parts[1:]), own, document=False))
+    except RefusedError as error:
+        return [str(error)]
+    return []
 
 
 def compiled_file(named: str) -> dict[str, Any]:

@@ -136,7 +136,7 @@ def overlays(book: Book) -> list[dict[str, Any]]:
     -------
     list of dict
         {"overlay", "extends", "title", "pool", "from", "until": "" while they stand, "hash", "by",
-        "document": name, "" without one}.
+        "document": name, "" without one, "pools": those for which they hold now}.
     """
     return [
         {
@@ -149,9 +149,16 @@ def overlays(book: Book) -> list[dict[str, Any]]:
             "hash": row.hash,
             "by": row.by,
             "document": row.document_name,
+            "pools": pools_held(book, row),
         }
         for row in book.state.overlays
     ]
+
+
+def pools_held(book: Book, row: Overlay) -> list[str]:
+    """Give the pools for which a site's own rules hold now: those that go by what they extend."""
+    state, now = book.state, book.clock()
+    return [pool for pool in state.pools if row.holds(pool, state.rules_of(pool).id, now)]
 
 
 def title_of(book: Book, row: Overlay) -> str:

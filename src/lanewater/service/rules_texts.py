@@ -9,8 +9,8 @@ from __future__ import annotations
 import hashlib
 import json
 import re
-from collections.abc import Mapping, Sequence
-from contextlib import suppress
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
@@ -107,7 +107,9 @@ class Texts:
     def compiled(self, name: str) -> dict[str, Any]:
         """Give kept rules in compiled form, with their hash."""
         if name not in self.known:
-            self.known[name] = {**compile_raw(self.law(name)), "hash": name}
+            law = self.law(name)
+            with readable(name):
+                self.known[name] = {**compile_raw(law), "hash": name}
         return self.known[name]
 
     def with_overlays(
@@ -124,15 +126,32 @@ class Texts:
         """
         name = text_hash(json.dumps([base["hash"], *map(list, overlays)]).encode())
         if name not in self.known:
-            self.known[name] = {
-                **compile_overlaid(self.law(base["hash"]), self.owns(overlays)),
-                "hash": name,
-            }
+            law, owns = self.law(base["hash"]), self.owns(overlays)
+            with readable(name):
+                self.known[name] = {**compile_overlaid(law, owns), "hash": name}
         return self.known[name]
 
     def owns(self, overlays: Sequence[tuple[str, bool]]) -> list[tuple[dict[str, Any], bool]]:
         """Give the parsed texts of a site's own rules."""
         return [(parsed(Part("", self.get(name))), document) for name, document in overlays]
+
+
+@contextmanager
+def readable(name: str) -> Iterator[None]:
+    """Say of an accepted text that this version of the program cannot read it.
+
+    Raises
+    ------
+    MissingError
+        Where it cannot; then nothing is judged by it.
+    """
+    try:
+        yield
+    except LanewaterError as error:
+        raise MissingError(
+            f"rules: the accepted text {name[:12]} cannot be read by this version ({error}); "
+            "accept the rules held here (`lanewater site rules accept`)"
+        ) from None
 
 
 def layers_in(text: bytes) -> list[dict[str, str]] | None:

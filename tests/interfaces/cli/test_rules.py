@@ -73,6 +73,36 @@ def test_a_new_pack_is_begun_refused_filled_in_and_read_back(
     assert "Rule 1 (free-chlorine-cool), line" in capsys.readouterr().err
 
 
+OWN = """
+id = "house"
+title = "House rules"
+extends = "ca-qc"
+
+[[rule]]
+id = "house-ph"
+parameter = "ph"
+at_most = "7.4"
+level = "correct"
+"""
+
+
+def test_a_sites_own_rules_are_checked_explained_and_compared(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    own = tmp_path / "house.toml"
+    own.write_text(OWN, encoding="utf-8")
+    assert main(["rules", "check", str(own)]) == 0
+    assert main(["rules", "explain", str(own)]) == 0
+    assert "own rules of the site: pH is at most 7.4." in capsys.readouterr().out
+    assert main(["rules", "diff", "ca-qc", str(own), "--json"]) == 0
+    rows = json.loads(capsys.readouterr().out)["changes"]
+    assert [(row["change"], row["rule"]) for row in rows][-1] == ("added", "house-ph")
+    assert {row["table"] for row in rows} == {"head", "rule"}
+    own.write_text(OWN.replace("\n[[", 'replaces = ["ph-maximum"]\n\n[[', 1), encoding="utf-8")
+    assert main(["rules", "check", str(own)]) == 4
+    assert "takes a document of the authority" in capsys.readouterr().out
+
+
 def test_the_table_has_every_pack(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["rules", "table", "--json"]) == 0
     told = json.loads(capsys.readouterr().out)

@@ -11,7 +11,7 @@ from lanewater.interfaces.cli.rules_words import add_word_verbs, run_words
 from lanewater.rules.checking import golden_count, summary_of, troubles_of
 from lanewater.rules.plainly import blanks_in, said_plainly
 from lanewater.service.packs import load_pack, pack_ids
-from lanewater.service.packs_read import compiled_file, is_file_name, text_of
+from lanewater.service.packs_read import compiled_file, is_file_name, overlay_troubles, text_of
 from lanewater.terms.errors import InputError, LanewaterError, MissingError
 
 DOES_NOT_HOLD = 4
@@ -129,8 +129,9 @@ def checked(identity: str, *, alone: bool) -> dict[str, Any]:
     try:
         if is_file_name(identity):
             blanks = blanks_in(text_of(identity))
-            if blanks:
-                return {"id": identity, "golden_cases": 0, "troubles": blanks}
+            own = None if blanks else overlay_troubles(identity)
+            if blanks or own is not None:
+                return {"id": identity, "golden_cases": 0, "troubles": blanks or own}
         pack = compiled_file(identity) if is_file_name(identity) else load_pack(identity)
     except InputError as error:
         troubles = [said_plainly(error, text_of(identity))]

@@ -130,5 +130,6 @@ def show_overlays(rows: list[dict[str, Any]]) -> None:
         whose = f", pool {row['pool']}" if row["pool"] else ""
         write(f"{row['overlay']}  {row['title']}, upon {row['extends']}{whose}\n")
         write(f"  from {row['from']}{until}\n")
+        write(f"  holds for: {', '.join(row['pools']) or 'no pool now'}\n")
         if row["document"]:
             write(f"  by the authority's document: {row['document']}\n")
