@@ -269,6 +269,13 @@ def test_a_deadline_runs_on_after_the_pool_is_open_again(baths: Baths) -> None:
     assert [row["id"] for row in now(baths)["deadlines"]][:2] == ["notify", "clean"]
 
 
+def test_one_chain_may_run_from_several_things(baths: Baths) -> None:
+    several = CHAIN[0] | {"on": "diarrhoea", "or_on": ["closure"]}
+    with_rows(baths, deadlines=[several])
+    close(baths)
+    assert [row["id"] for row in now(baths)["deadlines"]] == ["notify"]
+
+
 def test_a_failing_laboratory_result_closes_until_another_one_is_there(baths: Baths) -> None:
     def sample(value: str) -> None:
         given = {

@@ -13,7 +13,7 @@ from lanewater.service.judging import pool_facts
 from lanewater.service.state import SiteState
 from lanewater.terms.errors import LanewaterError
 
-DEADLINE_KEYS = ("id", "on", "clause", "words", "within_seconds", "to", "after")
+DEADLINE_KEYS = ("id", "on", "or_on", "clause", "words", "within_seconds", "to", "after")
 REOPENING_KEYS = ("id", "clause", "words", "for", "when", "rule", "approval", "duty")
 CHECK_KEYS = ("id", "clause", "words")
 
@@ -60,4 +60,4 @@ def pack_of(book: Book, state: SiteState, pool: str) -> dict[str, Any]:
 
 def rows(pack: dict[str, Any], part: str, keys: tuple[str, ...]) -> list[dict[str, Any]]:
     """Give a part of a pack, of each row what is asked for."""
-    return [{key: row[key] for key in keys} for row in pack.get(part, ())]
+    return [{key: row[key] for key in keys if key in row} for row in pack.get(part, ())]
