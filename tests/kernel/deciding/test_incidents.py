@@ -262,6 +262,21 @@ def test_a_level_that_was_meant_is_no_slip_where_it_was_diluted_or_read_at_two_p
     assert ("free_chlorine" in incident_round(row, "main", "close")["doubtful"]) is doubted
 
 
+@pytest.mark.parametrize(
+    ("total", "dilution", "doubted"), [("4.2", 5, False), ("1.0", 5, True), (">5.00", 1, True)]
+)
+def test_total_that_is_ten_times_the_usual_too_is_the_same_slip_or_none(
+    total: str, dilution: int, doubted: bool
+) -> None:
+    readings = [
+        reading("free_chlorine", "4.1", dilution=5),
+        reading("total_chlorine", total, dilution=dilution),
+    ]
+    row = {"id": "r", "at": START, "readings": readings}
+    row["doubtful"] = ["free_chlorine", "total_chlorine"]
+    assert ("free_chlorine" in incident_round(row, "main", "close")["doubtful"]) is doubted
+
+
 def test_a_reading_that_falls_short_restarts_or_holds_as_the_rules_say() -> None:
     incident = read_at(begun("diarrhoea"), (0, "20"), (4, "20"), (5, "9"), (6, "20"), (10, "20"))
     level = route(free_least=10_000, seconds=8 * 3600)

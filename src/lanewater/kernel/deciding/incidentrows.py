@@ -7,6 +7,7 @@ A row is {"incident", "kind", "pool", "pools", "at", "by", "entry", "nobody_in",
 from typing import Any
 
 from lanewater.kernel.deciding.incidentkinds import INCIDENTS
+from lanewater.kernel.deciding.readingerror import pair_error
 from lanewater.kernel.deciding.tries import last_tries, number_of, relation_in
 
 # What a contact clock or a two-point test looks at; no other reading is carried with an incident.
@@ -108,12 +109,32 @@ def incident_with(row: dict[str, Any], entry: dict[str, Any], named: bool) -> di
     return found
 
 
+def total_bears_out(readings: list[dict[str, Any]]) -> bool:
+    """Tell whether total was read where free was and is never less of it than test error allows.
+
+    Parameters
+    ----------
+    readings : list of dict
+        Of the round, normal form.
+    """
+    known = False
+    for total in last_tries(readings, "total_chlorine"):
+        if relation_in(total) != "exact":
+            return False
+        for free in last_tries(readings, "free_chlorine"):
+            if free["point"] == total["point"]:
+                known = True
+                if number_of(free) - number_of(total) > pair_error(free, total):
+                    return False
+    return known
+
+
 def confirmed_high(readings: list[dict[str, Any]], doubtful: list[str]) -> bool:
     """Tell whether free chlorine in doubt is high on purpose: diluted, or alike at two points.
 
     A level that a procedure asks for is ten times the usual and looks like a slip of the point. A
     sample that was diluted, or a second point that says the same, is no slip. Where any of it is
-    near none or over range, or total is in doubt with it, the doubt stands.
+    near none or over range, or total is less than it, the doubt stands.
 
     Parameters
     ----------
@@ -123,7 +144,9 @@ def confirmed_high(readings: list[dict[str, Any]], doubtful: list[str]) -> bool:
         Parameters in doubt.
     """
     tries = last_tries(readings, "free_chlorine")
-    if len(tries) == 0 or "total_chlorine" in doubtful:
+    if len(tries) == 0:
+        return False
+    if "total_chlorine" in doubtful and not total_bears_out(readings):
         return False
     numbers: list[int] = []
     diluted = True
@@ -218,5 +241,17 @@ def rounds_with(rounds: list[dict[str, Any]], row: dict[str, Any]) -> list[dict[
 
 
 def round_counts_for(incident: dict[str, Any], pool: str, at: int, purpose: str) -> bool:
-    """Tell whether a round belongs to an incident: of one of its pools, since it began."""
+    """Tell whether a round belongs to an incident: of one of its pools, since it began.
+
+    Parameters
+    ----------
+    incident : dict
+        As this module keeps it.
+    pool : str
+        Whose round it is.
+    at : int
+        When it was taken. [UTC ms]
+    purpose : str
+        "round" or "sample"; a sample for a laboratory runs no clock.
+    """
     return purpose == "round" and pool in incident["pools"] and at >= incident["at"]
