@@ -1,4 +1,4 @@
-"""Closing for cause, by order and one's own; lifting, reopening, deadlines: by people, on record."""
+"""Closing for cause, by order and by oneself; lifting, reopening, deadlines: people, on record."""
 
 from __future__ import annotations
 
@@ -315,6 +315,30 @@ def test_a_failing_laboratory_result_closes_until_another_one_is_there(baths: Ba
     baths.wait(10)
     sample("<1")
     assert answer(baths)["may"] == "open"
+
+
+def test_quebecs_second_failing_sample_closes_and_the_first_does_not(baths: Baths) -> None:
+    def sample(value: str) -> dict[str, Any]:
+        baths.wait(24 * 60)
+        readings = [{"parameter": "e_coli", "value": value}]
+        given = {"pool": "main", "purpose": "sample", "readings": readings}
+        return record_round(baths.book, baths.who("tester"), given)
+
+    first = sample("12")
+    assert first["verdict"]["overall"] == "does-not-meet"
+    baths.round()
+    assert answer(baths)["may"] == "open"
+    second = sample("3")
+    assert second["verdict"]["overall"] == "evacuate"
+    baths.round()
+    assert answer(baths)["why"] == ["sample-says-evacuate"]
+    close(baths, round=second["round"], clause="s.17(1)", reason="Laboratory result")
+    assert now(baths)["closures"][0]["of_sample"]
+    assert sample("<1")["verdict"]["overall"] == "meets"
+    baths.round()
+    assert answer(baths)["may"] == "open"
+    with pytest.raises(InputError, match="chapter-two-met"):
+        open_main(baths)
 
 
 def test_a_sample_that_meets_makes_no_opening_meet(baths: Baths) -> None:

@@ -16,6 +16,7 @@ import { overallShown, readingWords } from "../part/sentence.js";
 export const FOUND = [
   "e_coli",
   "coliforms",
+  "faecal_coliforms",
   "enterococci",
   "pseudomonas_aeruginosa",
   "staphylococci",

@@ -1,0 +1,48 @@
+"""A laboratory result typed in away from the network keeps a pool closed until another one."""
+
+from __future__ import annotations
+
+from playwright.sync_api import expect
+from tests.journeys.apart import Apart
+from tests.journeys.away import back, good_round, lane, of_kind, ready
+from tests.journeys.conftest import NewTablet
+from tests.journeys.tablet import Tablet
+from tests.journeys.test_closing import picture
+
+
+def enter(tablet: Tablet, value: str) -> None:
+    """Enter a laboratory's count of E. coli."""
+    tablet.go("/sample?pool=main")
+    tablet.page.locator("[data-key=e_coli] input").fill(value)
+    tablet.page.locator("[data-key=save]").click()
+
+
+def test_a_second_failing_sample_keeps_a_pool_closed_whatever_the_rounds_say(
+    site_apart: Apart, new_tablet: NewTablet
+) -> None:
+    tablet = new_tablet(site_apart, worker=True)
+    ready(tablet, "DD")
+    site_apart.kill()
+    good_round(tablet)
+    enter(tablet, "12")
+    saved = tablet.page.get_by_role("status")
+    expect(saved.first).to_contain_text("of what was tested: Against the rules: does not meet")
+    tablet.go("/sample?pool=main")
+    expect(tablet.page.locator("[data-key=beside]")).to_contain_text("Free 1.52")
+    picture(tablet.page, "sample.png")
+    enter(tablet, "3")
+    expect(tablet.page.locator(".saved")).to_contain_text("everyone out")
+    good_round(tablet)
+    tablet.go("/")
+    main = lane(tablet, "Main")
+    expect(main).to_contain_text("Laboratory: E. coli 3")
+    tablet.tap_key("Open Main")
+    expect(main).to_contain_text("The laboratory found: E. coli 3.")
+    expect(main.locator(".pin")).to_have_count(0)
+    lines = back(site_apart, tablet)
+    samples = [
+        row for row in of_kind(lines, "round-recorded") if row["body"].get("purpose") == "sample"
+    ]
+    assert [row["body"]["readings"][0]["value"] for row in samples] == ["12", "3"]
+    expect(main).to_contain_text("Laboratory: E. coli 3")
+    assert tablet.errors == []
