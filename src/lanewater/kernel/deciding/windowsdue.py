@@ -29,7 +29,8 @@ MINUTE_SECONDS = 60
 LEAD_SECONDS = 900
 # A test this much after it was due is told as late, not as missed. JUDG, as on the sheets.
 LATE_SECONDS = 900
-# "At the start, the middle, the end" of bathing: so long before and after. JUDG.
+# "At the start" is before the pool opens, "at the end" about its closing: so long before and after.
+# JUDG; laws that say "before opening" without a time are written so, and the stricter reading holds.
 EARLIER_SECONDS = 3600
 AFTER_SECONDS = 1800
 # A clock time counts from so long before to so long after it, where the rules do not say. JUDG.
@@ -179,7 +180,7 @@ def bounds_at(span: dict[str, Any], word: str) -> tuple[int, int]:
     closes: int = span["closes"]
     third = (closes - opens) // 3
     if word == "start":
-        return (opens - EARLIER_SECONDS, opens + min(AFTER_SECONDS, third))
+        return (opens - EARLIER_SECONDS, opens)
     if word == "end":
         return (closes - min(EARLIER_SECONDS, third), closes + AFTER_SECONDS)
     return (opens + third, closes - third)
