@@ -3,6 +3,7 @@
 from typing import Any
 
 from lanewater.kernel.deciding.decimals import decimal_text, relation_of, thousandths
+from lanewater.kernel.deciding.tries import number_of
 
 COUNTED = (
     "e_coli",
@@ -23,7 +24,7 @@ def value_of(reading: dict[str, Any]) -> dict[str, Any]:
 
     An uncertainty of -1 means that none is declared. Of a count, "fewer than one" is none.
     """
-    number = thousandths(reading["value"]) * reading["dilution"]
+    number = number_of(reading)
     relation = relation_of(reading["value"])
     if relation == "below" and number <= 1000 and reading["parameter"] in COUNTED:
         number = 0

@@ -47,8 +47,8 @@ def latest_readings(case: dict[str, Any], parameter: str, oldest: int) -> list[d
 
 def values_lately(case: dict[str, Any], parameter: str, oldest: int) -> list[dict[str, Any]]:
     """Give the values of `latest_readings`; combined chlorine counts only where it was given."""
-    known: dict[str, Any] = case.get("values", {})
-    if parameter in known and parameter != "combined_chlorine":
+    known: dict[str, Any] | None = case.get("values")
+    if known is not None and parameter in known and parameter != "combined_chlorine":
         held: list[dict[str, Any]] = known[parameter]
         return held
     found = []

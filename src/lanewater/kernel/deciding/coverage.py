@@ -53,14 +53,15 @@ def rule_serves(rule: dict[str, Any], item: str, parameter: str) -> bool:
 
     One that waits is none, nor is a site's own: only the law's coverage lets a round meet.
     """
-    if not breaks_at_once(rule) or rule.get("layer", "") == "site":
-        return False
+    fits = rule["parameter"] == parameter
     if item == "ph" or item == "clarity":
-        return rule["parameter"] == item or (item == "clarity" and rule["serves"] == "clarity")
-    if item == "disinfectant_minimum":
-        return rule["parameter"] == parameter and rule["comparison"] in MINIMUMS
-    total = parameter == "free_chlorine" and rule["parameter"] == "total_chlorine"
-    return (rule["parameter"] == parameter or total) and rule["comparison"] not in MINIMUMS
+        fits = rule["parameter"] == item or (item == "clarity" and rule["serves"] == "clarity")
+    elif item == "disinfectant_minimum":
+        fits = fits and rule["comparison"] in MINIMUMS
+    else:
+        total = parameter == "free_chlorine" and rule["parameter"] == "total_chlorine"
+        fits = (fits or total) and rule["comparison"] not in MINIMUMS
+    return fits and breaks_at_once(rule) and rule.get("layer", "") != "site"
 
 
 def no_limit_here(entry: dict[str, Any], case: dict[str, Any]) -> bool:

@@ -18,7 +18,7 @@ from lanewater.kernel.deciding.housestops import house_stops
 from lanewater.kernel.deciding.limits import severity
 from lanewater.kernel.deciding.plausibility import findings_of
 from lanewater.kernel.deciding.rulings import ruling_of
-from lanewater.kernel.deciding.tries import WORDED
+from lanewater.kernel.deciding.tries import WORDED, looked_at
 
 LEVEL_RANKS = {
     "note": 0,
@@ -116,7 +116,7 @@ def rows_of(case: dict[str, Any], rules: list[dict[str, Any]]) -> dict[str, Any]
     read = case["values"]
     for rule in rules:
         row = None
-        if rule["parameter"] in read or rule["parameter"] in WORDED:
+        if read is None or rule["parameter"] in read or rule["parameter"] in WORDED:
             row = ruling_of(rule, case)
         if row is not None:
             failed = severity(row["verdict"]) < severity("not-judged")
@@ -242,14 +242,23 @@ def unjudged(
     }
 
 
-def judge(pack: dict[str, Any] | None, case: dict[str, Any]) -> dict[str, Any]:
+def case_looked_at(case: dict[str, Any]) -> dict[str, Any]:
+    """Give a case whose readings have their numbers beside them."""
+    copied = {}
+    for key, value in case.items():
+        copied[key] = value
+    copied["readings"] = looked_at(case["readings"])
+    return copied
+
+
+def judge(pack: dict[str, Any] | None, given: dict[str, Any]) -> dict[str, Any]:
     """Judge a round or a sample by a rules pack.
 
     Parameters
     ----------
     pack : dict or None
         Compiled pack (see rules/pack.py); None where no rules are chosen.
-    case : dict
+    given : dict
         {"purpose": "round" or "sample", "pool": facts, "readings": normal form, "history":
         [{"at", "readings"}], "at": UTC seconds or None} and what the findings may use.
 
@@ -258,6 +267,7 @@ def judge(pack: dict[str, Any] | None, case: dict[str, Any]) -> dict[str, Any]:
     dict
         {overall, level, stops, results, not_judged, actions, findings, next_due}.
     """
+    case = case_looked_at(given)
     findings = findings_of(case)
     stops = house_stops(case)
     if pack is None:

@@ -261,14 +261,17 @@ def broken_since(rule: dict[str, Any], case: dict[str, Any]) -> int | None:
     if since is None:
         return None
     latest_good = -1
+    broken: list[int] = []
     for earlier in rows_before(case):
-        before = earlier["at"] < case["at"] and earlier["at"] > latest_good
-        if before and broken_at(rule, round_then(case, earlier, False)) == "no":
-            latest_good = earlier["at"]
-    for earlier in rows_before(case):
-        within = earlier["at"] > latest_good and earlier["at"] < since
-        if within and broken_at(rule, round_then(case, earlier, False)) == "yes":
-            since = earlier["at"]
+        if earlier["at"] < case["at"]:
+            state = broken_at(rule, round_then(case, earlier, False))
+            if state == "no":
+                latest_good = max(latest_good, earlier["at"])
+            elif state == "yes":
+                broken.append(earlier["at"])
+    for at in broken:
+        if at > latest_good:
+            since = min(since, at)
     return since
 
 

@@ -5,7 +5,7 @@ from typing import Any
 from lanewater.kernel.deciding.comparing import combined_value, decided, value_of
 from lanewater.kernel.deciding.conditions import applies, fact_number
 from lanewater.kernel.deciding.decimals import decimal_text
-from lanewater.kernel.deciding.tries import WORDED
+from lanewater.kernel.deciding.tries import WORDED, legible_text
 
 WORST_FIRST = (
     "evacuate",
@@ -67,10 +67,15 @@ def values_of(readings: list[dict[str, Any]], parameter: str) -> list[dict[str, 
     return found
 
 
-def values_by_parameter(readings: list[dict[str, Any]]) -> dict[str, Any]:
-    """Give every value of standing readings by its parameter, combined chlorine worked out."""
+def values_by_parameter(readings: list[dict[str, Any]]) -> dict[str, Any] | None:
+    """Give every value of standing readings by its parameter, combined chlorine worked out.
+
+    None where the error of one cannot be read: each is then looked at as it is asked for.
+    """
     found: dict[str, Any] = {}
     for reading in readings:
+        if reading["uncertainty"] is not None and not legible_text(reading["uncertainty"]):
+            return None
         if reading["parameter"] not in WORDED:
             if reading["parameter"] not in found:
                 found[reading["parameter"]] = []

@@ -42,6 +42,9 @@ def at_point(reading: dict[str, Any]) -> str:
 
 def number_of(reading: dict[str, Any]) -> int:
     """Give a legible reading in thousandths of its unit, its dilution applied."""
+    known: int | None = reading.get("number")
+    if known is not None:
+        return known
     dilution: int = reading["dilution"]
     return thousandths(reading["value"]) * dilution
 
@@ -135,7 +138,36 @@ def legible_text(text: str) -> bool:
 
 def legible(reading: dict[str, Any]) -> bool:
     """Tell whether a reading holds a number that can be judged."""
+    known: bool | None = reading.get("legible")
+    if known is not None:
+        return known
     return reading["parameter"] not in WORDED and legible_text(reading["value"])
+
+
+def looked_at(readings: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Give readings with what they hold beside them, so that each is read as a number only once.
+
+    Parameters
+    ----------
+    readings : list of dict
+        In normal form.
+
+    Returns
+    -------
+    list of dict
+        Copies with "legible", and "number" in thousandths where it is.
+    """
+    found = []
+    for reading in readings:
+        copied = {}
+        for key, value in reading.items():
+            copied[key] = value
+        held = legible(reading)
+        copied["legible"] = held
+        if held:
+            copied["number"] = number_of(reading)
+        found.append(copied)
+    return found
 
 
 def tries_of(readings: list[dict[str, Any]], parameter: str) -> list[dict[str, Any]]:
