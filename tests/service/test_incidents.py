@@ -9,6 +9,7 @@ from tests.baths import GOOD, MINUTE_MS, Baths
 
 from lanewater.kernel.deciding.incidentkinds import INCIDENTS
 from lanewater.service.actor import ANYBODY, Actor
+from lanewater.service.advice import advice_for
 from lanewater.service.incidents import (
     choose_route,
     end_incident,
@@ -288,3 +289,23 @@ def test_a_book_that_is_opened_again_knows_them_all(baths: Baths) -> None:
     assert incidents_told(baths.book, baths.now_ms) == before
     with pytest.raises(MissingError):
         incident_told(baths.book, "inc-none", baths.now_ms)
+
+
+def refusals(baths: Baths) -> list[str]:
+    """Give why the competent operator gets no amount now."""
+    questions = dict.fromkeys(("everybody_out", "pump_running", "looked"), "yes")
+    asked = {"pool": "main", "questions": questions | {"anything_added": "no"}}
+    found = advice_for(baths.book, baths.who("operator"), asked, baths.now_ms)
+    return [row["id"] for row in found["refusals"]]
+
+
+def test_no_amount_is_shown_while_an_incident_is_open_even_after_its_stop_was_ended(
+    baths: Baths,
+) -> None:
+    begin(baths, "circulation-failure")
+    baths.wait(1)
+    baths.round(free_chlorine="0.62", total_chlorine="0.78")
+    assert "house-stop" in refusals(baths)
+    end_house_stop(baths.book, baths.who("manager"), {"pool": "main", "reason": "runs again"})
+    end_house_stop(baths.book, baths.who("manager"), {"pool": "teaching", "reason": "runs again"})
+    assert "incident" in refusals(baths)

@@ -90,7 +90,6 @@ def lane_facts(book: Book, state: SiteState, pool: str, now_ms: int) -> dict[str
         **words_of(state, pool),
         **amounts_of(state, pool),
         **closing_facts(book, state, pool),
-        **incident_facts(state, pool),
         **duty_facts(state, pool, pack_of(book, state, pool), now_ms),
         "offsets": offsets_carried(state.site.timezone, now_ms),
         "hours": hours_of(known),
@@ -252,6 +251,7 @@ def words_of(state: SiteState, pool: str) -> dict[str, Any]:
             {"opened": word_told(state, row.opened), "closed": word_told(state, row.closed)}
             for row in state.disputes.get(pool, ())
         ],
+        **incident_facts(state, pool),
     }
 
 

@@ -131,9 +131,12 @@ def filter_pools(asked: dict[str, Any]) -> list[dict[str, Any]]:
 
 
 def stop_blocks(pools: list[dict[str, Any]]) -> list[dict[str, Any]]:
-    """Give the house stops that stand anywhere on a filter."""
+    """Give the house stops that stand anywhere on a filter, and incidents that outlast theirs."""
     found = []
     for facts in pools:
+        if len(facts["stops"]) == 0 and len(facts.get("incidents", [])) > 0:
+            why = "An incident is open: " + facts["name"] + "."
+            found.append(way_block("incident", why, "Do its steps and end it first."))
         for _stop in facts["stops"]:
             why = "A house stop is open: " + facts["name"] + "."
             found.append(way_block("house-stop", why, "End it first: look, test, reopen."))
