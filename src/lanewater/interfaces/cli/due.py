@@ -42,6 +42,7 @@ def lines_of(rows: list[dict[str, Any]]) -> str:
 
 def line_of(row: dict[str, Any]) -> str:
     """Write one row."""
-    what = row["words"] or NO_WORDS.get(row["kind"], row["kind"])
-    clause = f"  [{row['clause']}]" if row["clause"] else ""
+    asked = "; ".join(reason["detail"] or reason["why"] for reason in row["reasons"])
+    what = NO_WORDS["round"] if asked else row["words"] or NO_WORDS.get(row["kind"], row["kind"])
+    clause = f"  [{asked or row['clause']}]" if asked or row["clause"] else ""
     return f"{row['state']:<8} {row['due'][:16]}Z  {row['name']}: {what}  ({row['id']}){clause}"

@@ -3,8 +3,10 @@
 from typing import Any
 
 from lanewater.kernel.deciding.deadlines import deadlines_now
+from lanewater.kernel.deciding.due import MINUTE
 from lanewater.kernel.deciding.duenow import due_now
 from lanewater.kernel.deciding.opendays import local_day
+from lanewater.kernel.deciding.roundsasked import OPENED_UNTESTED
 from lanewater.kernel.deciding.schedules import (
     asks_for_round,
     duties_now,
@@ -39,20 +41,82 @@ def round_due_row(facts: dict[str, Any], now: int) -> list[dict[str, Any]]:
             "state": state,
             "why": due["why"],
             "roles": [],
+            "reasons": [
+                {
+                    "why": due["why"],
+                    "detail": due["detail"],
+                    "every_minutes": due["every_minutes"],
+                }
+            ],
         }
     ]
 
 
+def reason_of(facts: dict[str, Any], row: dict[str, Any]) -> dict[str, Any]:
+    """Give why a round is asked for, in the words of `next_due`."""
+    why = "schedule"
+    every = 0
+    detail = row["clause"] + ": " + row["words"]
+    if row["id"] == "rules:interval":
+        why = "pack-interval"
+        detail = row["clause"]
+    elif row["id"] == "site:interval":
+        why = "plan-interval"
+        every = facts["plan"]["every_seconds"]
+        detail = ""
+    elif row["id"] == "site:before-opening":
+        why = "before-opening"
+        detail = ""
+    return {"why": why, "detail": detail, "every_minutes": every // MINUTE}
+
+
+def is_of_round(row: dict[str, Any]) -> bool:
+    """Tell whether a row asks for what a round reads."""
+    return row["kind"] == "round" or asks_for_round({"test": row["test"], "duty": ""})
+
+
+def with_reason(row: dict[str, Any], reason: dict[str, Any]) -> dict[str, Any]:
+    """Give a row with one more reason, once."""
+    found = {}
+    for key, value in row.items():
+        found[key] = value
+    reasons = []
+    for known in row["reasons"]:
+        if known["why"] == reason["why"] and known["detail"] == reason["detail"]:
+            return row
+        reasons.append(known)
+    reasons.append(reason)
+    found["reasons"] = reasons
+    return found
+
+
+def joined_round(
+    rows: list[dict[str, Any]], row: dict[str, Any], reason: dict[str, Any]
+) -> list[dict[str, Any]]:
+    """Put a row that asks for a round; where one asks for the same, that one gets its reason."""
+    found = []
+    joined = False
+    for other in rows:
+        near = abs(other["due_ms"] - row["due_ms"]) <= SAME_ROUND_MS
+        alike = (other["state"] == "missed") == (row["state"] == "missed")
+        if not joined and near and alike and len(other["reasons"]) > 0:
+            joined = True
+            found.append(with_reason(other, reason))
+        else:
+            found.append(other)
+    if joined:
+        return found
+    return placed_in_time(found, with_reason(row, reason))
+
+
 def pool_due(facts: dict[str, Any], now: int) -> list[dict[str, Any]]:
-    """Give what is due at a pool: its next round, and what that round does not answer already."""
+    """Give what is due at a pool; what asks for the same round is one row with all its reasons."""
     found = round_due_row(facts, now)
-    at: int | None = None
-    if len(found) > 0:
-        at = found[0]["due_ms"]
     for row in duties_now(facts, now):
-        of_round = row["kind"] == "round" or asks_for_round({"test": row["test"], "duty": ""})
-        same = at is not None and abs(row["due_ms"] - at) <= SAME_ROUND_MS
-        if not (of_round and same and row["state"] != "missed"):
+        row["reasons"] = []
+        if is_of_round(row) and row["kind"] != OPENED_UNTESTED:
+            found = joined_round(found, row, reason_of(facts, row))
+        else:
             found = placed_in_time(found, row)
     return found
 
@@ -76,6 +140,7 @@ def incident_rows(facts: dict[str, Any]) -> list[dict[str, Any]]:
                     "state": "due",
                     "why": row["incident"],
                     "roles": [],
+                    "reasons": [],
                 }
             )
     return found
@@ -102,6 +167,7 @@ def deadline_due_rows(facts: dict[str, Any], now: int) -> list[dict[str, Any]]:
                     "state": row["state"],
                     "why": row["about"],
                     "roles": [],
+                    "reasons": [],
                 }
             )
     return found
@@ -142,7 +208,8 @@ def due_list(places: list[dict[str, Any]], roles: list[str], now: int) -> dict[s
     -------
     dict
         {"mine", "others": what other roles are asked for, "later": what is due after today}, each
-        in the order of time.
+        in the order of time; rows as `duties_now` gives them with "reasons": [{"why", "detail",
+        "every_minutes"}], why a round is asked for in the words of `next_due`.
     """
     found: dict[str, Any] = {"mine": [], "others": [], "later": []}
     for facts in places:

@@ -29,8 +29,8 @@ MINUTE_SECONDS = 60
 LEAD_SECONDS = 900
 # A test this much after it was due is told as late, not as missed. JUDG, as on the sheets.
 LATE_SECONDS = 900
-# "At the start" is before the pool opens, "at the end" about its closing: so long before and after.
-# JUDG; laws that say "before opening" without a time are written so, and the stricter reading holds.
+# "At the start" is before the pool opens, "at the end" about its closing: so long before and
+# after. JUDG; laws that say "before opening" without a time are written so, and are held strictly.
 EARLIER_SECONDS = 3600
 AFTER_SECONDS = 1800
 # A clock time counts from so long before to so long after it, where the rules do not say. JUDG.

@@ -6,6 +6,7 @@ import { when } from "../ground/time.js";
 import { listed, say, sayOr } from "../ground/words.js";
 import { answerDuty } from "../offline/duties.js";
 import { key, keyLink } from "./key.js";
+import { dueWhy } from "./sentence.js";
 
 /** What only a round answers. */
 const TESTS = ["round", "test", "opened-before-test"];
@@ -30,7 +31,9 @@ export function dueRow(row, keep) {
       {},
       h("p", {}, row.pool && h("b", {}, `${poolName(row.pool)}. `), what(row)),
       row.why === "no-record-yet" && h("p", { class: "small" }, say("due.no-record-yet")),
-      row.clause && h("p", { class: "small" }, say("due.clause", { clause: row.clause })),
+      row.reasons.length > 0
+        ? row.reasons.map((reason) => h("p", { class: "small", "data-key": `${reason.why} ${reason.detail}` }, dueWhy(reason)))
+        : row.clause && h("p", { class: "small" }, say("due.clause", { clause: row.clause })),
       keys(row, keep),
     ),
   );
@@ -48,8 +51,8 @@ export function what(row) {
   if (row.of === "incident") return say("due.incident", { kind: say(`incident.kind.${row.kind}`) });
   if (row.kind === "deadline") return say("due.deadline", { words: row.words });
   if (row.kind === "opened-before-test") return say("due.opened-before-test");
+  if (row.kind === "round" || row.reasons.length > 0) return say("due.round");
   if (row.words) return row.words;
-  if (row.kind === "round") return say("due.round");
   if (row.kind === "test") return say("due.test", { tests: listed(row.test.map((one) => sayOr(`name.${one}`, one))) });
   return say(`duty.${row.kind}`);
 }
