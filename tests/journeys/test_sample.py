@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime, timedelta
+
 from playwright.sync_api import expect
 from tests.journeys.apart import Apart
 from tests.journeys.away import back, good_round, lane, of_kind, ready
@@ -10,9 +12,11 @@ from tests.journeys.tablet import Tablet
 from tests.journeys.test_closing import picture
 
 
-def enter(tablet: Tablet, value: str) -> None:
-    """Enter a laboratory's count of E. coli."""
+def enter(tablet: Tablet, value: str, days_ago: int) -> None:
+    """Enter a laboratory's count of E. coli, in a sample of some days ago."""
     tablet.go("/sample?pool=main")
+    day = (datetime.now(UTC) - timedelta(days=days_ago)).date().isoformat()
+    tablet.page.locator("[data-key=day] input").fill(day)
     tablet.page.locator("[data-key=e_coli] input").fill(value)
     tablet.page.locator("[data-key=save]").click()
 
@@ -24,13 +28,13 @@ def test_a_second_failing_sample_keeps_a_pool_closed_whatever_the_rounds_say(
     ready(tablet, "DD")
     site_apart.kill()
     good_round(tablet)
-    enter(tablet, "12")
+    enter(tablet, "12", 20)
     saved = tablet.page.get_by_role("status")
-    expect(saved.first).to_contain_text("of what was tested: Against the rules: does not meet")
+    expect(saved.first).to_contain_text("Of what was tested: Against the rules: does not meet")
     tablet.go("/sample?pool=main")
     expect(tablet.page.locator("[data-key=beside]")).to_contain_text("Free 1.52")
     picture(tablet.page, "sample.png")
-    enter(tablet, "3")
+    enter(tablet, "3", 3)
     expect(tablet.page.locator(".saved")).to_contain_text("everyone out")
     good_round(tablet)
     tablet.go("/")
