@@ -8,6 +8,7 @@ import * as kernel from "../generated/kernel.js";
 import { ApiError, post } from "../ground/api.js";
 import { callOut as callOutHere } from "../ground/stops.js";
 import { here, pools } from "../ground/store.js";
+import { witness } from "../ground/witness.js";
 import { toldToServer, wireRound } from "../round/wire.js";
 import { fromKernel, toKernel } from "../strict.js";
 import { carried } from "./carry.js";
@@ -141,6 +142,8 @@ export async function decide(kind, body, { reason, pin, send, hold = () => {} })
       if (whoIsHere().how !== "device" || !writesHere()) {
         const answer = await send();
         await heed({ after: true });
+        // What is said here next was said by somebody who knew of this decision.
+        await witness({ now: true }).catch(() => null);
         return { ...answer, saved: "record" };
       }
     } catch (error) {
