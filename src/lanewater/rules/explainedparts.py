@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
+from lanewater.rules.packtimes import OF_A_RULE
 from lanewater.rules.phrases import (
     LEVEL_WORDS,
     compared_words,
@@ -149,24 +150,23 @@ def reopening(raw: Mapping[str, Any]) -> Part:
     return part
 
 
-def each(given: str | list[str]) -> list[str]:
-    """Give what a key says, alone or as a list."""
-    return [given] if isinstance(given, str) else given
-
-
-def event_words(on: str) -> str:
-    """Say what a deadline runs from."""
-    return EVENT_WORDS.get(on, on.replace("rule:", "the breaking of rule ").replace("-", " "))
+def starts_words(given: str | list[str]) -> str:
+    """Say what a deadline runs from: one event, or the first of several."""
+    words = [given] if isinstance(given, str) else given
+    rules = [word.removeprefix(OF_A_RULE) for word in words if word.startswith(OF_A_RULE)]
+    events = [word for word in words if not word.startswith(OF_A_RULE)]
+    names = [EVENT_WORDS.get(word, word.replace("-", " ")) for word in events]
+    broken = [f"the breaking of rule {listed(rules, 'or')}"] if rules else []
+    return listed([*names, *broken], "or")
 
 
 def deadlines(raw: Mapping[str, Any]) -> Part:
     """Say who must be told, and by when."""
     part = Part("deadlines", "Deadlines", [])
     for row in raw.get("deadline", []):
-        event = " or ".join(event_words(on) for on in each(row["on"]))
-        since = f"after {row['after']} is done" if row.get("after") else f"after {event}"
+        first = f"{row['after']} is done" if row.get("after") else starts_words(row["on"])
         within = f"Within {row['within_hours']} h" if "within_hours" in row else "At once"
-        text = f"{within} {since}, to the {row['to']}: {row['words']}"
+        text = f"{within} after {first}, to the {row['to']}: {row['words']}"
         part.sentences.append(sentence(text, row, raw))
     return part
 
