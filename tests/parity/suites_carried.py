@@ -22,6 +22,7 @@ from tests.kernel.deciding.facts_cases import (
     verdict,
     word,
 )
+from tests.kernel.deciding.incident_cases import begun
 from tests.parity.drawing import draw_case, drawer
 from tests.parity.sides import Row, Suite
 
@@ -120,6 +121,8 @@ def draw_facts(draw: random.Random) -> dict[str, Any]:
             if draw.random() < 0.15
         ],
     )
+    if draw.random() < 0.15:
+        found["incidents"] = [begun(draw.choice(("glass", "thunder")))]
     if draw.random() < 0.15:
         found["hours"] = draw.choice((None, []))
     if draw.random() < 0.3:
