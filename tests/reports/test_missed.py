@@ -10,6 +10,8 @@ from tests.baths import Baths
 from tests.reports.sheet_cases import FIRST_DAY, rows, sheet
 
 from lanewater.service.duties import duty_done, note_event
+from lanewater.service.now import now_page
+from lanewater.service.opening import open_pool
 from lanewater.service.packs import load_pack
 from lanewater.service.set_up import add
 
@@ -92,3 +94,24 @@ def test_a_weekly_duty_that_is_owed_is_a_gap_on_its_day_until_it_is_done(baths: 
         "backwash: done: Both filters",
         "rain",
     ]
+
+
+def test_a_pool_opened_before_any_test_of_the_day_stands_on_the_sheet_and_on_its_lane(
+    baths: Baths,
+) -> None:
+    given = {"pool": "main", "reason": "The school is at the door"}
+    opened = open_pool(baths.book, baths.who("manager"), given)["entry"]
+    lane = next(row for row in now_page(baths.book, baths.now_ms)["pools"] if row["pool"] == "main")
+    assert ("opened-before-test", opened) in [
+        (row["id"], row["about"]) for row in lane["open_actions"]
+    ]
+    baths.wait(60)
+    baths.round()
+    found = sheet(baths)
+    assert "opened before any test of the day" in [row.text for row in rows(found, "gap")]
+    baths.wait(DAY_MINUTES)
+    baths.round()
+    baths.wait(5)
+    open_pool(baths.book, baths.who("manager"), {"pool": "teaching", "reason": "Asked for"})
+    tomorrow = sheet(baths, FIRST_DAY + timedelta(days=1))
+    assert "opened before any test of the day" not in [row.text for row in rows(tomorrow, "gap")]

@@ -10,7 +10,7 @@ from typing import Any
 from lanewater.reports.gaps import GRACE_MS, Gap, gaps_of
 from lanewater.reports.happenings import HAPPENINGS
 from lanewater.reports.incidents import is_of, story
-from lanewater.reports.missed import clauses_of, missed_in, missed_rows
+from lanewater.reports.missed import clauses_of, missed_in, missed_rows, untested_rows
 from lanewater.reports.moments import day_text, duration_text, minute_near
 from lanewater.reports.others import OTHERS, other_row
 from lanewater.reports.pieces import Pieces, in_period, of_kind, pieces_of
@@ -105,6 +105,7 @@ def pool_sheet(pieces: Pieces, part: PoolPart, lines: Sequence[Line]) -> PoolShe
     missed = missed_in(part, own, closed, period, material.offsets)
     rows += [gap_row(pieces, part, gap, clauses_of(gap, missed)) for gap in gaps]
     rows += missed_rows(pieces, part, missed, gaps, period)
+    rows += untested_rows(pieces, part, own)
     rows += quiet_rows(pieces, part, closed, gaps, tested)
     rows += unopened(pieces, part, own, tests, period)
     rows.sort(key=lambda row: (row.at_ms, -1 if row.line is None else row.line))

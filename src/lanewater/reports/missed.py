@@ -9,13 +9,15 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from lanewater.kernel.deciding.opendays import local_day
+from lanewater.kernel.deciding.opendays import day_begins, local_day
+from lanewater.kernel.deciding.roundsasked import OPENED_AFTER_SECONDS
 from lanewater.kernel.deciding.schedules import is_daily, state_of_window, windows_on
 from lanewater.reports.gaps import GRACE_MS, Gap, Span, plan_spans
 from lanewater.reports.pieces import Pieces, of_kind
 from lanewater.reports.sheet import Line, PoolPart, Row
 
 SECOND_MS = 1000
+UNTESTED = "opened before any test of the day"
 DAILY_FORMS = ("before-opening", "every", "times-a-day", "at", "clock")
 
 
@@ -69,6 +71,24 @@ def missed_rows(
     for row in part.owed:
         if period[0] <= row["due_ms"] < period[1]:
             yield owed_row(pieces, part, row)
+
+
+def untested_rows(pieces: Pieces, part: PoolPart, own: Sequence[Line]) -> Iterator[Row]:
+    """Give a row for every opening before which nobody had tested the pool that day."""
+    offsets = list(pieces.material.offsets)
+    tested = [line.at_ms for line in of_kind(own, "round-recorded") if is_round(line)]
+    tested += [] if part.last_round_ms is None else [part.last_round_ms]
+    for line in of_kind(own, "pool-opened"):
+        begins = day_begins(offsets, local_day(offsets, line.at_ms // SECOND_MS)) * SECOND_MS
+        start = min(begins, line.at_ms - OPENED_AFTER_SECONDS * SECOND_MS)
+        if not any(start <= at_ms <= line.at_ms for at_ms in tested):
+            at = pieces.minute(line.at_ms)
+            yield Row("gap", part.id, line.at_ms, at, text=UNTESTED, missed=1)
+
+
+def is_round(line: Line) -> bool:
+    """Tell whether a line is a round, and not a sample for the laboratory."""
+    return bool(line.entry.body.get("purpose", "round") == "round")
 
 
 def clauses_of(gap: Gap, missed: Sequence[Missed]) -> str:

@@ -23,6 +23,7 @@ from lanewater.kernel.deciding.reopening import (
     samples_against,
 )
 from lanewater.kernel.deciding.retesting import water_blocks
+from lanewater.kernel.deciding.roundsasked import opened_untested_now
 
 SIGHT_STOPS = ("bottom-not-seen", "bottom-cannot-tell")
 BY_TELEPHONE = "by-telephone"
@@ -248,6 +249,8 @@ def opening_actions(facts: dict[str, Any], now: int) -> list[dict[str, Any]]:
     if word is not None and by_word_alone(word):
         about = word["entry"]
         found.append({"id": "confirm-opening", "about": about, "person": word["word_of"]})
+    for row in opened_untested_now(facts, now):
+        found.append({"id": "opened-before-test", "about": row["why"]})
     last = facts["last"]
     if last is not None and rounds_went_on(facts, now):
         found.append({"id": "opened-without-authority", "about": last["id"]})

@@ -47,6 +47,13 @@ def opened_untested(facts: dict[str, Any], now: int) -> list[dict[str, Any]]:
     ]
 
 
+def opened_untested_now(facts: dict[str, Any], now_ms: int) -> list[dict[str, Any]]:
+    """Give the same for a lane; nothing where it is not known when what was read. [UTC ms]"""
+    if "schedules" not in facts:
+        return []
+    return opened_untested(facts, now_ms // SECOND_OF_WINDOW_MS)
+
+
 def own_schedule(identity: str, form: str, seconds: int, clause: str) -> dict[str, Any]:
     """Give the rules' or the plan's interval of the standard round as a schedule."""
     return {
