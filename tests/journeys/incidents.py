@@ -212,7 +212,9 @@ class Journey:
         expect(lane(self.tablet, name)).to_contain_text("CLOSED since")
         self.read("1.52")
         # With stabiliser the rules of this house leave it to a person, with a reason.
-        judged = "Not judged. Not a pass." if self.pool == "terrace" else "Against the rules: meets."
+        judged = (
+            "Not judged. Not a pass." if self.pool == "terrace" else "Against the rules: meets."
+        )
         expect(lane(self.tablet, name)).to_contain_text(judged, timeout=PATIENCE_MS)
         self.tablet.tap_key(f"Open {name}")
         if self.pool == "terrace":
@@ -246,7 +248,7 @@ class Journey:
         said = [one["body"]["step"] for one in own if one["type"] == "incident-step-done"]
         # What the rules do not judge is answered for each time that the water is read.
         once = [step for step in said if step != "water-word"]
-        assert [step for step in self.done if step in once] == once
+        assert [step for step in self.done if step in once] == once, (self.done, once)
         opened = of_kind(lines, "pool-opened")
         assert [one["body"]["pool"] for one in opened] == [self.pool]
         assert opened[0]["at"] >= ended["at"]

@@ -17,7 +17,7 @@ import { outcomeShape } from "../part/shape.js";
 const FRESH_MS = 15_000;
 let timer = 0;
 
-const state = { incident: "", kind: "", pool: "", begun: "", ended: null, busy: false, error: null };
+const state = { incident: "", kind: "", pool: "", ended: null, busy: false, error: null };
 
 export const title = () => say("page.incidents");
 
@@ -50,7 +50,7 @@ function oneIncident() {
   const found = openIncidents().find((one) => one.incident === state.incident);
   if (state.ended) return ended();
   if (!found) return gone();
-  return incidentView(found, { begun: state.begun, onEnd: (what) => (state.ended = what) });
+  return incidentView(found, (what) => (state.ended = what));
 }
 
 function gone() {
@@ -125,8 +125,7 @@ async function start(pool) {
   Object.assign(state, { busy: true, error: null });
   redraw();
   try {
-    const { incident, entry } = await begin(state.kind, pool);
-    state.begun = entry;
+    const { incident } = await begin(state.kind, pool);
     go(`/incidents?incident=${incident}`);
   } catch (error) {
     Object.assign(state, { busy: false, error });

@@ -25,13 +25,13 @@ export function leaveIncident() {
 
 /**
  * @param {any} incident as `openIncidents` gives it
- * @param {{begun: string, onEnd: (ended: any) => void}} how `begun`: the line with which it began here just now
+ * @param {(ended: any) => void} onEnd
  */
-export function incidentView(incident, { begun, onEnd }) {
+export function incidentView(incident, onEnd) {
   return h(
     "div",
     { class: "incident", "data-key": incident.incident },
-    head(incident, begun),
+    head(incident),
     h("div", { class: "incident-do", "data-key": "do" }, people(incident), stepsPart(incident)),
     h(
       "div",
@@ -44,7 +44,7 @@ export function incidentView(incident, { begun, onEnd }) {
   );
 }
 
-function head(incident, begun) {
+function head(incident) {
   const { kind, pool, since, facts } = incident;
   return h(
     "section",
@@ -56,7 +56,7 @@ function head(incident, begun) {
       h("h1", {}, say("incidents.title", { kind: say(`incident.kind.${kind}`), pool: poolName(pool) })),
     ),
     h("p", { class: "people" }, outWords(incident)),
-    facts.entry === begun && h("p", { class: "large saved", role: "status" }, say("out.saved", { at: clock(since) })),
+    h("p", { class: "large saved", role: "status" }, say("out.saved", { at: clock(since) })),
     stateOf(facts.entry) !== "recorded" && h("p", { class: "small", "data-key": "on-record" }, say(`saved.${stateOf(facts.entry)}`)),
     lookNow(incident),
   );
