@@ -119,5 +119,5 @@ FAULTS: dict[Plant, Callable[[], None]] = {
 @pytest.mark.parametrize("plant", FAULTS, ids=lambda plant: plant.__name__)
 def test_a_planted_fault_is_found(plant: Plant, monkeypatch: pytest.MonkeyPatch) -> None:
     plant(monkeypatch)
-    with pytest.raises(AssertionError):
+    with pytest.raises((AssertionError, IndexError)):
         FAULTS[plant]()
