@@ -11,10 +11,13 @@ from typing import Any
 from tests.kernel.deciding.deciding_cases import AT, HOUR, case, reading
 from tests.parity.drawing import drawer
 from tests.parity.sides import Row, Suite
+from tests.parity.suites_carried import drawn_cases
 from tests.rules.feature_pack import all_of_it
 
 from lanewater.kernel.deciding.applying import with_doubt
+from lanewater.kernel.deciding.lookback import lookback_of
 from lanewater.rules.case import with_numbers
+from lanewater.service.packs import load_pack
 
 DAY = 24 * HOUR
 # Each parameter of the pack at both sides of its limits, out of range, and as a word.
@@ -109,6 +112,17 @@ def judged() -> Iterator[Row]:
     yield from ((all_of_it(), found) for found in same_day_after_day())
 
 
+def with_own() -> Iterator[Row]:
+    """The pack with every other rule, or every one, a site's own upon the law."""
+    pack = all_of_it()
+    for apart in (1, 2):
+        rules = [
+            {**rule, "layer": "" if place % apart else "site"}
+            for place, rule in enumerate(pack["rules"])
+        ]
+        yield from (({**pack, "rules": rules}, found) for found in drawn()[:150])
+
+
 def few_judged() -> list[Row]:
     """Some of them, to be taken apart."""
     return [(all_of_it(), found) for found in drawn()[:14]]
@@ -124,11 +138,58 @@ def narrowed() -> Iterator[Row]:
     yield from ((all_of_it(), found["pool"]) for found in drawn()[:300])
 
 
+def looking_back() -> Iterator[dict[str, Any]]:
+    """Rows of earlier rounds, oldest first, some read at one instant."""
+    draw = drawer(72)
+    for _ in range(120):
+        times = sorted(AT * 1000 - draw.randint(0, 40 * DAY) * 1000 for _ in range(9))
+        rows = []
+        for place, at in enumerate([*times, times[-1]]):
+            held = draw_readings(draw)
+            known = sorted({row["parameter"] for row in held})
+            rows.append({"id": f"r{place}", "at": at, "parameters": known, "readings": held})
+        yield {"rows": rows}
+
+
+def packs_that_look_back() -> list[dict[str, Any] | None]:
+    """The pack of the tests, some shipped ones, and none."""
+    return [all_of_it(), None, *(load_pack(name) for name in ("us-ia", "ca-qc", "us-wa", "au-vic"))]
+
+
+def chosen_rounds() -> Iterator[Row]:
+    """Rows with what packs ask for, at instants among them, without one of them."""
+    asked = [lookback_of(pack) for pack in packs_that_look_back()]
+    for place, found in enumerate(looking_back()):
+        at = found["rows"][place % 10]["at"] + (place % 3) * DAY
+        yield found["rows"], asked[place % len(asked)], at, f"r{place % 12}"
+
+
+def joined_windows() -> Iterator[Row]:
+    """A history with rounds to look back at, some of them in it."""
+    for place, found in enumerate(looking_back()):
+        history = [{"at": row["at"] // 1000, "readings": []} for row in found["rows"][place % 9 :]]
+        yield history, found["rows"]
+
+
+def drawn_with_lookback() -> Iterator[Row]:
+    """Cases drawn from facts that hold rounds to look back at."""
+    asked = [lookback_of(pack) for pack in packs_that_look_back()]
+    rows = list(looking_back())
+    for place, (base, facts, at, without) in enumerate(drawn_cases()):
+        held = asked[place % len(asked)] | {"rows": rows[place % len(rows)]["rows"]}
+        yield base, facts | {"lookback": held}, at, without
+
+
 SUITES = (
     Suite("judge", judged, changed=few_judged, place=1),
     Suite("judge", few_judged, changed=lambda: few_judged()[:2], place=0, every=3),
+    Suite("judge", with_own),
     Suite("rules_that_apply", applied),
     Suite("pool_in_classes", judged, changed=lambda: few_judged()[:4], every=5),
     Suite("next_due_by_pack", judged),
+    Suite("lookback_of", lambda: ((pack,) for pack in packs_that_look_back())),
+    Suite("looked_back", chosen_rounds, changed=lambda: list(chosen_rounds())[:2], every=5),
+    Suite("window_of_history", joined_windows),
+    Suite("case_drawn", drawn_with_lookback),
     Suite("pack_for_pool", narrowed, changed=lambda: list(narrowed())[:2], every=40),
 )

@@ -31,6 +31,7 @@ from lanewater.service.judging import (
     readings_of,
     verdict_on_the_wire,
 )
+from lanewater.service.lookback import lookback_facts
 from lanewater.service.state import (
     Addition,
     Advice,
@@ -71,7 +72,8 @@ def facts_of(book: Book, state: SiteState, pool: str, now_ms: int) -> dict[str, 
         "tested", "stops", "opening", "also_closed", "disputes", "advices", "additions",
         "chlorines": products on the list that are a chlorine, "unauthorised"}.
     """
-    return lane_facts(book, state, pool, now_ms) | water_facts(state, pool)
+    back = lookback_facts(book, state, pool, now_ms)
+    return lane_facts(book, state, pool, now_ms) | water_facts(state, pool) | back
 
 
 def lane_facts(book: Book, state: SiteState, pool: str, now_ms: int) -> dict[str, Any]:

@@ -24,6 +24,7 @@ from lanewater.service.judging import (
     recordable,
     verdict_on_the_wire,
 )
+from lanewater.service.lookback import with_lookback
 from lanewater.service.past import as_of, with_round
 from lanewater.service.permission import NotAllowedError, person_of
 from lanewater.service.round_given import Given, reading_body, round_given
@@ -186,7 +187,7 @@ def judge_round(book: Book, round_id: str, *, was: str = "") -> Entry:
         pack, missing = pack_or_why(book, state, found.pool, found.at_ms)
         answer = judged_round(
             pack,
-            case_of(state, found),
+            with_lookback(state, pack, found.pool, case_of(state, found), found.id),
             first_result(state, found, was),
             [
                 {"id": stop.id, "since": stop.since_ms, "round": stop.round}
@@ -314,6 +315,7 @@ def judge_draft(book: Book, given: Mapping[str, Any]) -> dict[str, Any]:
         round_.at_ms,
         purpose=round_.body.get("purpose", "round"),
     )
+    case = with_lookback(state, pack, round_.body["pool"], case, "")
     rules = Rules() if pack is None else Rules(pack["id"], pack["edition"], pack["hash"])
     return on_the_wire(rules, judged(pack, case))
 

@@ -5,7 +5,9 @@ Rows are rounds oldest first, each with "at" in UTC milliseconds and "parameters
 
 from typing import Any
 
+from lanewater.kernel.deciding.due import offset_at
 from lanewater.kernel.deciding.duenow import site_day
+from lanewater.kernel.deciding.lookback import looked_back, window_of_history
 
 HELD_AGAINST = 3
 OLDEST_HELD_MS = 34560000000
@@ -107,6 +109,18 @@ def events_held(facts: dict[str, Any], at: int) -> list[dict[str, Any]]:
     return found
 
 
+def rounds_to_look_at(facts: dict[str, Any], asked: dict[str, Any]) -> list[dict[str, Any]]:
+    """Give the rounds that were carried to be looked back at, with a device's own among them."""
+    rows: list[dict[str, Any]] = asked["rows"]
+    known: list[str] = []
+    for row in rows:
+        known.append(row["id"])
+    for row in facts["rounds"]:
+        if row["id"] not in known:
+            rows = place_of_round(rows, row)
+    return rows
+
+
 def case_drawn(
     base: dict[str, Any], facts: dict[str, Any], at: int, without: str
 ) -> dict[str, Any]:
@@ -123,7 +137,7 @@ def case_drawn(
     without : str
         The id of the round itself where it is judged once more, else "".
     """
-    return {
+    case = {
         "purpose": "round",
         "pool": base["pool"],
         "readings": [],
@@ -134,6 +148,13 @@ def case_drawn(
         "events": events_held(facts, at),
         "expired": [],
     }
+    asked: dict[str, Any] | None = facts.get("lookback")
+    if asked is not None:
+        rows = rounds_to_look_at(facts, asked)
+        back = looked_back(rows, asked, at, without)
+        case["window"] = window_of_history(case["history"], back)
+        case["offset_seconds"] = offset_at(facts["offsets"], at // 1000)
+    return case
 
 
 def point_of_day(points: list[str], offsets: list[dict[str, Any]], now: int) -> str:
