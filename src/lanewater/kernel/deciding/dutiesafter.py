@@ -89,7 +89,15 @@ def values_corrected(facts: dict[str, Any], entry: dict[str, Any]) -> list[dict[
 
 
 def latest_rows(rows: list[dict[str, Any]], most: int) -> list[dict[str, Any]]:
-    """Give the last rows of a list, so many at most."""
+    """Give the last rows of a list, so many at most.
+
+    Parameters
+    ----------
+    rows : list of dict
+        Oldest first.
+    most : int
+        How many.
+    """
     found = []
     for index in range(max(len(rows) - most, 0), len(rows)):
         found.append(rows[index])
@@ -97,7 +105,15 @@ def latest_rows(rows: list[dict[str, Any]], most: int) -> list[dict[str, Any]]:
 
 
 def row_in_time(rows: list[dict[str, Any]], row: dict[str, Any]) -> list[dict[str, Any]]:
-    """Put a row where its time and its entry belong, once."""
+    """Put a row where its time and its entry belong, once.
+
+    Parameters
+    ----------
+    rows : list of dict
+        {"at", "entry", ...} in that order.
+    row : dict
+        One more.
+    """
     found = []
     placed = False
     for other in rows:
@@ -115,7 +131,15 @@ def row_in_time(rows: list[dict[str, Any]], row: dict[str, Any]) -> list[dict[st
 
 
 def done_with(rows: list[dict[str, Any]], row: dict[str, Any]) -> list[dict[str, Any]]:
-    """Give what was said of duties with one more row; the last three of each are kept."""
+    """Give what was said of duties with one more row; the last three of each are kept.
+
+    Parameters
+    ----------
+    rows : list of dict
+        As `done_row` gives them, in the order of time.
+    row : dict
+        One more.
+    """
     whole = row_in_time(rows, row)
     found = []
     for index in range(len(whole)):

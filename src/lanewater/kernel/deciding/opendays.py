@@ -21,12 +21,28 @@ MONTHS = 12
 
 
 def day_begins(offsets: list[dict[str, Any]], day: int) -> int:
-    """Give when a day begins. [UTC s]"""
+    """Give when a day begins. [UTC s]
+
+    Parameters
+    ----------
+    offsets : list of dict
+        As `offset_at` takes them.
+    day : int
+        The site's day.
+    """
     return instant_of_local(offsets, day * DAY)
 
 
 def local_day(offsets: list[dict[str, Any]], instant: int) -> int:
-    """Give the site's day at an instant. [UTC s]"""
+    """Give the site's day at an instant.
+
+    Parameters
+    ----------
+    offsets : list of dict
+        As `offset_at` takes them.
+    instant : int
+        UTC seconds.
+    """
     return (instant + offset_at(offsets, instant)) // DAY
 
 

@@ -66,7 +66,17 @@ def times_kept(times: list[int]) -> list[int]:
 
 
 def read_with(read: dict[str, list[int]], parameters: list[str], at: int) -> dict[str, list[int]]:
-    """Give when each parameter was read once one more round is taken in. [UTC ms]"""
+    """Give when each parameter was read once one more round is taken in.
+
+    Parameters
+    ----------
+    read : dict
+        Instants by parameter, in order. [UTC ms]
+    parameters : list of str
+        What the round read.
+    at : int
+        When. [UTC ms]
+    """
     found = {}
     for parameter, times in read.items():
         found[parameter] = times

@@ -94,7 +94,22 @@ def windows_after(
 def windows_on(
     facts: dict[str, Any], schedule: dict[str, Any], day: int, now: int
 ) -> list[dict[str, Any]]:
-    """Give the windows of a schedule that belong to a day."""
+    """Give the windows of a schedule that belong to a day.
+
+    Parameters
+    ----------
+    facts, schedule : dict
+        The pool's facts, and one row of its "schedules" that is told by the day.
+    day : int
+        The site's day.
+    now : int
+        What was read later does not count. [UTC s]
+
+    Returns
+    -------
+    list of dict
+        See `windowsdue`.
+    """
     form = schedule["form"]
     if form == "before-opening":
         return windows_before_opening(facts, schedule, day)
@@ -115,7 +130,15 @@ def is_daily(schedule: dict[str, Any]) -> bool:
 
 
 def state_of_window(schedule: dict[str, Any], window: dict[str, Any], now: int) -> str:
-    """Tell how a window stands: met, ahead, due, overdue or missed."""
+    """Tell how a window stands: met, ahead, due, overdue or missed.
+
+    Parameters
+    ----------
+    schedule, window : dict
+        A schedule, and one of its windows.
+    now : int
+        UTC seconds.
+    """
     if window["met"] is True:
         return "met"
     if now < window["from"]:
