@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import timedelta
 
 from tests.baths import Baths
-from tests.service.test_incidents import begin, told, walk_through
+from tests.service.test_incidents import begin, read_both, step, told, walk_through
 from tests.service.test_sheets import FIRST_DAY, part, rows, sheet
 
 from lanewater.service.incidents import end_incident
@@ -81,3 +81,14 @@ def test_the_record_has_a_line_for_each_of_it(baths: Baths) -> None:
     assert kinds[-1] == "incident-ended"
     assert {"incident-step-done", "incident-route-chosen"} <= set(kinds)
     assert told(baths, incident)["ended"]["outcome"] == "criteria-met"
+
+
+def test_how_long_circulation_stood_still_is_kept(baths: Baths) -> None:
+    incident = begin(baths, "circulation-failure")
+    for name in ("people-out", "feeders-off", "ventilated", "pump-nobody-in", "purged"):
+        baths.wait(4)
+        step(baths, incident, name)
+    baths.wait(1)
+    read_both(baths)
+    end_incident(baths.book, baths.who("manager"), {"incident": incident})
+    assert "circulation stood still 16 min" in rows(sheet(baths), "incident")[-1].text

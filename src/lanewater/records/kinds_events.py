@@ -96,6 +96,7 @@ EVENT_KINDS: dict[str, Check] = {
             "route": text(80),
             "ct": text(20),
             "held_minutes": whole(0, 1000000),
+            "still_minutes": whole(0, 1000000),
         },
     ),
     "closure-lifted": Shape(

@@ -64,6 +64,8 @@ def ended(pieces: Pieces, line: Line) -> Row:
         said.append(f"procedure {body['procedure']}, route {body['route']}")
     if "ct" in body:
         said.append(f"contact time {body['ct']} mg min/L in {body['held_minutes']} min")
+    if "still_minutes" in body:
+        said.append(f"circulation stood still {body['still_minutes']} min")
     said += [water_words(row) for row in body.get("water", ()) if len(row) > 1]
     reason = f" ({line.entry.reason})" if line.entry.reason else ""
     text = f"{ENDED}: {'; '.join(said)}{reason}. Closed until opened"

@@ -35,7 +35,9 @@ def water_of(incident: dict[str, Any], pool: str) -> dict[str, str]:
     return found
 
 
-def incident_report(incident: dict[str, Any], clock: dict[str, Any] | None) -> dict[str, Any]:
+def incident_report(
+    incident: dict[str, Any], clock: dict[str, Any] | None, still: int | None
+) -> dict[str, Any]:
     """Give what goes into the entry that ends an incident, beside its outcome.
 
     Parameters
@@ -44,12 +46,14 @@ def incident_report(incident: dict[str, Any], clock: dict[str, Any] | None) -> d
         As a pool's facts hold it.
     clock : dict or None
         As `chosen_clock` gives it.
+    still : int or None
+        How long circulation stood still, where that is told. [min]
 
     Returns
     -------
     dict
         {"pools", "water": [{"pool", "found_free"?, "found_ph"?, "left_free"?, "left_ph"?}],
-        "procedure"?, "route"?, "ct"? (mg min/L), "held_minutes"?}.
+        "procedure"?, "route"?, "ct"? (mg min/L), "held_minutes"?, "still_minutes"?}.
     """
     water = []
     for pool in incident["pools"]:
@@ -60,4 +64,6 @@ def incident_report(incident: dict[str, Any], clock: dict[str, Any] | None) -> d
         found["route"] = clock["id"]
         found["ct"] = decimal_text(clock["ct_conservative"])
         found["held_minutes"] = clock["held_seconds"] // 60
+    if still is not None:
+        found["still_minutes"] = still
     return found

@@ -102,5 +102,5 @@ def incident_now(
         "may_end": len(why_not) == 0,
         "why_not": why_not,
         "next": first_to_do(steps),
-        "report": incident_report(incident, clock),
+        "report": incident_report(incident, clock, still),
     }
