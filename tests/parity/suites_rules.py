@@ -172,12 +172,12 @@ def joined_windows() -> Iterator[Row]:
 
 
 def drawn_with_lookback() -> Iterator[Row]:
-    """Cases drawn from facts that hold rounds to look back at."""
+    """Cases drawn where rounds were carried to look back at."""
     asked = [lookback_of(pack) for pack in packs_that_look_back()]
     rows = list(looking_back())
     for place, (base, facts, at, without) in enumerate(drawn_cases()):
         held = asked[place % len(asked)] | {"rows": rows[place % len(rows)]["rows"]}
-        yield base, facts | {"lookback": held}, at, without
+        yield base | {"lookback": held}, facts, at, without
 
 
 SUITES = (

@@ -10,7 +10,7 @@ from lanewater.kernel.deciding.heldverdict import answer_held
 from lanewater.kernel.deciding.lookback import lookback_of
 from lanewater.kernel.deciding.roundskept import case_drawn
 from lanewater.service.judging import kernel_readings, kits_of
-from lanewater.service.lookback import with_lookback
+from lanewater.service.lookback import lookback_facts, with_lookback
 from lanewater.service.packs import load_pack
 from lanewater.service.pool_facts import case_base, facts_of
 from lanewater.service.rounds import case_of
@@ -52,13 +52,15 @@ def test_a_tablet_answers_from_what_it_carries_as_the_server_does(baths: Baths) 
         baths.wait(120)
     state, pack = baths.book.state, load_pack("ca-qc")
     facts = facts_of(baths.book, state, "main", baths.now_ms)
-    assert len(facts["lookback"]["rows"]) == 13
-    assert {r["parameter"] for row in facts["lookback"]["rows"] for r in row["readings"]} <= set(
+    carried = lookback_facts(baths.book, state, "main", baths.now_ms)
+    rows = carried["lookback"]["rows"]
+    assert len(rows) == 13
+    assert {r["parameter"] for row in rows for r in row["readings"]} <= set(
         lookback_of(pack)["parameters"]
     )
     baths.round(**HIGH)
     found = baths.book.state.rounds["main"][-1]
-    drawn = case_drawn(case_base(state, "main"), facts, found.at_ms, found.id)
+    drawn = case_drawn(case_base(state, "main") | carried, facts, found.at_ms, found.id)
     drawn["readings"] = kernel_readings(found, kits_of(state))
     case = with_lookback(baths.book.state, pack, "main", case_of(baths.book.state, found), found.id)
     assert verdict_of(answer_held(pack, drawn), LASTING) == "evacuate"

@@ -24,6 +24,7 @@ from lanewater.service.directory import contacts, names, people, tell_list
 from lanewater.service.duty_facts import site_facts
 from lanewater.service.handover import handover_facts
 from lanewater.service.judging import ENGINE
+from lanewater.service.lookback import lookback_facts
 from lanewater.service.past_rounds import round_row
 from lanewater.service.pool_facts import case_base, facts_of, offsets_carried
 from lanewater.service.record import lines
@@ -220,6 +221,7 @@ def pool_carried(
         "events": [],
         "expired": [],
         **case_base(state, pool),
+        **lookback_facts(book, state, pool, now_ms),
     }
     return {
         "pool": pool,

@@ -31,7 +31,6 @@ from lanewater.service.judging import (
     readings_of,
     verdict_on_the_wire,
 )
-from lanewater.service.lookback import lookback_facts
 from lanewater.service.state import (
     Addition,
     Advice,
@@ -72,8 +71,7 @@ def facts_of(book: Book, state: SiteState, pool: str, now_ms: int) -> dict[str, 
         "tested", "stops", "opening", "also_closed", "disputes", "advices", "additions",
         "chlorines": products on the list that are a chlorine, "unauthorised"}.
     """
-    back = lookback_facts(book, state, pool, now_ms)
-    return lane_facts(book, state, pool, now_ms) | water_facts(state, pool) | back
+    return lane_facts(book, state, pool, now_ms) | water_facts(state, pool)
 
 
 def lane_facts(book: Book, state: SiteState, pool: str, now_ms: int) -> dict[str, Any]:

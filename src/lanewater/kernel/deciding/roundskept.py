@@ -109,15 +109,20 @@ def events_held(facts: dict[str, Any], at: int) -> list[dict[str, Any]]:
     return found
 
 
-def rounds_to_look_at(facts: dict[str, Any], asked: dict[str, Any]) -> list[dict[str, Any]]:
-    """Give the rounds that were carried to be looked back at, with a device's own among them."""
-    rows: list[dict[str, Any]] = asked["rows"]
+def rounds_to_look_at(facts: dict[str, Any], carried: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Give the rounds that were carried to be looked back at, with those of the facts among them.
+
+    Where both hold a round the facts know of its corrections.
+    """
     known: list[str] = []
-    for row in rows:
-        known.append(row["id"])
     for row in facts["rounds"]:
+        known.append(row["id"])
+    rows = []
+    for row in carried:
         if row["id"] not in known:
-            rows = place_of_round(rows, row)
+            rows.append(row)
+    for row in facts["rounds"]:
+        rows = place_of_round(rows, row)
     return rows
 
 
@@ -129,7 +134,7 @@ def case_drawn(
     Parameters
     ----------
     base : dict
-        The case of the pool's context: "pool" and "kits" are taken from it.
+        The case of the pool's context: "pool", "kits" and "lookback"? are taken from it.
     facts : dict
         The pool's, a device's own lines included.
     at : int
@@ -148,9 +153,9 @@ def case_drawn(
         "events": events_held(facts, at),
         "expired": [],
     }
-    asked: dict[str, Any] | None = facts.get("lookback")
+    asked: dict[str, Any] | None = base.get("lookback")
     if asked is not None:
-        rows = rounds_to_look_at(facts, asked)
+        rows = rounds_to_look_at(facts, asked["rows"])
         back = looked_back(rows, asked, at, without)
         case["window"] = window_of_history(case["history"], back)
         case["offset_seconds"] = offset_at(facts["offsets"], at // 1000)
