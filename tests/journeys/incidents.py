@@ -24,7 +24,7 @@ POINTS = ("shallow end", "deep end")
 LONGEST = 40
 # A PIN is stretched on the tablet itself; on a busy machine that takes its time.
 PATIENCE_MS = 20_000
-# Said through the tablet's own pages, as its bench says it: the taps of a round are tested elsewhere.
+# Said as the tablet's own bench says it: the taps of a round are tested elsewhere.
 SAY_ROUND = """async ({ pool, readings }) => {
   const { fact } = await import("/static/offline/local.js");
   const { whoIsHere } = await import("/static/offline/who.js");
@@ -32,7 +32,8 @@ SAY_ROUND = """async ({ pool, readings }) => {
   const at = new Date().toISOString();
   const { person } = whoIsHere();
   const tester = person ? { person } : { unlisted: true };
-  const body = { pool, source: "direct", tester, readings: readings.map((one) => ({ ...one, at })) };
+  const timed = readings.map((one) => ({ ...one, at }));
+  const body = { pool, source: "direct", tester, readings: timed };
   await fact("round-recorded", body, { at }, () => { throw new Error("no outbox"); });
   redraw();
 }"""
@@ -152,7 +153,7 @@ class Journey:
         self.begun()
 
     def begun(self) -> None:
-        """Hold what is shown to what began: all pools are out, and those beside it are looked at."""
+        """Hold what is shown to what began: all are out, and the pools beside it are looked at."""
         head = self.tablet.page.locator(".incident-head")
         expect(head.get_by_role("status")).to_contain_text("Saved ")
         expect(head).to_contain_text("Everyone out of")

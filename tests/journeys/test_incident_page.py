@@ -1,4 +1,4 @@
-"""The Incidents page beside the journeys: who may what, what is kept, how it looks, in which words."""
+"""The Incidents page beside the journeys: who may what, what is kept, how it looks and speaks."""
 
 from __future__ import annotations
 
@@ -8,8 +8,9 @@ from collections.abc import Callable, Iterator
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, expect
+from tests.journeys.apart import Apart
 from tests.journeys.away import back, lane, of_kind, ready, type_pin
-from tests.journeys.conftest import Apart, Made, NewTablet, Served, served
+from tests.journeys.conftest import Made, NewTablet, Served, served
 from tests.journeys.incidents import PATIENCE_MS, Journey, Tide
 from tests.journeys.tablet import Tablet
 from tests.journeys.test_look_modes import PRESSED, SMALLEST, TOO_SMALL, WIDER, WITHOUT_BORDER
@@ -69,9 +70,7 @@ def house(
 @pytest.fixture(scope="module")
 def hands(chromium: Browser, house: Served) -> Iterator[Tablet]:
     """One tablet; the policy is bypassed to let axe in."""
-    context = chromium.new_context(
-        base_url=house.address, bypass_csp=True, service_workers="block"
-    )
+    context = chromium.new_context(base_url=house.address, bypass_csp=True, service_workers="block")
     tablet = Tablet(context.new_page(), house.first_key)
     tablet.enrol()
     yield tablet
@@ -147,7 +146,10 @@ def test_a_step_is_taken_back_by_a_line_of_its_own(journey: NewJourney, hands: T
     expect(step).to_contain_text("Not yet: ")
     hands.synced()
     said = [one["body"] for one in found.lines() if one["type"] == "incident-step-done"]
-    assert [one["answer"] for one in said if one["step"] == "remove-it"] == ["not-needed", "not-done"]
+    assert [one["answer"] for one in said if one["step"] == "remove-it"] == [
+        "not-needed",
+        "not-done",
+    ]
 
 
 @pytest.mark.parametrize("language", LANGUAGES)
