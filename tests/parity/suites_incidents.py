@@ -157,6 +157,17 @@ def round_rows() -> Iterator[Row]:
         ]
         row = {"id": f"r{place}", "at": NOW, "readings": readings, "doubtful": ["ph", "orp_mv"]}
         yield row, draw.choice(BOTH), draw.choice(OVERALLS)
+    for free, total, point in (
+        ("20", "21", ""),
+        ("20", "9", ""),
+        ("20", ">5", ""),
+        ("20", "21", "a"),
+    ):
+        readings = [reading("free_chlorine", free, dilution=5)]
+        readings.append(reading("total_chlorine", total, point=point, dilution=5))
+        doubtful = ["free_chlorine", "total_chlorine"]
+        row = {"id": "r", "at": NOW, "readings": readings, "doubtful": doubtful}
+        yield row, "main", "close"
 
 
 def overall_rows() -> Iterator[Row]:
