@@ -151,6 +151,15 @@ def condition_holds(case: dict[str, Any], condition: dict[str, Any], oldest: int
 def applies(case: dict[str, Any], conditions: list[dict[str, Any]], oldest: int) -> dict[str, Any]:
     """Tell whether all conditions hold, and which of them had to be assumed.
 
+    Parameters
+    ----------
+    case : dict
+        {"pool", "readings", "history", "doubted", "disbelieved"}.
+    conditions : list of dict
+        Compiled conditions.
+    oldest : int
+        UTC seconds before which a borrowed reading no longer counts.
+
     Returns
     -------
     dict

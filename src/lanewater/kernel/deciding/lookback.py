@@ -111,7 +111,15 @@ def looked_back(
 def window_of_history(
     history: list[dict[str, Any]], rows: list[dict[str, Any]]
 ) -> list[dict[str, Any]]:
-    """Give a case's history with the rounds that are looked back at and not in it. [UTC s]"""
+    """Give a case's history with the rounds that are looked back at and not in it.
+
+    Parameters
+    ----------
+    history : list of dict
+        {"at": UTC seconds, "readings"}.
+    rows : list of dict
+        As `looked_back` chooses them, "at" in UTC milliseconds.
+    """
     found = []
     for row in history:
         found.append(row)
