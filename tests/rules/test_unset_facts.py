@@ -18,7 +18,7 @@ LIVE = [
     if full_coverage(load_pack(identity)) and load_pack(identity)["status"] != "historic"
 ]
 # Quebec's limits leave out fill-and-draw pools, and those for treatment only, of their own accord
-# (ss. 3 and 11): there the regulation asks nothing that an unset fact could hide.
+# (docs/explanation/second-reading.md): there it asks nothing that an unset fact could hide.
 OUTSIDE_THE_LIMITS = {
     ("ca-qc", "kind"): ("hydrotherapy",),
     ("ca-qc", "supply"): ("fill-and-draw",),
