@@ -232,7 +232,7 @@ def timed() -> dict[str, Any]:
 
 def others() -> dict[str, Any]:
     """Give the schemas of classes, looks, reopening, samples, records and contradictions."""
-    some = {key: CONDITIONS[key] for key in parts.CLASS_CONDITIONS}
+    some = {key: CONDITIONS[key] for key in sorted(parts.CLASS_CONDITIONS)}
     reopening = known_by(
         {
             "words": TEXT,
