@@ -61,6 +61,8 @@ def held(found: Journey, free: str, minutes: int, dilution: int = 1) -> Callable
     """Hold the level of the chosen route for its time, as readings show it."""
 
     def hold() -> None:
+        # What was raised mixes first; read at once it would stand beside the water as found.
+        found.wait(45)
         found.read(free, dilution=dilution)
         expect(found.tablet.page.locator("[data-key=clock]")).to_contain_text("Not before ")
         found.wait(minutes)

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from datetime import UTC, datetime, timedelta
 
+import pytest
 from playwright.sync_api import expect
 from tests.journeys.apart import Apart
 from tests.journeys.away import back, good_round, lane, of_kind, ready
-from tests.journeys.conftest import NewTablet
+from tests.journeys.conftest import NewTablet, Served
 from tests.journeys.tablet import Tablet
 from tests.journeys.test_closing import picture
 
@@ -19,6 +20,17 @@ def enter(tablet: Tablet, value: str, days_ago: int) -> None:
     tablet.page.locator("[data-key=day] input").fill(day)
     tablet.page.locator("[data-key=e_coli] input").fill(value)
     tablet.page.locator("[data-key=save]").click()
+
+
+@pytest.mark.parametrize("page", ["sample", "sign"])
+def test_without_a_pool_in_its_address_a_page_asks_which(
+    site: Served, tablet: Tablet, page: str
+) -> None:
+    tablet.sign_in("DD")
+    tablet.page.goto(f"/{page}")
+    tablet.page.locator("[data-key=which] [data-key=main]").click()
+    expect(tablet.page.locator("h1").first).to_contain_text("Main")
+    assert tablet.errors == []
 
 
 def test_a_second_failing_sample_keeps_a_pool_closed_whatever_the_rounds_say(

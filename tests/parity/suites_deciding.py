@@ -22,8 +22,8 @@ from tests.parity.drawing import (
 from tests.parity.drawing_advice import requests_in_need
 from tests.parity.sides import Row, Suite
 
-from lanewater.kernel.deciding.decimals import decimal_text
 from lanewater.kernel.deciding.applying import with_doubt
+from lanewater.kernel.deciding.decimals import decimal_text
 from lanewater.kernel.deciding.plausibility import findings_of
 from lanewater.kernel.deciding.tries import legible
 from lanewater.rules.case import case_from

@@ -125,7 +125,7 @@ def compile_procedure(entry: dict[str, Any], where: str, raw: dict[str, Any]) ->
 
 def compile_steps(entry: dict[str, Any], where: str) -> list[dict[str, Any]]:
     """Turn the text's own steps, in order, into {"id", "words", "gate": a measured one or None}."""
-    found = []
+    found: list[dict[str, Any]] = []
     for index, step in enumerate(tables_of(entry, "steps", where)):
         place = f"{where}.steps[{index}]"
         expect_keys(step, {"id", "words"}, {"gate"}, place)
@@ -136,7 +136,7 @@ def compile_steps(entry: dict[str, Any], where: str) -> list[dict[str, Any]]:
                 "gate": gate_of(step["gate"], f"{place}.gate") if "gate" in step else None,
             }
         )
-    refuse_twice([step["id"] for step in found], f"{where}.steps")
+    refuse_twice([str(step["id"]) for step in found], f"{where}.steps")
     return found
 
 

@@ -11,6 +11,7 @@ import { hasView, now as nowHere, recentLines } from "../offline/view.js";
 import { key, keyLink, message } from "../part/key.js";
 import { problem } from "../part/problem.js";
 import { overallShown, readingWords } from "../part/sentence.js";
+import { isPool, whichPool } from "../part/whichpool.js";
 
 /** What a laboratory reports, in the order of most reports. */
 export const FOUND = [
@@ -31,7 +32,7 @@ const BESIDE_MS = 12 * 3600_000;
 const fresh = () => ({ pool: "", id: "", day: "", time: "", values: {}, note: "", saved: null, error: null, busy: false });
 let state = fresh();
 
-export const title = () => say("sample.title", { pool: poolName(state.pool) });
+export const title = () => (isPool(state.pool) ? say("sample.title", { pool: poolName(state.pool) }) : say("sample.key"));
 
 export function enter(query) {
   const now = Date.now();
@@ -40,6 +41,7 @@ export function enter(query) {
 }
 
 export function tree() {
+  if (here.now !== null && !isPool(state.pool)) return whichPool(title(), "/sample");
   if (!here.now?.pools.some((one) => one.pool === state.pool)) return message(say("frame.waiting"));
   return h(
     "div",

@@ -8,6 +8,7 @@ import { posted } from "../offline/closures.js";
 import { hasView, heed, now as nowHere } from "../offline/view.js";
 import { choice, key, keyLink, message } from "../part/key.js";
 import { problem } from "../part/problem.js";
+import { isPool, whichPool } from "../part/whichpool.js";
 
 /** What a house stop is called before the public. */
 const OF_STOP = {
@@ -32,7 +33,7 @@ const REASONS = ["closed", "water", "sight", "dirt", "danger", "lightning", "pla
 const state = { pool: "", chosen: new Set(Object.keys(LANGUAGES)), reason: "", words: {}, posted: false, error: null };
 
 export const kind = "sign-page";
-export const title = () => say("sign.title", { pool: poolName(state.pool) });
+export const title = () => (isPool(state.pool) ? say("sign.title", { pool: poolName(state.pool) }) : say("sign.key"));
 
 export async function enter(query) {
   Object.assign(state, { pool: query.get("pool") ?? "", reason: "", posted: false, error: null });
@@ -42,6 +43,7 @@ export async function enter(query) {
 }
 
 export function tree() {
+  if (here.now !== null && !isPool(state.pool)) return whichPool(title(), "/sign");
   const row = here.now?.pools.find((one) => one.pool === state.pool);
   if (!row) return message(say("frame.waiting"));
   if (row.status === "open") return [h("p", { class: "large" }, say("sign.open", { pool: row.name })), keyLink(say("page.now"), "/")];
