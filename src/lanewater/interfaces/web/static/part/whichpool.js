@@ -11,7 +11,7 @@ export function whichPool(title, path) {
     "div",
     { "data-key": "which" },
     h("h1", {}, title),
-    h("p", {}, say(pools().length === 0 ? "now.no-pools" : "test.which")),
+    h("p", {}, say(pools().length === 0 ? "now.no-pools" : "which.pool")),
     h(
       "div",
       { class: "keys keys-wide" },
