@@ -133,6 +133,12 @@ def applied() -> Iterator[Row]:
     yield from ((all_of_it(), with_doubt(found, [])) for found in drawn()[:300])
 
 
+def on_conditions() -> Iterator[Row]:
+    """Cases with the conditions of each rule of the pack."""
+    for pack, found in list(applied())[:120]:
+        yield from ((found, rule["when"], AT - DAY) for rule in pack["rules"] if rule["when"])
+
+
 def narrowed() -> Iterator[Row]:
     """The pack with pools at random."""
     yield from ((all_of_it(), found["pool"]) for found in drawn()[:300])
@@ -184,6 +190,7 @@ SUITES = (
     Suite("judge", judged, changed=few_judged, place=1),
     Suite("judge", few_judged, changed=lambda: few_judged()[:2], place=0, every=3),
     Suite("judge", with_own),
+    Suite("applies", on_conditions),
     Suite("rules_that_apply", applied),
     Suite("pool_in_classes", judged, changed=lambda: few_judged()[:4], every=5),
     Suite("next_due_by_pack", judged),
