@@ -82,13 +82,19 @@ def quiet(found: Journey) -> None:
     found.wait(31)
 
 
+def come_down(found: Journey) -> None:
+    """Read the water once the level has come down again, which takes its time."""
+    found.wait(45)
+    found.read("1.60")
+
+
 def by_level(found: Journey, route: str, free: str, minutes: int, dilution: int = 1) -> Measured:
     """Give what is measured where the rules hold a procedure."""
     return {
         "water-read": lambda: found.read("1.10"),
         "route": lambda: found.choose(route),
         "contact-time": held(found, free, minutes, dilution),
-        "water-back": lambda: found.read("1.60"),
+        "water-back": lambda: come_down(found),
     }
 
 

@@ -85,12 +85,18 @@ export function tree() {
       lines.map((line) => [
         lineView(line, state.lines),
         correction(line, load),
-        everyPackPart(line),
+        underEveryPack(line),
       ]),
     ),
     here.me?.person && stampPart(),
     here.me?.may_set_up && linksPart(),
   );
+}
+
+/** In a list, what is no line of the record is an item of its own as well. */
+function underEveryPack(line) {
+  const part = everyPackPart(line);
+  return part && h("li", { class: "line-more" }, part);
 }
 
 function filter() {
