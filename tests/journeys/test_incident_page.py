@@ -72,6 +72,7 @@ def hands(chromium: Browser, house: Served) -> Iterator[Tablet]:
     """One tablet; the policy is bypassed to let axe in."""
     context = chromium.new_context(base_url=house.address, bypass_csp=True, service_workers="block")
     tablet = Tablet(context.new_page(), house.first_key)
+    tablet.page.clock.install()
     tablet.enrol()
     yield tablet
     context.close()
