@@ -13,6 +13,7 @@ from lanewater.service.actor import ANYBODY, SHELL
 from lanewater.service.additions import answer_addition
 from lanewater.service.opening import everyone_out
 from lanewater.service.rounds import record_round
+from lanewater.service.rules_texts import Texts
 from lanewater.service.set_up import add
 from lanewater.service.water import significant, tenths, water_page
 from lanewater.terms.errors import MissingError
@@ -201,6 +202,7 @@ def test_no_rules_no_word_and_still_an_index(baths: Baths) -> None:
         raise MissingError("rules: the folder is gone")
 
     baths.book.load = gone
+    baths.book.texts = Texts(baths.folder / "nowhere")
     baths.round(**WHOLE)
     found = lane(baths)
     assert (found["state"], found["balanced"]) == ("known", False)

@@ -75,8 +75,7 @@ def test_every_help_names_the_flags_of_every_place(empty_shell: Shell, group: st
     "words",
     [
         "ahead",
-        "rules explain ca-qc",
-        "rules diff ca-qc us-ca",
+        "rules translate ca-qc",
         "calc ahead",
     ],
 )
