@@ -8,13 +8,18 @@ import pytest
 from tests.baths import Baths
 from tests.service.test_decided_elsewhere import OPERATOR, Tablet, actions, made, status, stops
 
+from lanewater.kernel.deciding.incidentkinds import INCIDENTS
+from lanewater.service import incidents_checked
 from lanewater.service.actor import ANYBODY, SHELL
-from lanewater.service.incidents import end_incident, start_incident
-from lanewater.service.opening import everyone_out
+from lanewater.service.incidents import end_incident, start_incident, step_incident
+from lanewater.service.incidents_checked import NOT_WORKED_OUT
+from lanewater.service.opening import everyone_out, opening_answer
+from lanewater.service.record import lines
 from lanewater.service.set_up import add
 
 BEGUN = {"incident": "inc-1", "kind": "glass", "pools": ["main"]}
 ENDED = {"incident": "inc-1", "outcome": "false-alarm", "criteria": []}
+MET = {"incident": "inc-1", "outcome": "criteria-met", "criteria": ["steps-done", "named-word"]}
 
 
 @pytest.fixture
@@ -116,3 +121,102 @@ def test_an_ending_sent_late_ends_nothing_twice(baths: Baths, tablet: Tablet) ->
     end_incident(baths.book, baths.who("manager"), given)
     assert tablet.send(baths) == ["recorded"]
     assert row(baths, incident)["ended"]["reason"] == "swept"
+
+
+def walk_through(baths: Baths, tablet: Tablet, *left_out: str) -> None:
+    """Begin one for glass on the tablet and say there that all was done, but for what is left."""
+    tablet.say(baths, "p-tester", "incident-started", BEGUN)
+    for step in INCIDENTS["glass"]["steps"]:
+        baths.wait(1)
+        if step not in left_out:
+            said = {"incident": "inc-1", "step": step, "answer": "done", "words": "seen to"}
+            tablet.say(baths, "p-manager", "incident-step-done", said)
+
+
+def continued(baths: Baths) -> list[dict[str, Any]]:
+    """Give what the record says of endings that do not hold."""
+    return [one["body"] for one in lines(baths.book) if one["type"] == "incident-continued"]
+
+
+def test_what_the_record_has_met_as_well_is_ended_as_the_tablet_said(
+    baths: Baths, tablet: Tablet
+) -> None:
+    walk_through(baths, tablet)
+    entry = tablet.say(baths, "p-manager", "incident-ended", MET)
+    assert set(tablet.send(baths)) == {"recorded"}
+    assert row(baths)["ended"]["entry"] == entry
+    assert (stops(baths), continued(baths)) == ([], [])
+    assert "incident-continued" not in actions(baths)
+
+
+def test_an_ending_that_the_record_does_not_bear_out_is_kept_and_the_incident_goes_on(
+    baths: Baths, tablet: Tablet
+) -> None:
+    walk_through(baths, tablet, "glass-word")
+    entry = tablet.say(baths, "p-manager", "incident-ended", MET)
+    assert set(tablet.send(baths)) == {"recorded"}
+    (body,) = continued(baths)
+    assert (body["ended"], body["unmet"]) == (entry, ["steps-done", "named-word"])
+    assert "ended" not in row(baths)
+    assert stops(baths) == ["glass"]
+    assert status(baths) == "closed"
+    assert {"incident", "incident-continued", "house-stop"} <= set(actions(baths))
+    assert opening_answer(baths.book, "main", baths.now_ms)["may"] == "never"
+
+
+def test_an_opening_sent_behind_such_an_ending_opens_nothing(baths: Baths, tablet: Tablet) -> None:
+    walk_through(baths, tablet, "glass-word")
+    tablet.say(baths, "p-manager", "incident-ended", MET)
+    opened = {"round": tablet.round(baths), "overall": "meets"}
+    tablet.say(baths, "p-manager", "pool-opened", opened)
+    assert set(tablet.send(baths)) == {"recorded"}
+    assert status(baths) == "closed"
+    assert "devices-disagree" in actions(baths)
+
+
+def test_a_step_taken_back_elsewhere_meanwhile_lets_it_go_on(baths: Baths, tablet: Tablet) -> None:
+    walk_through(baths, tablet)
+    tablet.send(baths)
+    baths.wait(1)
+    given = {"incident": "inc-1", "step": "glass-searched", "answer": "not-done"}
+    step_incident(baths.book, baths.who("tester"), given)
+    baths.wait(1)
+    tablet.say(baths, "p-manager", "incident-ended", MET)
+    assert tablet.send(baths) == ["recorded"]
+    assert "steps-done" in continued(baths)[0]["unmet"]
+
+
+def test_it_is_ended_once_everything_is_met(baths: Baths, tablet: Tablet) -> None:
+    walk_through(baths, tablet, "glass-word")
+    tablet.say(baths, "p-manager", "incident-ended", MET)
+    tablet.send(baths)
+    given = {"incident": "inc-1", "step": "glass-word", "answer": "done", "words": "Dagny: clear"}
+    step_incident(baths.book, baths.who("manager"), given)
+    end_incident(baths.book, baths.who("manager"), {"incident": "inc-1"})
+    assert stops(baths) == []
+    assert "incident-continued" not in actions(baths)
+
+
+def test_an_ending_without_authority_is_noted_as_that_and_no_more(
+    baths: Baths, tablet: Tablet
+) -> None:
+    walk_through(baths, tablet, "glass-word")
+    entry = tablet.say(baths, "p-tester", "incident-ended", MET)
+    tablet.send(baths)
+    assert [one.entry for one in baths.book.state.unauthorised] == [entry]
+    assert continued(baths) == []
+
+
+def test_what_cannot_be_worked_out_is_not_met(
+    baths: Baths, tablet: Tablet, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    walk_through(baths, tablet)
+    tablet.say(baths, "p-manager", "incident-ended", MET)
+
+    def broken(*_: Any) -> None:
+        raise KeyError("a fault")
+
+    monkeypatch.setattr(incidents_checked, "incident_now", broken)
+    assert set(tablet.send(baths)) == {"recorded"}
+    assert continued(baths)[0]["unmet"] == [NOT_WORKED_OUT]
+    assert stops(baths) == ["glass"]

@@ -99,6 +99,15 @@ EVENT_KINDS: dict[str, Check] = {
             "still_minutes": whole(0, 1000000),
         },
     ),
+    "incident-continued": Shape(
+        {
+            "incident": identity,
+            "pool": identity,
+            "pools": list_of(identity, 60, least=1),
+            "ended": identity,
+            "unmet": list_of(text(200), 40, least=1),
+        }
+    ),
     "closure-lifted": Shape(
         {"pool": identity, "closure": identity, "authority": text(200, shortest=1)},
         {"reference": text(120), "document": DOCUMENT},

@@ -154,6 +154,7 @@ HAPPENINGS: dict[str, Rows] = {
     "incident-route-chosen": incidents.route_chosen,
     "incident-noted": incidents.noted,
     "incident-ended": incidents.ended,
+    "incident-continued": incidents.continued,
     **CLOSINGS,
     "duty-done": duty_done,
     "event-noted": event_noted,

@@ -72,6 +72,13 @@ def ended(pieces: Pieces, line: Line) -> Row:
     return pieces.row("incident", line, text=text)
 
 
+def continued(pieces: Pieces, line: Line) -> Row:
+    """A device ended an incident, and the record had not everything met: it goes on."""
+    unmet = ", ".join(plain_words(one) for one in line.entry.body["unmet"])
+    text = f"incident goes on: ended on a device, on the record not met: {unmet}"
+    return pieces.row("incident", line, text=text, fails=True)
+
+
 def water_words(row: Mapping[str, str]) -> str:
     """Say how a pool's water was as found and as left."""
     names = {"free": "free", "ph": "pH"}

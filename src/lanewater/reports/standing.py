@@ -13,7 +13,13 @@ from lanewater.reports.pieces import Pieces
 from lanewater.reports.sheet import Line, PoolPart, Row
 
 DAY_MS = 86_400_000
-CLOSING = ("pool-closed", "everyone-out", "opening-settled", "incident-started")
+CLOSING = (
+    "pool-closed",
+    "everyone-out",
+    "opening-settled",
+    "incident-started",
+    "incident-continued",
+)
 WHY_CLOSED = "closed on record since {since}"
 WHY_HOURS = "not open by its hours"
 WHY_CLOSED_DAY = "a closed day"

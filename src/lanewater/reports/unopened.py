@@ -26,6 +26,7 @@ def words_of(lines: Sequence[Line], part: PoolPart) -> list[Word]:
             "pool-closed": str(body.get("kind", "")),
             "everyone-out": "closed",
             "incident-started": "closed",
+            "incident-continued": "closed",
             "opening-settled": str(body.get("status", "")),
             "round-judged": "closed" if body.get("stops") else "",
         }.get(kind, "")

@@ -164,7 +164,7 @@ def object_to_incident_line(state: SiteState, entry: Entry) -> None:
     known = state.incidents.get(entry.body["incident"])
     if known is None:
         raise Objection("not-yet", "body.incident")
-    if known is not None and known["pool"] != entry.body["pool"]:
+    if known["pool"] != entry.body["pool"]:
         raise Objection("does-not-fit", "body.pool")
     if entry.body.get("outcome") == "false-alarm":
         object_to_unreasoned(state, entry)

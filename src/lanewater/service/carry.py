@@ -28,10 +28,9 @@ from lanewater.service.lookback import lookback_facts
 from lanewater.service.past_rounds import round_row
 from lanewater.service.pool_facts import case_base, facts_of, offsets_carried
 from lanewater.service.record import lines
-from lanewater.service.rules_held import pack_of
+from lanewater.service.rules_held import pack_or_why
 from lanewater.service.state import SiteState
 from lanewater.service.transfer import export_set_up
-from lanewater.terms.errors import LanewaterError
 
 FORM = 2
 LINES_CARRIED = 200
@@ -152,10 +151,7 @@ def packs_of(book: Book, state: SiteState) -> tuple[dict[str, dict[str, Any]], d
     found: dict[str, dict[str, Any]] = {}
     used: dict[str, str] = {}
     for pool in sorted(state.pools):
-        try:
-            pack = pack_of(book, state, pool)
-        except LanewaterError:
-            pack = None
+        pack, _ = pack_or_why(book, state, pool)
         name = pack["id"] if pack else ""
         if pack and name in found and found[name]["hash"] != pack["hash"]:
             name = f"{name}#{pack['hash'][:12]}"

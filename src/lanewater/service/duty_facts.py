@@ -52,7 +52,9 @@ NO_FORM = {
 }
 
 
-def duty_facts(state: SiteState, pool: str, pack: Mapping[str, Any], now_ms: int) -> dict[str, Any]:
+def duty_facts(
+    state: SiteState, pool: str, pack: Mapping[str, Any], known: dict[str, Any], now_ms: int
+) -> dict[str, Any]:
     """Give the part of a pool's facts that what is due is told by.
 
     Parameters
@@ -63,6 +65,8 @@ def duty_facts(state: SiteState, pool: str, pack: Mapping[str, Any], now_ms: int
         The pool's id.
     pack : mapping
         The compiled rules of the pool, empty for none.
+    known : dict
+        As `known_of` gives it.
     now_ms : int
         Only to choose which closed days lie ahead. [UTC ms]
 
@@ -72,8 +76,7 @@ def duty_facts(state: SiteState, pool: str, pack: Mapping[str, Any], now_ms: int
         {"schedules", "asked_of", "closed_days", "events", "read", "read_values", "duties_done"}, as
         `kernel.deciding.schedules` takes them.
     """
-    known = with_classes(pack, pool_facts(state, pool))
-    rows = schedules_of(state, pool, pack)
+    rows = rules_schedules(pack, known) + site_schedules(state, pool)
     wanted = sorted(names_read(rows))
     return {
         "schedules": rows,
@@ -90,14 +93,9 @@ def duty_facts(state: SiteState, pool: str, pack: Mapping[str, Any], now_ms: int
     }
 
 
-def schedules_of(state: SiteState, pool: str, pack: Mapping[str, Any]) -> list[dict[str, Any]]:
-    """Give what rules and site ask of a pool, as the kernel takes it."""
-    known = with_classes(pack, pool_facts(state, pool))
-    return rules_schedules(pack, known) + site_schedules(state, pool)
-
-
-def with_classes(pack: Mapping[str, Any], known: dict[str, Any]) -> dict[str, Any]:
-    """Give a pool's facts with the classes that its rules put it in."""
+def known_of(state: SiteState, pool: str, pack: Mapping[str, Any]) -> dict[str, Any]:
+    """Give a pool's own facts with the classes that its rules, empty for none, put it in."""
+    known = pool_facts(state, pool)
     if not pack:
         return known
     return pool_in_classes(dict(pack), {"pool": known, "readings": [], "history": []})

@@ -9,9 +9,9 @@ from lanewater.kernel.deciding.incidents import incident_now
 from lanewater.service.book import Book
 from lanewater.service.clock import instant_text
 from lanewater.service.incident_facts import told_at
-from lanewater.service.rules_held import pack_of
+from lanewater.service.rules_held import pack_or_why
 from lanewater.service.state import SiteState
-from lanewater.terms.errors import LanewaterError, MissingError, RefusedError
+from lanewater.terms.errors import MissingError, RefusedError
 
 
 def open_incident(state: SiteState, incident: str) -> dict[str, Any]:
@@ -32,18 +32,11 @@ def open_incident(state: SiteState, incident: str) -> dict[str, Any]:
     return told_at(state, row, row["pool"])
 
 
-def rules_for(book: Book, state: SiteState, pool: str) -> dict[str, Any] | None:
-    """Give the compiled rules of a pool, None where there are none that load."""
-    try:
-        return pack_of(book, state, pool)
-    except LanewaterError:
-        return None
-
-
 def standing_of(book: Book, state: SiteState, incident: str) -> dict[str, Any]:
     """Tell how an open incident stands now."""
     row = open_incident(state, incident)
-    return incident_now(row, rules_for(book, state, row["pool"]), book.clock())
+    pack, _ = pack_or_why(book, state, row["pool"])
+    return incident_now(row, pack, book.clock())
 
 
 def incident_told(book: Book, incident: str, now_ms: int) -> dict[str, Any]:
@@ -74,7 +67,8 @@ def incident_told(book: Book, incident: str, now_ms: int) -> dict[str, Any]:
     if row is None:
         raise MissingError("there is no such incident here")
     given = told_at(state, row, row["pool"])
-    found = incident_now(given, rules_for(book, state, row["pool"]), now_ms)
+    pack, _ = pack_or_why(book, state, row["pool"])
+    found = incident_now(given, pack, now_ms)
     kept = {key: row[key] for key in ("entry", "words", "nobody_in", "route", "notes")}
     told: dict[str, Any] = in_words(found | kept)
     return told | {"open": "ended" not in row, "ended": in_words(row.get("ended"))}

@@ -16,9 +16,8 @@ from lanewater.service.judging import (
     kits_of,
     parameters_of,
 )
-from lanewater.service.rules_held import pack_of
+from lanewater.service.rules_held import pack_or_why
 from lanewater.service.state import SiteState
-from lanewater.terms.errors import LanewaterError
 
 
 def with_lookback(
@@ -79,10 +78,7 @@ def rounds_back(
 
 def lookback_facts(book: Book, state: SiteState, pool: str, now_ms: int) -> dict[str, Any]:
     """Give what a tablet needs to look back: nothing where the rules do not."""
-    try:
-        asked = lookback_of(pack_of(book, state, pool))
-    except LanewaterError:
-        return {}
+    asked = lookback_of(pack_or_why(book, state, pool)[0])
     if not asked["parameters"]:
         return {}
     return {"lookback": {**asked, "rows": rounds_back(state, pool, asked, now_ms, kits_of(state))}}

@@ -14,11 +14,10 @@ from lanewater.kernel.deciding.bleaching import CHLORINE_PRODUCTS
 from lanewater.kernel.deciding.retesting import additions_carried
 from lanewater.kernel.deciding.roundskept import rounds_kept
 from lanewater.measurement.uncertainty import case_extras
-from lanewater.service import rules_held
 from lanewater.service.book import Book
 from lanewater.service.clock import DAY_MS, offsets_ahead
-from lanewater.service.closing_facts import closing_facts, pack_of
-from lanewater.service.duty_facts import duty_facts
+from lanewater.service.closing_facts import closing_facts
+from lanewater.service.duty_facts import duty_facts, known_of
 from lanewater.service.incident_facts import incident_facts
 from lanewater.service.judging import (
     MOST_LOOKED_AT,
@@ -31,6 +30,7 @@ from lanewater.service.judging import (
     readings_of,
     verdict_on_the_wire,
 )
+from lanewater.service.rules_held import pack_or_why
 from lanewater.service.state import (
     Addition,
     Advice,
@@ -41,7 +41,6 @@ from lanewater.service.state import (
     Stop,
     current_readings,
 )
-from lanewater.terms.errors import LanewaterError
 
 MINUTE = 60
 LANE_ROUNDS = 4
@@ -79,9 +78,12 @@ def lane_facts(book: Book, state: SiteState, pool: str, now_ms: int) -> dict[str
 
     Its rounds are named only: what a round is held against is not looked at here.
     """
-    known = state.pools[pool]
+    set_up = state.pools[pool]
+    pack, missing = pack_or_why(book, state, pool)
+    rules = pack or {}
+    known = known_of(state, pool, rules)
     return {
-        "name": known.name,
+        "name": set_up.name,
         "last": last_of(state, pool),
         "rounds": [
             {"id": row.id, "at": row.at_ms, "purpose": row.purpose}
@@ -89,15 +91,15 @@ def lane_facts(book: Book, state: SiteState, pool: str, now_ms: int) -> dict[str
         ],
         **words_of(state, pool),
         **amounts_of(state, pool),
-        **closing_facts(book, state, pool),
-        **duty_facts(state, pool, pack_of(book, state, pool), now_ms),
+        **closing_facts(state, pool, rules, known),
+        **duty_facts(state, pool, rules, known, now_ms),
         "offsets": offsets_carried(state.site.timezone, now_ms),
-        "hours": hours_of(known),
+        "hours": hours_of(set_up),
         "plan": {
-            "every_seconds": known.interval_minutes * MINUTE,
-            "before_opening_seconds": known.before_opening_minutes * MINUTE,
+            "every_seconds": set_up.interval_minutes * MINUTE,
+            "before_opening_seconds": set_up.before_opening_minutes * MINUTE,
         },
-        "pack": pack_interval(book, state, pool),
+        "pack": pack_interval(state, pool, pack, missing),
         "unauthorised": [
             {"entry": row.entry, "kind": row.kind, "by": row.by, "at": row.at_ms}
             for row in state.unauthorised
@@ -118,15 +120,13 @@ def hours_of(pool: Pool) -> list[dict[str, int]] | None:
     return [{"day": row.day, "opens": row.opens, "closes": row.closes} for row in pool.hours]
 
 
-def pack_interval(book: Book, state: SiteState, pool: str) -> dict[str, Any]:
-    """Give the interval that the pool's rules set, 0 where they set none."""
-    case = {"purpose": "round", "pool": pool_facts(state, pool), "readings": []}
-    try:
-        pack = rules_held.pack_of(book, state, pool)
-    except LanewaterError as error:
-        return {"every_seconds": 0, "detail": str(error)}
+def pack_interval(
+    state: SiteState, pool: str, pack: dict[str, Any] | None, missing: str
+) -> dict[str, Any]:
+    """Give the interval that the pool's rules set, 0 where they set none or are not to be had."""
     if pack is None:
-        return {"every_seconds": 0, "detail": "no local rules chosen"}
+        return {"every_seconds": 0, "detail": missing or "no local rules chosen"}
+    case = {"purpose": "round", "pool": pool_facts(state, pool), "readings": []}
     found = next_due_by_pack(pack, case | {"history": [], "at": None})
     return {"every_seconds": found["every_seconds"], "detail": found["why"]}
 

@@ -28,7 +28,7 @@ from lanewater.service.lookback import with_lookback
 from lanewater.service.past import as_of, with_round
 from lanewater.service.permission import NotAllowedError, person_of
 from lanewater.service.round_given import Given, reading_body, round_given
-from lanewater.service.rules_held import pack_of
+from lanewater.service.rules_held import pack_of, pack_or_why
 from lanewater.service.state import (
     Round,
     Rules,
@@ -222,19 +222,6 @@ def changed_parameters(found: Round) -> list[str]:
 def overall_shown(verdict: Verdict | None) -> str:
     """Give what was first shown of a round: a fail that was made to pass is still a fail."""
     return shown_before(verdict_on_the_wire(verdict))
-
-
-def pack_or_why(
-    book: Book, state: SiteState, pool: str, at_ms: int
-) -> tuple[dict[str, Any] | None, str]:
-    """Give the rules that a pool went by at an instant, or say why they are not to be had.
-
-    Without them nothing is judged, and house stops and findings stand all the same.
-    """
-    try:
-        return pack_of(book, state, pool, at_ms), ""
-    except LanewaterError as error:
-        return None, str(error)
 
 
 def case_of(

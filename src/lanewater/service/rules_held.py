@@ -50,6 +50,19 @@ def pack_of(
     return book.texts.with_overlays(base, rows)
 
 
+def pack_or_why(
+    book: Book, state: SiteState, pool: str, at_ms: int | None = None
+) -> tuple[dict[str, Any] | None, str]:
+    """Give the rules that a pool went by at an instant, or say why they are not to be had.
+
+    Without them nothing is judged, and house stops and findings stand all the same.
+    """
+    try:
+        return pack_of(book, state, pool, at_ms), ""
+    except LanewaterError as error:
+        return None, str(error)
+
+
 def rules_at(state: SiteState, pool: str, at_ms: int) -> Rules:
     """Give the rules that a pool went by at an instant, as they were accepted then."""
     found: ChosenRules | None = chosen_at(state.rules_known, pool, at_ms)

@@ -9,11 +9,16 @@ from lanewater.records.store import finding
 from lanewater.reports.sheet import Plan
 from lanewater.service.book import Book
 from lanewater.service.clock import MINUTE_MS, known_instant
-from lanewater.service.closing_facts import pack_of
-from lanewater.service.duty_facts import all_closed_days, schedules_of
+from lanewater.service.duty_facts import (
+    all_closed_days,
+    known_of,
+    rules_schedules,
+    site_schedules,
+)
 from lanewater.service.fold import take
 from lanewater.service.fold.draft import Draft
 from lanewater.service.pool_facts import hours_of, pack_interval
+from lanewater.service.rules_held import pack_or_why
 from lanewater.service.state import SiteState
 
 SET_UP = (
@@ -64,17 +69,20 @@ def same(plan: Plan) -> tuple[object, ...]:
 
 def plan_at(book: Book, state: SiteState, pool: str, from_ms: int) -> Plan:
     """Give the plan of a pool as it was set up then; the shorter of rules and plan counts."""
-    known = state.pools[pool]
-    pack = pack_interval(book, state, pool)
-    choices = [(known.interval_minutes * MINUTE_MS, "site plan")]
-    choices.append((pack["every_seconds"] * SECOND_MS, str(pack["detail"])))
+    set_up = state.pools[pool]
+    pack, missing = pack_or_why(book, state, pool)
+    asked = pack_interval(state, pool, pack, missing)
+    choices = [(set_up.interval_minutes * MINUTE_MS, "site plan")]
+    choices.append((asked["every_seconds"] * SECOND_MS, str(asked["detail"])))
+    rules = pack or {}
+    schedules = rules_schedules(rules, known_of(state, pool, rules)) + site_schedules(state, pool)
     every_ms, why = min((choice for choice in choices if choice[0]), default=(0, ""))
     return Plan(
         from_ms=from_ms,
-        hours=hours_of(known),
+        hours=hours_of(set_up),
         every_ms=every_ms,
-        before_ms=known.before_opening_minutes * MINUTE_MS,
+        before_ms=set_up.before_opening_minutes * MINUTE_MS,
         why=why,
         closed_days=all_closed_days(state, pool),
-        schedules=tuple(schedules_of(state, pool, pack_of(book, state, pool))),
+        schedules=tuple(schedules),
     )

@@ -38,7 +38,7 @@ STATUS = {
 LAST_JUDGED = 20
 LAST_ROUNDS = 20
 # Lines that stand at one pool and are about others too; one may last longer than a sheet.
-OF_SEVERAL = ("incident-started", "incident-ended")
+OF_SEVERAL = ("incident-started", "incident-ended", "incident-continued")
 LONGEST_INCIDENT_MS = 31 * DAY_MS
 
 

@@ -270,6 +270,10 @@ def actions_now(facts: dict[str, Any], now: int) -> list[dict[str, Any]]:
         told = {"id": "incident", "about": row["entry"], "incident": row["incident"]}
         told["kind"] = row["kind"]
         found.append(told)
+        if row.get("continued", "") != "":
+            other = {"id": "incident-continued", "about": row["continued"], "kind": row["kind"]}
+            other["incident"] = row["incident"]
+            found.append(other)
     for row in round_actions(facts):
         found.append(row)
     for stop in facts["stops"]:

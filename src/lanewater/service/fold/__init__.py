@@ -23,6 +23,7 @@ from lanewater.service.fold.duties import (
 )
 from lanewater.service.fold.incidents import (
     take_incident,
+    take_incident_continued,
     take_incident_ended,
     take_incident_line,
     take_route,
@@ -105,6 +106,7 @@ TAKE: dict[str, Callable[[Draft, Entry], None]] = {
     "incident-noted": take_incident_line,
     "incident-route-chosen": take_route,
     "incident-ended": take_incident_ended,
+    "incident-continued": take_incident_continued,
     "log-key-named": take_log_key,
     "device-revoked": take_revoked,
     "record-restored": take_restored,

@@ -38,9 +38,14 @@ def take_incident(draft: Draft, entry: Entry) -> None:
     row = incident_begun(line_of(entry))
     row["pools"] = with_mates(draft, row)
     draft.incidents[row["incident"]] = row
+    stop_pools(draft, row, entry)
+
+
+def stop_pools(draft: Draft, row: dict[str, Any], entry: Entry) -> None:
+    """Open the house stop of an incident on every pool of it."""
     for pool in row["pools"]:
         if pool in draft.pools:
-            stop = Stop(row["stop"], pool, entry.id, row["at"], entry.user, "", row["words"])
+            stop = Stop(row["stop"], pool, row["entry"], row["at"], row["by"], "", row["words"])
             open_stops(draft, [stop], entry.id, writer_of(draft, entry), through_of(entry))
 
 
@@ -97,6 +102,16 @@ def take_incident_ended(draft: Draft, entry: Entry) -> None:
     past = [one for one in draft.incidents.values() if "ended" in one]
     for old in past[:-ENDED_HELD]:
         del draft.incidents[old["incident"]]
+
+
+def take_incident_continued(draft: Draft, entry: Entry) -> None:
+    """Let an incident go on that a device ended while the record had not everything met."""
+    row = draft.incidents.get(entry.body["incident"])
+    if row is None or "ended" not in row or row["ended"]["entry"] != entry.body["ended"]:
+        return
+    kept = {key: value for key, value in row.items() if key != "ended"}
+    draft.incidents[row["incident"]] = kept | {"continued": entry.body["ended"]}
+    stop_pools(draft, row, entry)
 
 
 def held_by_another(draft: Draft, pool: str, row: dict[str, Any]) -> bool:

@@ -22,7 +22,7 @@ export function actionSentence(action, row) {
     person: action.person ? who(action.person, here.now?.people) : "",
     shown: action.shown ? say(`outcome.${action.shown}`) : "",
     overall: action.overall ? say(`outcome.${action.overall}`) : "",
-    kind: action.id === "incident" ? say(`incident.kind.${action.kind}`) : "",
+    kind: action.id.startsWith("incident") ? say(`incident.kind.${action.kind}`) : "",
     what: action.kind ? sayOr(`sent.${action.kind}`, action.kind).replace("{pool}", row.name) : "",
   };
   const id = action.id === "tell" && action.stop ? "tell-stop" : action.id;

@@ -7,7 +7,7 @@ import { listed, say } from "../ground/words.js";
 import { stateOf } from "../offline/view.js";
 import { callList } from "./call.js";
 import { endPart, leaveEnding } from "./incidentend.js";
-import { outWords } from "./incidentlane.js";
+import { clockWords, outWords } from "./incidentlane.js";
 import { leaveNotes, notesPart } from "./incidentnotes.js";
 import { clockPart, leaveRoutes, routesPart } from "./incidentroutes.js";
 import { leaveSteps, stepsPart } from "./incidentsteps.js";
@@ -56,6 +56,7 @@ function head(incident) {
       h("h1", {}, say("incidents.title", { kind: say(`incident.kind.${kind}`), pool: poolName(pool) })),
     ),
     h("p", { class: "people" }, outWords(incident)),
+    h("p", { class: "people clock-words", "data-key": "stands" }, clockWords(incident)),
     h("p", { class: "large saved", role: "status" }, say("out.saved", { at: clock(since) })),
     stateOf(facts.entry) !== "recorded" && h("p", { class: "small", "data-key": "on-record" }, say(`saved.${stateOf(facts.entry)}`)),
     lookNow(incident),

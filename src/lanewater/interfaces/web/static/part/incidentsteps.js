@@ -49,6 +49,8 @@ function stepWords(step) {
 }
 
 function stateWords(incident, step) {
+  // That the step to do now comes first is what their order says.
+  if (step.gate === `step:${incident.next}`) return "";
   if (step.state === "locked") return gateWords(incident, step.gate);
   if (step.state === "to-do") return notYetWords(incident, step);
   if (step.measured) return `${say(`incidents.state.${step.state}`)} ${say("incidents.measured")}`;
