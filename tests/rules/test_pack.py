@@ -32,7 +32,7 @@ RULE = '[[rule]]\nid = "ph-minimum"'
             'clarity = { state = "no-limit-set" }',
             "coverage.clarity.clause",
         ),
-        ('id = "ph-maximum-chlorine"', 'id = "ph-minimum"', "pack.rule"),
+        ('id = "ph-maximum-chlorine"', 'id = "ph-minimum"', "rule[1].id"),
         ('fails = ["spa-free', 'fails = ["no-such-free', "golden[0].fails"),
         ("[coverage]", "[coverage", "pack"),
     ],

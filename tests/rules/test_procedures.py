@@ -93,7 +93,7 @@ def test_no_procedure_stands_in_a_pack_from_memory() -> None:
         ),
         ('ct_mg_min_l = "9600"', 'ct_mg_min_l = "0"', "procedure loose-stool.routes[2]"),
         ('id = "20-for-8-hours"', 'id = "10-for-16-hours"', "procedure loose-stool.routes"),
-        ('id = "solid-stool-or-vomit"', 'id = "loose-stool"', "pack.procedures"),
+        ('id = "solid-stool-or-vomit"', 'id = "loose-stool"', "procedures[1].id"),
         (
             'complete = ["equal-product"]',
             'complete = ["no-such"]',

@@ -12,6 +12,7 @@ from typing import Any
 from lanewater.rules.packconditions import fact_conditions
 from lanewater.rules.packgolden import golden_case
 from lanewater.rules.packkeys import (
+    day_of,
     expect_keys,
     expect_word,
     flag,
@@ -96,7 +97,7 @@ def compile_raw(raw: dict[str, Any]) -> dict[str, Any]:
     expect_sources(raw["sources"])
     rules = compile_rules(raw)
     identities = [rule["id"] for rule in rules]
-    refuse_twice(identities, "pack.rule")
+    refuse_twice(identities, "rule")
     return {
         **compile_head(raw),
         "sources": raw["sources"],
@@ -125,6 +126,7 @@ def compile_head(raw: dict[str, Any]) -> dict[str, Any]:
     flag(raw, "law", "pack")
     for key in HEAD - {"borrow_hours", "law", "status"}:
         text_of(raw, key, "pack")
+    day_of(raw, "read_on", "pack")
     return {
         **{key: raw[key] for key in HEAD - {"borrow_hours"}},
         "note": text_of(raw, "note", "pack"),
@@ -142,8 +144,8 @@ def expect_sources(sources: Any) -> None:
     expect_keys(sources, set(), set(sources) if isinstance(sources, dict) else set(), "sources")
     for name, source in sources.items():
         expect_keys(source, SOURCE, {"note"}, f"sources.{name}")
-        for key in sorted(SOURCE):
-            text_of(source, key, f"sources.{name}")
+        text_of(source, "address", f"sources.{name}")
+        day_of(source, "read_on", f"sources.{name}")
 
 
 def instant(value: Any, where: str) -> int | None:

@@ -9,6 +9,7 @@ from lanewater.rules.packkeys import (
     expect_keys,
     expect_word,
     limit_number,
+    meant_by,
     tables_of,
     text_of,
     words_of,
@@ -67,7 +68,9 @@ def fact_conditions(
         if other:
             name = own_name(name, f"{where}.{key}")
         if not other and name not in POOL_FACTS and name not in (classes or {RISK_CLASS}):
-            raise InputError(f"{where}.{key}", "is not a pool fact")
+            facts = [*POOL_FACTS, *sorted(classes or {RISK_CLASS})]
+            message = f"is not a pool fact, which are {', '.join(facts)}{meant_by(name, facts)}"
+            raise InputError(f"{where}.{key}", message)
         values = words_of(table, key, None if other else POOL_FACTS.get(name), where)
         conditions.append(
             {"of": "fact", "name": name, "values": values, "wanted": wanted, "known": known}

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterable
+from datetime import date
+from difflib import get_close_matches
 from typing import Any
 
 from lanewater.kernel.deciding.decimals import thousandths
@@ -10,6 +14,7 @@ from lanewater.terms.words import EVIDENCE
 
 MOST_HOURS = 1e5
 TOLD_WHERE = {"id", "clause", "source", "evidence"}
+DAY = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
 
 
 def expect_keys(table: Any, needed: set[str], allowed: set[str], where: str) -> None:
@@ -20,13 +25,20 @@ def expect_keys(table: Any, needed: set[str], allowed: set[str], where: str) -> 
         raise InputError(f"{where}.{key}", "is missing")
     for key in table:
         if key not in needed | allowed:
-            raise InputError(f"{where}.{key}", "is not a key of this table")
+            meant = meant_by(key, needed | allowed)
+            raise InputError(f"{where}.{key}", f"is not a key of this table{meant}")
+
+
+def meant_by(word: Any, known: Iterable[str]) -> str:
+    """Say which known word is nearest to one that is not known, "" where none is near."""
+    near = get_close_matches(str(word), sorted(known), n=1)
+    return f"; is `{near[0]}` meant?" if near else ""
 
 
 def expect_word(word: Any, words: tuple[str, ...], where: str) -> None:
     """Refuse a word that is not in its closed list."""
     if word not in words:
-        raise InputError(where, f"{word!r} is not one of {', '.join(words)}")
+        raise InputError(where, f"{word!r} is not one of {', '.join(words)}{meant_by(word, words)}")
 
 
 def expect_origin(entry: dict[str, Any], raw: dict[str, Any], where: str) -> None:
@@ -53,6 +65,19 @@ def text_of(entry: dict[str, Any], key: str, where: str, otherwise: str = "") ->
     value = entry.get(key, otherwise)
     if not isinstance(value, str) or (key in entry and not value.strip()):
         raise InputError(f"{where}.{key}", "a text is wanted")
+    return value
+
+
+def day_of(entry: dict[str, Any], key: str, where: str) -> str:
+    """Give a day, written "2026-11-25"."""
+    value = text_of(entry, key, where)
+    try:
+        if not DAY.fullmatch(value):
+            raise ValueError(value)
+        date.fromisoformat(value)
+    except ValueError:
+        message = f"{value!r}: a day is wanted, as year-month-day, such as 2026-11-25"
+        raise InputError(f"{where}.{key}", message) from None
     return value
 
 
@@ -104,7 +129,13 @@ def hours(value: Any, where: str) -> int:
 def limit_number(value: Any, where: str) -> int:
     """Turn the text of a limit into thousandths."""
     if not isinstance(value, str):
-        raise InputError(where, 'write limits as text, such as "0.8", so that nothing is rounded')
+        raise InputError(
+            where,
+            f"is {value!r}: a limit stands between quotation marks, such as "
+            '"0.8", so that nothing is rounded',
+        )
+    if value.startswith(("<", ">")):
+        raise InputError(where, f"{value!r}: a number alone is wanted; write `above` or `below`")
     try:
         return thousandths(value)
     except ValueError as error:
@@ -120,7 +151,7 @@ def above_zero(value: Any, where: str) -> int:
 
 
 def refuse_twice(identities: list[str], where: str) -> None:
-    """Refuse a list in which an id stands twice."""
-    for name in identities:
-        if identities.count(name) > 1:
-            raise InputError(where, f"the id {name} stands twice")
+    """Refuse a list in which an id stands twice, by the place where it stands again."""
+    for index, name in enumerate(identities):
+        if name in identities[:index]:
+            raise InputError(f"{where}[{index}].id", f"{name!r} stands twice; give each its own")

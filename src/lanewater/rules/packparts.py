@@ -70,7 +70,7 @@ def compile_classes(raw: dict[str, Any]) -> list[dict[str, Any]]:
                 "note": text_of(entry, "note", where),
             }
         )
-    refuse_twice([f"{one['fact']} {one['id']}" for one in found], "pack.class")
+    refuse_twice([f"{one['fact']} {one['id']}" for one in found], "class")
     return found
 
 
@@ -92,7 +92,7 @@ def compile_checklists(raw: dict[str, Any]) -> list[dict[str, Any]]:
                 "note": text_of(entry, "note", where),
             }
         )
-    refuse_twice([one["id"] for one in found], "pack.checklist")
+    refuse_twice([one["id"] for one in found], "checklist")
     return found
 
 
@@ -114,7 +114,7 @@ def compile_reopening(raw: dict[str, Any]) -> list[dict[str, Any]]:
         compile_condition(entry, f"reopening[{index}]", raw)
         for index, entry in enumerate(tables_of(raw, "reopening", "pack"))
     ]
-    refuse_twice([one["id"] for one in found], "pack.reopening")
+    refuse_twice([one["id"] for one in found], "reopening")
     return found
 
 

@@ -103,7 +103,7 @@ def compile_schedules(raw: dict[str, Any]) -> list[dict[str, Any]]:
         compile_schedule(entry, f"schedule[{index}]", raw)
         for index, entry in enumerate(tables_of(raw, "schedule", "pack"))
     ]
-    refuse_twice([one["id"] for one in found], "pack.schedule")
+    refuse_twice([one["id"] for one in found], "schedule")
     return found
 
 
@@ -194,7 +194,7 @@ def compile_deadlines(raw: dict[str, Any], rules: list[str]) -> list[dict[str, A
     for index, entry in enumerate(tables_of(raw, "deadline", "pack")):
         before = [one["id"] for one in found]
         found.append(compile_deadline(entry, f"deadline[{index}]", raw, rules, before))
-    refuse_twice([one["id"] for one in found], "pack.deadline")
+    refuse_twice([one["id"] for one in found], "deadline")
     return found
 
 

@@ -75,7 +75,7 @@ def compile_procedures(raw: dict[str, Any]) -> list[dict[str, Any]]:
         compile_procedure(entry, f"procedures[{index}]", raw)
         for index, entry in enumerate(tables_of(raw, "procedures", "pack"))
     ]
-    refuse_twice([one["id"] for one in procedures], "pack.procedures")
+    refuse_twice([one["id"] for one in procedures], "procedures")
     return procedures
 
 
