@@ -74,13 +74,13 @@ def test_a_rule_with_everything_is_one_sentence_after_another() -> None:
         'when_number = [{ fact = "surface_m2", above = "130" }]\n'
     )
     for part in (
-        "4(2): Free chlorine is at least 3.0 mg/L, where stabiliser is used and surface m2 is",
-        "It is 1.0 more where: pH above 7.6.",
+        "4(2): Free chlorine is at least 3.0 mg/L, where stabiliser is used and the surface is",
+        "It is 1.0 more where pH is above 7.6.",
         "It holds for readings made by membrane.",
-        "It is broken only by 2 readings in a row.",
+        "It counts as broken only by 2 readings in a row, this one the last.",
         "It closes every pool on the same filter.",
-        "Tell the authority. Within 24 h. To be told: authority.",
-        "read at http://classic.austlii.edu.au",
+        "Tell the authority. Within 24 h. To be told: the authority.",
+        "free: read at http://classic.austlii.edu.au",
     ):
         assert part in text
 
@@ -134,7 +134,7 @@ why = "it is the stricter"
     for part in (
         "9: Free chlorine and pH: before opening, within 30 minutes of it. By hand, whatever a",
         "10: After a closure by order of the authority: the authority gives its approval.",
-        "11: Within 24 h after the breaking of rule free, to the authority: in writing",
+        "11: Within 24 h after the breaking of rule free; to the authority: In writing.",
         "12: Kept for 12 months.",
         "On the maximum of stabiliser: the table says 100; and also: the text says 50. Chosen: 50",
     ):
@@ -172,3 +172,64 @@ def test_conditions_in_words() -> None:
         "the pool is indoors",
         "temperature is above 26 C",
     ]
+
+
+@pytest.mark.parametrize(
+    ("rule", "says"),
+    [
+        (
+            "for_more_than_hours = 24",
+            "only where it has been so for more than 24 h; between two readings the earlier holds.",
+        ),
+        (
+            'window = { fails = 7, of = 14, unit = "days" }',
+            "only where it is so on 7 of the last 14 days, today included.",
+        ),
+        (
+            'window = { fails = 2, of = 3, unit = "samples" }',
+            "only where it is so on 2 of the last 3 samples, this one included.",
+        ),
+        (
+            "share = { above_percent = 15, days = 30 }",
+            "only where more than 15 % of the samples of the last 30 days break it, this one",
+        ),
+        (
+            'then = [{ level = "close", do = "Shut it.", within_hours = 72, to = "site" }]',
+            "Shut it. Within 3 days (72 h). It is for the site itself. The rules close the pool.",
+        ),
+    ],
+)
+def test_what_makes_a_rule_broken_and_what_follows_is_said_exactly(rule: str, says: str) -> None:
+    assert says in said_of(f"{RULE}{rule}\n")
+
+
+def test_a_clause_that_cannot_be_worked_out_is_not_said_to_be_broken() -> None:
+    rule = RULE.replace('at_least = "3.0"', 'not_computable = "the number was not read"')
+    text = said_of(rule)
+    assert "cannot be worked out here: the number was not read. It is shown, and no round" in text
+    assert "Where it is broken, the water is to be corrected" not in text
+
+
+def test_the_parts_of_a_day_are_said_as_they_are_counted() -> None:
+    text = said_of(
+        """
+[[schedule]]
+id = "s"
+clause = "9"
+source = "reg8"
+evidence = "seen"
+words = "three times"
+test = ["ph"]
+at = ["start", "middle", "end"]
+"""
+    )
+    assert (
+        "pH: in the hour before opening, in the middle third of the opening hours and between an "
+        "hour before and half an hour after closing. Three times."
+    ) in text
+
+
+def test_a_route_is_said_with_the_figures_that_are_counted() -> None:
+    text = " ".join(explained_text(explain_pack(whole_raw("au-nsw"))).split())
+    assert "(counted: free chlorine at least 20 mg/L for 28 h and 31500 mg min/L in all)" in text
+    assert "(done only once cyanuric acid is at most 15 mg/L)" in text

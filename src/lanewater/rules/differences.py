@@ -24,7 +24,28 @@ TABLES = (
     ("checklist", "item for a person to look at"),
 )
 SINGLE = (("sampling", "sampling"), ("records", "records"))
-HEAD = ("status", "edition", "effective_from", "effective_to", "borrow_hours", "law", "extends")
+HEAD = {
+    "status": "status",
+    "edition": "edition",
+    "effective_from": "day from which it is in force",
+    "effective_to": "day until which it is in force",
+    "borrow_hours": "number of hours for which a reading may choose a limit",
+    "law": "answer to whether it is a law",
+    "extends": "pack that it stands on",
+}
+KEY_WORDS = {
+    "modify": "what changes the limit",
+    "methods": "the methods of reading that it holds for",
+    "for_more_than_hours": "how long it must be broken",
+    "consecutive": "how many in a row must break it",
+    "window": "how many of how many must break it",
+    "share": "which share must break it",
+    "scope": "what closes",
+    "then": "what else is to be done",
+    "serves": "what it stands for",
+    "relative_to": "the reading that it hangs on",
+    "relative_to_fact": "the number of the pool that it hangs on",
+}
 NUMBERS = ("was_comparison", "was_limit", "now_comparison", "now_limit")
 ADDED, GONE, TIGHTER, LOOSER, CHANGED = "added", "taken-away", "tighter", "looser", "changed"
 
@@ -81,10 +102,9 @@ def numbers_of(rule: Mapping[str, Any], side: str) -> dict[str, str]:
 
 def head_changes(one: Mapping[str, Any], other: Mapping[str, Any]) -> Iterator[dict[str, str]]:
     """Give what changes in the head."""
-    for key in HEAD:
+    for key, name in HEAD.items():
         was, now = (str(raw.get(key, "")) for raw in (one, other))
         if was != now:
-            name = key.replace("_", " ")
             text = f"The {name} was {was or 'not given'} and is {now or 'not given'}."
             yield row(CHANGED, "head", {"id": key}, text, was=was, now=now)
 
@@ -179,7 +199,9 @@ def other_keys(was: Mapping[str, Any], now: Mapping[str, Any]) -> list[str]:
     """Give the keys that differ and were not spoken of: what works on a limit, not remarks."""
     spoken = {"id", "level", "parameter", "when", "when_known", "when_reading", "when_number"}
     keys = (set(was) | set(now)) - spoken - LIMIT_KEYS - WITHOUT_WEIGHT - {"not_computable"}
-    return sorted(key.replace("_", " ") for key in keys if was.get(key) != now.get(key))
+    return sorted(
+        KEY_WORDS.get(key, key.replace("_", " ")) for key in keys if was.get(key) != now.get(key)
+    )
 
 
 def sharper(was: Mapping[str, Any], now: Mapping[str, Any]) -> str:

@@ -5,20 +5,35 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
+from lanewater.rules.explainedprocedures import procedures
 from lanewater.rules.packtimes import OF_A_RULE
 from lanewater.rules.phrases import (
     LEVEL_WORDS,
-    compared_words,
+    event_words,
+    hours_words,
     length_words,
     limit_words,
     listed,
     name_of,
+    sentence_of,
     where_words,
 )
 from lanewater.rules.sentences import Part, Sentence, sentence
 
-EVENT_WORDS = {"closure": "a closure", "ordered-closure": "a closure by order of the authority"}
-FIELDS_SAID = {"keep_months", "display_days", "fields", "signature", "clause", "source", "evidence"}
+DEADLINE_FOR = {
+    "authority": "to the authority",
+    "patrons": "to the bathers",
+    "manager": "to the manager",
+    "laboratory": "to the laboratory",
+    "site": "by the site itself",
+}
+TIMES = {1: "once", 2: "twice"}
+# As kernel/deciding/windowsdue.py counts them.
+PARTS_OF_DAY = {
+    "start": "in the hour before opening",
+    "middle": "in the middle third of the opening hours",
+    "end": "between an hour before and half an hour after closing",
+}
 
 
 def classes(raw: Mapping[str, Any]) -> Part:
@@ -35,7 +50,8 @@ def tests(raw: Mapping[str, Any]) -> Part:
     """Say how often what is to be tested, and when."""
     part = Part("tests", "Tests, and when", [])
     for row in raw.get("interval", []):
-        text = f"A round {length_words(row)} while open{where_words(row)}: {row['words']}."
+        asked = f"A round {length_words(row)} while open{where_words(row)}."
+        text = f"{asked} {sentence_of(row['words'])}"
         part.sentences.append(sentence(text, row, raw))
     for row in raw.get("schedule", []):
         part.sentences.append(sentence(schedule_words(row), row, raw))
@@ -45,8 +61,9 @@ def tests(raw: Mapping[str, Any]) -> Part:
 def schedule_words(row: Mapping[str, Any]) -> str:
     """Write one schedule: what is tested, when, and how that is counted."""
     what = row["test"] if isinstance(row["test"], list) else [row["test"]]
-    names = listed(name_of(word).replace("-", " ") for word in what)
-    said = [f"{names[0].upper()}{names[1:]}: {moment_words(row)}{where_words(row)}."]
+    names = listed(name_of(word).replace("-", " ") for word in what if word != "other")
+    asked = sentence_of(f"{names or 'what is said here'}: {moment_words(row)}{where_words(row)}")
+    said = [asked]
     if row.get("by") == "hand":
         said.append("By hand, whatever a controller shows.")
     if "min_spacing_days" in row:
@@ -55,7 +72,8 @@ def schedule_words(row: Mapping[str, Any]) -> str:
         said.append(f"It is late after {row['grace_minutes']} minutes more.")
     if row.get("while_closed"):
         said.append("On closed days too.")
-    said.append(f"{row['words']}.".replace("..", "."))
+    said.append(sentence_of(row["words"]))
+    said += [f"({sentence_of(row['note'])})"] if row.get("note") else []
     return " ".join(said)
 
 
@@ -63,90 +81,37 @@ def moment_words(row: Mapping[str, Any]) -> str:
     """Write when a schedule asks for its test."""
     every = length_words(row)
     if every:
-        return every
+        return f"{every} while open" if "every_hours" in row else every
     if "before_opening_minutes" in row:
         return f"before opening, within {row['before_opening_minutes']} minutes of it"
     if "times_a_day" in row:
-        return f"{row['times_a_day']} times a day"
+        count = row["times_a_day"]
+        return f"{TIMES.get(count, f'{count} times')} a day"
     if "at" in row:
-        return f"at the {listed(row['at'])} of the day"
+        return listed(PARTS_OF_DAY[word] for word in row["at"])
     if "clock" in row:
         return f"at {listed(row['clock'])}"
     if "after" in row:
         within = row.get("within_minutes")
         soon = f", within {within} minutes" if within else ""
-        return f"after {listed(row['after'], 'or')}{soon}"
+        return f"after {event_words(row['after'])}{soon}"
     return "before the season" if row.get("before_season") else "when the text says"
-
-
-def procedures(raw: Mapping[str, Any]) -> Part:
-    """Say what the rules ask after an incident, every route in their own order."""
-    part = Part("procedures", "After an incident", [])
-    for row in raw.get("procedures", []):
-        said = [f"After {listed(row['for'], 'or').replace('-', ' ')}{where_words(row)}:"]
-        said += [row["words"], *procedure_limits(row)]
-        said += [
-            f"Step {number}: {step['words']}{gate_words(step)}."
-            for number, step in enumerate(row.get("steps", []), start=1)
-        ]
-        said += [
-            f"Route {number} of {len(row['routes'])}, in the rules' own order: {route['words']}."
-            for number, route in enumerate(row["routes"], start=1)
-        ]
-        said += [f"Reopening: {row['reopen']}"] if row.get("reopen") else []
-        said += [f"({row['note']})"] if row.get("note") else []
-        part.sentences.append(sentence(" ".join(said), row, raw))
-    return part
-
-
-def procedure_limits(row: Mapping[str, Any]) -> list[str]:
-    """Write the limits within which the time of a procedure counts."""
-    found = []
-    if "ph_at_least" in row:
-        found.append(f"It counts only with pH at least {row['ph_at_least']}.")
-    if "ph_at_most" in row:
-        found.append(f"It counts only with pH at most {row['ph_at_most']}.")
-    if "temperature_c_at_least" in row:
-        found.append(f"It counts only in water of {row['temperature_c_at_least']} C or more.")
-    if "cyanuric_acid_at_most" in row:
-        found.append(f"It counts only with stabiliser at most {row['cyanuric_acid_at_most']} mg/L.")
-    if row.get("unstabilised_only"):
-        found.append("Only unstabilised chlorine may be used.")
-    if row.get("points_least"):
-        found.append(f"It is measured at {row['points_least']} points or more; the lowest counts.")
-    if row.get("scope") == "circuit":
-        found.append("Every pool on the same filter closes.")
-    if row.get("archived"):
-        found.append("ARCHIVED: perhaps not the text in force; ask for it. No time is given by it.")
-    broken = {"restart": "begins anew", "hold": "stands still"}.get(row.get("when_broken", ""))
-    if broken:
-        found.append(f"After a reading that falls short, the time {broken}.")
-    return found
-
-
-def gate_words(step: Mapping[str, Any]) -> str:
-    """Write what must be measured before a step counts."""
-    gate = step.get("gate")
-    if not gate:
-        return ""
-    return (
-        f" (not before {name_of(gate['parameter'])} is {compared_words(gate, gate['parameter'])})"
-    )
 
 
 def reopening(raw: Mapping[str, Any]) -> Part:
     """Say what must be so before a closed pool opens again."""
     part = Part("reopening", "Before a closed pool opens again", [])
     for row in raw.get("reopening", []):
-        after = listed((EVENT_WORDS.get(word, word.replace("-", " ")) for word in row["for"]), "or")
         if "parameter" in row:
             wanted = limit_words(row)
         elif "approval" in row:
             wanted = "the authority gives its approval"
         else:
-            wanted = str(row.get("duty", row["words"])).replace("-", " ")
-        text = f"After {after}{where_words(row)}: {wanted}. {row['words']}"
-        part.sentences.append(sentence(text, row, raw))
+            wanted = f"a person confirms: {str(row.get('duty', row['words'])).replace('-', ' ')}"
+        said = [f"After {event_words(row['for'])}{where_words(row)}: {wanted}."]
+        if row["words"].casefold().rstrip(".") not in wanted.casefold():
+            said.append(sentence_of(row["words"]))
+        part.sentences.append(sentence(" ".join(said), row, raw))
     return part
 
 
@@ -155,18 +120,21 @@ def starts_words(given: str | list[str]) -> str:
     words = [given] if isinstance(given, str) else given
     rules = [word.removeprefix(OF_A_RULE) for word in words if word.startswith(OF_A_RULE)]
     events = [word for word in words if not word.startswith(OF_A_RULE)]
-    names = [EVENT_WORDS.get(word, word.replace("-", " ")) for word in events]
     broken = [f"the breaking of rule {listed(rules, 'or')}"] if rules else []
-    return listed([*names, *broken], "or")
+    return " or ".join(part for part in (event_words(events), *broken) if part)
 
 
 def deadlines(raw: Mapping[str, Any]) -> Part:
     """Say who must be told, and by when."""
     part = Part("deadlines", "Deadlines", [])
+    words = {row["id"]: row["words"] for row in raw.get("deadline", [])}
     for row in raw.get("deadline", []):
-        first = f"{row['after']} is done" if row.get("after") else starts_words(row["on"])
-        within = f"Within {row['within_hours']} h" if "within_hours" in row else "At once"
-        text = f"{within} after {first}, to the {row['to']}: {row['words']}"
+        earlier = row.get("after")
+        first = f"this was done: {words[earlier]}" if earlier else starts_words(row["on"])
+        within = (
+            f"Within {hours_words(row['within_hours'])}" if "within_hours" in row else "At once"
+        )
+        text = f"{within} after {first}; {DEADLINE_FOR[row['to']]}: {sentence_of(row['words'])}"
         part.sentences.append(sentence(text, row, raw))
     return part
 
@@ -205,10 +173,11 @@ def records(raw: Mapping[str, Any]) -> Part:
     if row:
         said = [f"What is written down: {listed(row['fields'])}."] if row.get("fields") else []
         said += [f"Kept for {row['keep_months']} months."] if "keep_months" in row else []
-        said += [f"The last {row['display_days']} days hang out."] if "display_days" in row else []
+        shown = row.get("display_days")
+        said += [f"The last {shown} days are put up where bathers can read them."] if shown else []
         signed = row.get("signature")
         said += [f"Signed: {'yes' if signed is True else signed}."] if signed else []
-        said += [f"{key}: {row[key]}." for key in row if key not in FIELDS_SAID]
+        said += [sentence_of(row[key]) for key in ("words", "note") if row.get(key)]
         part.sentences.append(sentence(" ".join(said), row, raw))
     return part
 
@@ -218,8 +187,8 @@ def contradictions(raw: Mapping[str, Any]) -> Part:
     part = Part("contradictions", "Where the text contradicts itself", [])
     for row in raw.get("contradiction", []):
         text = (
-            f"On {row['about']}: {row['one']}; and also: {row['other']}. Chosen: {row['chosen']}, "
-            f"because {row['why']}"
+            f"On {row['about']}: {row['one']}; and also: {row['other']}. Chosen: {row['chosen']}. "
+            f"Why: {sentence_of(row['why'])}"
         )
         part.sentences.append(Sentence(text, str(row.get("clause", ""))))
     return part

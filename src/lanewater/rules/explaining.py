@@ -12,10 +12,13 @@ from typing import Any
 from lanewater.rules.explainedparts import FURTHER
 from lanewater.rules.phrases import (
     LEVEL_WORDS,
+    NOT_WORKED_OUT,
     condition_words,
+    hours_words,
     lasting_words,
     limit_words,
     listed,
+    sentence_of,
     where_words,
 )
 from lanewater.rules.sentences import Part, Sentence, evidence_words, sentence
@@ -49,12 +52,20 @@ SUBJECTS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("circulation", "Circulation and treatment", ("circulation", "uv_dose_mj_cm2", "ozone")),
     ("balance", "Balance", ("total_alkalinity", "calcium_hardness", "total_dissolved_solids")),
 )
+ADDRESSED = {
+    "authority": "To be told: the authority.",
+    "patrons": "To be told: the bathers.",
+    "manager": "To be told: the manager.",
+    "laboratory": "It is for the laboratory.",
+    "site": "It is for the site itself.",
+}
 LIVING = ("per 100 mL", "per mL", "per L")
 WIDTH = 96
 UNKNOWN = (
     "Where a limit hangs on something that is not known (a fact of the pool, a reading that was "
     "not taken), the stricter branch is used and the answer says so."
 )
+BROKEN = "A round that breaks a limit does not meet, but where the limit is noted or advice only."
 ASIDE = "This is an aid to reading. The law is the text that your authority has in force."
 
 
@@ -104,9 +115,11 @@ def head_part(raw: Mapping[str, Any]) -> Part:
     said += [f"In doubt: {text}" for text in raw.get("doubtful", [])]
     if "borrow_hours" in raw:
         said.append(
-            f"A reading may be up to {raw['borrow_hours']} h old to choose a limit for this round."
+            f"A reading may be up to {hours_words(raw['borrow_hours'])} old to choose which limit "
+            "holds for this round."
         )
-    return Part("head", "What this is", [Sentence(text) for text in [*said, UNKNOWN, ASIDE]])
+    said += [BROKEN, UNKNOWN, ASIDE]
+    return Part("head", "What this is", [Sentence(text) for text in said])
 
 
 def coverage_part(raw: Mapping[str, Any]) -> Part:
@@ -123,7 +136,7 @@ def coverage_part(raw: Mapping[str, Any]) -> Part:
         }[row["state"]]
         none = condition_words({"when": row.get("none_for", {})})
         but = f" (none where {listed(none)})" if none else ""
-        note = f" {row['note']}" if row.get("note") else ""
+        note = f" ({sentence_of(row['note'])})" if row.get("note") else ""
         name = ITEM_WORDS[item]
         text = f"{name if item == 'ph' else name.capitalize()}: {said}{but}.{note}"
         part.sentences.append(Sentence(text, row.get("clause", "")))
@@ -154,7 +167,9 @@ def rule_sentence(rule: Mapping[str, Any], raw: Mapping[str, Any]) -> Sentence:
     if "methods" in rule:
         said.append(f"It holds for readings made by {listed(rule['methods'], 'or')}.")
     said += lasting_words(rule)
-    said.append(LEVEL_WORDS[rule["level"]])
+    said.append(NOT_WORKED_OUT if "not_computable" in rule else LEVEL_WORDS[rule["level"]])
+    if "serves" in rule:
+        said.append(f"It stands for {rule['serves']} in a round before opening.")
     if rule.get("scope", "pool") != "pool":
         every = {"circuit": "every pool on the same filter", "site": "the whole site"}
         said.append(f"It closes {every[rule['scope']]}.")
@@ -172,8 +187,7 @@ def first_words(rule: Mapping[str, Any]) -> str:
     where = where_words(rule)
     if "not_computable" in rule and where:
         return f"{where[2:3].upper()}{where[3:]}, {limit}."
-    begun = limit if limit.startswith(("pH", "ORP")) else f"{limit[0].upper()}{limit[1:]}"
-    return f"{begun}{where}."
+    return sentence_of(f"{limit}{where}")
 
 
 def modifier_words(rule: Mapping[str, Any]) -> list[str]:
@@ -183,17 +197,18 @@ def modifier_words(rule: Mapping[str, Any]) -> list[str]:
         change = f"{row['add']} more" if "add" in row else f"{row['times']} times as much"
         if str(row.get("add", "")).startswith("-"):
             change = f"{row['add'][1:]} less"
-        because = row.get("words") or listed(condition_words(row))
-        found.append(f"It is {change} where: {because}.")
+        hangs = condition_words(row)
+        found.append(f"It is {change}{f' where {listed(hangs)}' if hangs else ''}.")
     return found
 
 
 def then_words(row: Mapping[str, Any]) -> str:
     """Write one further action."""
-    within = f" Within {row['within_hours']} h." if row.get("within_hours") else ""
-    to = f" To be told: {row['to']}." if row.get("to") else ""
+    within = f" Within {hours_words(row['within_hours'])}." if row.get("within_hours") else ""
+    to = f" {ADDRESSED[row['to']]}" if row.get("to") else ""
+    closes = " The rules close the pool." if row["level"] in ("close", "evacuate") else ""
     clause = f" (clause {row['clause']})" if row.get("clause") else ""
-    return f"And then: {row['do']}{within}{to}{clause}"
+    return f"And then: {sentence_of(row['do'])}{within}{to}{closes}{clause}"
 
 
 def explained_text(told: Mapping[str, Any]) -> str:
@@ -213,6 +228,7 @@ def explained_text(told: Mapping[str, Any]) -> str:
                 clause + row["text"], WIDTH, initial_indent="  ", subsequent_indent="    "
             )
             if row["evidence"]:
-                lines.append(f"    [{evidence_words(row)}]")
+                named = f"{row['of']}: " if row["of"] else ""
+                lines.append(f"    [{named}{evidence_words(row)}]")
         lines.append("")
     return "\n".join(lines)

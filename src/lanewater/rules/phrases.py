@@ -23,6 +23,28 @@ LEVEL_WORDS = {
     "close": "Where it is broken, the rules close the pool.",
     "evacuate": "Where it is broken, the rules clear the water: everyone out, and the pool closes.",
 }
+NOT_WORKED_OUT = "It is shown, and no round passes it."
+MANY = {"coliforms", "faecal_coliforms", "enterococci", "staphylococci"}
+NUMBERS = {
+    "surface_m2": ("the surface", "m2"),
+    "volume_m3": ("the volume", "m3"),
+    "circuit_volume_m3": ("the volume of the filter's whole water", "m3"),
+}
+DAY_HOURS = 24
+EVENT_WORDS = {
+    "closure": "a closure",
+    "ordered-closure": "a closure by order of the authority",
+    "microbiology": "a laboratory sample that failed",
+    "formed-stool": "a formed stool",
+    "dead-animal": "a dead animal",
+    "chemical-spill": "a chemical spill",
+    "circulation-failure": "a failure of the circulation",
+    "power-failure": "a power failure",
+    "overdose": "an overdose",
+    "addition": "an addition of a product",
+    "shutdown": "a shutdown",
+    "restart": "a restart",
+}
 # How a fact is asked for, how its opposite is, and its values where the word alone says too little.
 FACTS: dict[str, tuple[str, str]] = {
     "kind": ("the pool is", "the pool is not"),
@@ -69,6 +91,11 @@ def listed(words: Iterable[str], last: str = "and") -> str:
     return f"{', '.join(found[:-1])} {last} {found[-1]}"
 
 
+def event_words(words: list[str]) -> str:
+    """Name events: "a formed stool, vomit or a closure"."""
+    return listed((EVENT_WORDS.get(word, word.replace("-", " ")) for word in words), "or")
+
+
 def amount(parameter: str, number: str) -> str:
     """Write a limit with its unit, as it stands in the text."""
     known = PARAMETERS.get(parameter)
@@ -80,6 +107,27 @@ def name_of(parameter: str) -> str:
     """Give a parameter's name for people."""
     known = PARAMETERS.get(parameter)
     return known.name if known is not None else parameter.replace("_", " ")
+
+
+def is_or_are(parameter: str) -> str:
+    """Give the verb that goes with a parameter's name."""
+    return "are" if parameter in MANY else "is"
+
+
+def sentence_of(words: str) -> str:
+    """Write words as a sentence of their own: a capital first, one full stop at the end."""
+    if not words:
+        return ""
+    begun = words if words.startswith(("pH", "mg")) else f"{words[0].upper()}{words[1:]}"
+    return begun if begun.endswith((".", "!", "?")) else f"{begun}."
+
+
+def hours_words(hours: float) -> str:
+    """Write a number of hours, whole days of them as days as well."""
+    days = hours / DAY_HOURS
+    if days > 1 and days == int(days):
+        return f"{int(days)} days ({hours} h)"
+    return f"{hours} h"
 
 
 def fact_words(key: str, values: Iterable[str]) -> str:
@@ -107,14 +155,19 @@ def condition_words(entry: Mapping[str, Any]) -> list[str]:
         for key, values in entry.get("when_known", {}).items()
     ]
     for row in entry.get("when_reading", []):
-        words = f"{name_of(row['parameter'])} is {compared_words(row, row['parameter'])}"
+        parameter = row["parameter"]
+        words = f"{name_of(parameter)} {is_or_are(parameter)} {compared_words(row, parameter)}"
         only = [fact_words(key, values) for key, values in row.get("if_not_read", {}).items()]
         found.append(words + (f" (or is not read, and {listed(only)})" if only else ""))
-    found += [
-        f"{row['fact'].removeprefix('facts.').replace('_', ' ')} is {compared_words(row, '')}"
-        for row in entry.get("when_number", [])
-    ]
+    found += [number_words(row) for row in entry.get("when_number", [])]
     return found
+
+
+def number_words(row: Mapping[str, Any]) -> str:
+    """Write one condition on a number of the pool."""
+    own = str(row["fact"]).removeprefix("facts.").replace("_", " ")
+    name, unit = NUMBERS.get(row["fact"], (own, ""))
+    return f"{name} is {compared_words(row, '')} {unit}".strip()
 
 
 def where_words(entry: Mapping[str, Any]) -> str:
@@ -154,10 +207,10 @@ def limit_words(rule: Mapping[str, Any]) -> str:
         return f'{name} is "{rule.get("equals", "")}"'
     for key in ("relative_to", "relative_to_fact"):
         if key in rule:
-            return f"{name} is {related_words(rule, key)}"
+            return f"{name} {is_or_are(parameter)} {related_words(rule, key)}"
     if rule.get("equals") == "0":
-        return f"no {name} is found at all"
-    return f"{name} is {compared_words(rule, parameter)}"
+        return f"no {name} {is_or_are(parameter)} found at all"
+    return f"{name} {is_or_are(parameter)} {compared_words(rule, parameter)}"
 
 
 def related_words(rule: Mapping[str, Any], key: str) -> str:
@@ -177,16 +230,26 @@ def lasting_words(rule: Mapping[str, Any]) -> list[str]:
     """Write how long or how often a rule must be broken before it counts."""
     found = []
     if "for_more_than_hours" in rule:
-        found.append(f"It is broken only where it has been so for {rule['for_more_than_hours']} h.")
+        found.append(
+            f"It counts as broken only where it has been so for more than "
+            f"{hours_words(rule['for_more_than_hours'])}; between two readings the earlier holds."
+        )
     if "consecutive" in rule:
-        found.append(f"It is broken only by {rule['consecutive']} readings in a row.")
+        found.append(
+            f"It counts as broken only by {rule['consecutive']} readings in a row, this one the "
+            "last."
+        )
     if "window" in rule:
         row = rule["window"]
-        found.append(f"It is broken only on {row['fails']} of {row['of']} {row['unit']}.")
+        what = {"days": "days, today included", "samples": "samples, this one included"}
+        found.append(
+            f"It counts as broken only where it is so on {row['fails']} of the last {row['of']} "
+            f"{what[row['unit']]}."
+        )
     if "share" in rule:
         row = rule["share"]
         found.append(
-            f"It is broken only where more than {row['above_percent']} % of the readings of "
-            f"{row['days']} days break it."
+            f"It counts as broken only where more than {row['above_percent']} % of the samples of "
+            f"the last {row['days']} days break it, this one included."
         )
     return found
