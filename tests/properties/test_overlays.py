@@ -32,17 +32,27 @@ NUMBERS = {
 }
 SIDES = ("at_least", "at_most", "above", "below")
 ANY_RULE = st.builds(
-    lambda number, parameter, side, limit, level: {
+    lambda number, parameter, side, limit, level, when: {
         "id": f"own-{number}",
         "parameter": parameter,
         side: limit,
         "level": level,
+        "when": when,
     },
     st.integers(0, 999),
     st.sampled_from(sorted(NUMBERS)),
     st.sampled_from(SIDES),
     st.sampled_from(("0.4", "1.0", "2.0", "7.2", "7.8", "30", "100")),
     st.sampled_from(("note", "advise", "correct", "close", "evacuate")),
+    st.sampled_from(
+        (
+            {},
+            {"kind": ["spa"]},
+            {"kind_not": ["spa"]},
+            {"location": ["indoor"]},
+            {"disinfectant": ["chlorine"], "location_not": ["outdoor"]},
+        )
+    ),
 )
 CLEAR = {"id": "own-clear", "parameter": "clarity", "equals": "visible", "level": "close"}
 WATER = st.fixed_dictionaries(

@@ -10,6 +10,7 @@ import pytest
 
 from lanewater.rules.layering import layered, overlaid
 from lanewater.rules.pack import compile_raw
+from lanewater.rules.withouteffect import partly_without_effect
 from lanewater.terms.errors import InputError, RefusedError
 
 STATE: dict[str, Any] = tomllib.loads(
@@ -174,3 +175,62 @@ def test_a_looser_limit_is_refused_and_a_document_must_say_which_it_replaces() -
             overlaid(STATE, own, document=document)
     allowed = overlaid(STATE, {**own, "replaces": ["ph-maximum"]}, document=True)
     assert "ph-maximum" not in rule_ids(allowed)
+
+
+def house(**rule: Any) -> dict[str, Any]:
+    own = {"id": "house-ph", "parameter": "ph", "level": "correct", **rule}
+    return {**OWN, "rule": [own]}
+
+
+def law(**rule: Any) -> dict[str, Any]:
+    """Give the state's rules with other conditions on its highest pH."""
+    rules = [{**row, **rule} if row["id"] == "ph-maximum" else row for row in STATE["rule"]]
+    return {**STATE, "rule": rules}
+
+
+SPA, NO_SPA = {"kind": ["spa"]}, {"kind_not": ["spa"]}
+
+
+@pytest.mark.parametrize(
+    ("base", "own"),
+    [
+        (law(), house(at_most="8.0", when=SPA)),
+        (law(), house(at_most="7.8")),
+        (law(when={"kind": ["spa", "wading"]}), house(at_most="8.0", when=SPA)),
+        (law(when=SPA), house(at_most="8.0", when_known=SPA)),
+        (law(when=NO_SPA), house(at_most="8.0", when={"kind": ["pool"]})),
+        (law(when=NO_SPA), house(at_most="8.0", when={"kind_not": ["spa", "wading"]})),
+        (law(level="close"), house(at_most="8.0")),
+    ],
+)
+def test_a_looser_limit_is_refused_wherever_the_laws_own_holds_all_the_same(
+    base: dict[str, Any], own: dict[str, Any]
+) -> None:
+    with pytest.raises(RefusedError, match=r"house-ph is looser than ph-maximum \(pH is at most"):
+        overlaid(base, own, document=False)
+
+
+@pytest.mark.parametrize(
+    ("base", "own", "said"),
+    [
+        (law(when=SPA), house(at_most="8.0"), "where the pool is a spa, ph-maximum (pH is at most"),
+        (law(when=SPA), house(at_most="8.0", when=NO_SPA), ""),
+        (law(when=SPA), house(at_most="8.0", when={"kind": ["pool"]}), ""),
+        (law(when_known=SPA), house(at_most="8.0", when=SPA), "where it is stated that the pool"),
+        (law(level="advise"), house(at_most="8.0"), ""),
+        (law(consecutive=2), house(at_most="8.0"), ""),
+        (law(), house(at_most="8.0", level="close"), ""),
+        (law(), house(at_most="7.6"), ""),
+        (
+            law(modify=[{"add": "0.4", "words": "by the sea"}]),
+            house(at_most="8.0"),
+            "",
+        ),
+    ],
+)
+def test_a_limit_that_tightens_only_somewhere_is_let_in_and_said(
+    base: dict[str, Any], own: dict[str, Any], said: str
+) -> None:
+    overlaid(base, own, document=False)
+    found = partly_without_effect(base, own)
+    assert [said in row for row in found] == ([True] if said else [])

@@ -131,6 +131,11 @@ def test_historic_rules_cannot_be_chosen(baths: Baths) -> None:
         add(baths.book, SHELL, "rules", {"rules": "us-old"})
 
 
+def test_a_historic_edition_is_refused_as_such(baths: Baths) -> None:
+    with pytest.raises(RefusedError, match="us-fl@2016 is historic"):
+        add(baths.book, SHELL, "rules", {"rules": "us-fl@2016"})
+
+
 def test_chosen_rules_are_on_record_with_edition_and_hash(baths: Baths) -> None:
     rules = baths.book.state.site.rules
     assert rules.id == "ca-qc"

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from lanewater.rules.differences import LOOSER, place_of, sharper
+from lanewater.rules.withouteffect import refuse_without_effect
 from lanewater.terms.errors import InputError, RefusedError
 from lanewater.terms.words import STATUSES
 
@@ -103,10 +103,10 @@ def refuse_loosening(base: Mapping[str, Any], own: Mapping[str, Any]) -> None:
     """Refuse what could loosen where no document of the authority stands behind it."""
     for key in BY_DOCUMENT:
         if own.get(key):
-            what = f"replaces {', '.join(own[key])}" if key == "replaces" else f"has [{key}]"
+            what = f"`replaces` {', '.join(own[key])}" if key == "replaces" else f"[{key}]"
             raise RefusedError(
-                f"these rules {what}: that could loosen {base['id']}, and takes a document of the "
-                "authority (--document FILE --document-name TEXT)"
+                f"{what} stands in the site's own rules: that could loosen {base['id']}, and takes "
+                "a document of the authority (--document FILE --document-name TEXT)"
             )
 
 
@@ -116,18 +116,6 @@ def refuse_wrong_base(base: Mapping[str, Any], own: Mapping[str, Any]) -> None:
         raise InputError("pack.extends", f"is {own['extends']!r}; {base['id']} is wanted")
     if base["status"] == "historic":
         raise InputError("pack.extends", f"{base['id']} is historic; nothing can stand on it")
-
-
-def refuse_without_effect(base: Mapping[str, Any], own: Mapping[str, Any]) -> None:
-    """Refuse a limit looser than the law's own: both hold, so it would only mislead."""
-    for rule in own.get("rule", []):
-        for other in base["rule"]:
-            looser = place_of(other) == place_of(rule) and sharper(other, rule) == LOOSER
-            if looser and other["id"] not in own.get("replaces", []):
-                raise RefusedError(
-                    f"rule {rule['id']} is looser than {other['id']} of {base['id']}, which holds "
-                    "all the same; take it out, or replace that rule by a document of the authority"
-                )
 
 
 def with_defaults(base: Mapping[str, Any], own: Mapping[str, Any]) -> dict[str, Any]:

@@ -15,6 +15,7 @@ TABLE_LINE = re.compile(r"\s*(\[\[?)\s*([A-Za-z_.]+)\s*\]\]?")
 KEY_LINE = re.compile(r"\s*([A-Za-z_0-9]+)\s*=\s*(.*)")
 TEXT = re.compile(r"\"([^\"]*)\"|'([^']*)'")
 PLACE = re.compile(r" ?\(at (.*)\)")
+CASE = re.compile(r"golden case (\d+): ")
 NUMBERED = re.compile(r"([a-z_]+)\[(\d+)\](?:\.(.*))?")
 BY_ID = re.compile(
     r"(rule|procedure|class|schedule|reopening|deadline|checklist) ([^.]+)(?:\.(.*))?"
@@ -58,6 +59,9 @@ HELP = {
     "every_hours": "how many hours there are between two tests",
     "note": "what this case shows",
 }
+
+
+NOT_READ = 'write { state = "not-read" } where you have not read it'
 
 
 @dataclass(slots=True)
@@ -124,12 +128,32 @@ def said_plainly(error: InputError, text: str) -> str:
         return str(error)
     first = key.partition(".")[0]
     line = section.keys.get(first) or section.keys.get(last) or section.line
-    help_ = HELP.get(last, "")
+    help_ = NOT_READ if section.name == "coverage" and key in COVERAGE_ITEMS else HELP.get(last, "")
     about = f": {help_}" if help_ and message == "is missing" else ""
     if section.name == "pack" and last in ("coverage", "sources", "rule") and about:
         return f"The table [{last}] is missing{about}."
     begun = f"{section.words[0].upper()}{section.words[1:]}, line {line}"
     return f"{begun}: {f'`{key}` ' if key else ''}{message}{about}."
+
+
+def with_lines(troubles: list[str], text: str) -> list[str]:
+    """Give what does not hold in a pack with the line of each golden case that is named.
+
+    Parameters
+    ----------
+    troubles : list of str
+        As `troubles_of` gives them.
+    text : str
+        The text of the pack.
+    """
+    cases = [section for section in sections_of(text) if section.name == "golden"]
+    found = []
+    for trouble in troubles:
+        case = CASE.match(trouble)
+        number = int(case[1]) if case else 0
+        place = f"Golden case {number}, line {cases[number - 1].line}: " if case else ""
+        found.append(f"{place}{trouble[case.end() :] if case else trouble}")
+    return found
 
 
 def section_of(where: str, sections: list[Section]) -> tuple[Section | None, str]:

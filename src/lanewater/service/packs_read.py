@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
 
 from lanewater.rules.layering import overlaid
 from lanewater.rules.pack import compile_raw
+from lanewater.rules.plainly import said_plainly
+from lanewater.rules.withouteffect import partly_without_effect
 from lanewater.service.packs import FOLDER, IDENTITY, pack_ids
 from lanewater.service.packs_whole import law_texts, parsed, whole_law
+from lanewater.service.rules_texts import compile_overlaid
 from lanewater.terms.errors import InputError, MissingError, RefusedError
 
 LONGEST_BYTES = 1_000_000
@@ -72,8 +75,13 @@ def is_overlay(raw: Mapping[str, Any]) -> bool:
     return bool(raw.get("extends")) and "coverage" not in raw
 
 
-def overlay_troubles(named: str) -> list[str] | None:
+def overlay_checked(named: str) -> tuple[list[str], list[str]] | None:
     """Give what is wrong with a file of a site's own rules, None where it is a law's.
+
+    Returns
+    -------
+    tuple of list of str, or None
+        What does not hold; and of each limit that is let in, where it has no effect.
 
     Raises
     ------
@@ -84,13 +92,39 @@ def overlay_troubles(named: str) -> list[str] | None:
     own = parsed(parts[0])
     if not is_overlay(own):
         return None
+    base = whole_law(parts[1:])
     try:
-        compile_raw(overlaid(whole_law(parts[1:]), own, document=False))
+        compile_raw(overlaid(base, own, document=False))
     except RefusedError as error:
-        return [str(error)]
-    return []
+        return [str(error)], []
+    return [], partly_without_effect(base, own)
 
 
 def compiled_file(named: str) -> dict[str, Any]:
     """Compile a file in which somebody writes a pack."""
     return compile_raw(whole_raw(named))
+
+
+def sound_pack(named: str, compiled: Callable[[str], dict[str, Any]]) -> dict[str, Any]:
+    """Compile a file in which somebody writes; what is wrong is said with its line."""
+    try:
+        return compiled(named)
+    except InputError as error:
+        raise InputError(named, said_plainly(error, text_of(named))) from None
+
+
+def judging_file(named: str) -> dict[str, Any]:
+    """Compile a file to judge by: a pack that somebody writes, or a site's own rules upon one.
+
+    Raises
+    ------
+    RefusedError
+        Where a site's own rules could loosen: a file stands without the authority's document.
+    InputError
+        Where it cannot be read, or its layers do not fit together.
+    """
+    parts = law_texts(Path(named).stem, text_of(named).encode(), FOLDER)
+    own = parsed(parts[0])
+    if is_overlay(own):
+        return compile_overlaid(whole_law(parts[1:]), [(own, False)])
+    return compile_raw(whole_law(parts))

@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
+from lanewater.rules.withouteffect import partly_without_effect
 from lanewater.service.actor import Actor
 from lanewater.service.book import Book
 from lanewater.service.clock import instant_ms, instant_text
@@ -42,7 +43,8 @@ def add_overlay(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[str,
     Returns
     -------
     dict
-        {"entry", "overlay", "hash", "extends"}.
+        {"entry", "overlay", "hash", "extends", "remarks": of each limit that has no effect
+        somewhere, where}.
 
     Raises
     ------
@@ -78,7 +80,13 @@ def add_overlay(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[str,
         body |= {key: given[key] for key in ("pool", "document") if key in given}
         body |= {"from": instant_text(from_ms)} if "from" in given else {}
         entry = writing.append("rules-overlay-added", body, actor)
-    return {"entry": entry.id, "overlay": own["id"], "hash": digest, "extends": rules.id}
+    return {
+        "entry": entry.id,
+        "overlay": own["id"],
+        "hash": digest,
+        "extends": rules.id,
+        "remarks": partly_without_effect(whole, own),
+    }
 
 
 def same_scope(row: Overlay, pool: str) -> bool:

@@ -12,7 +12,7 @@ from lanewater.service.book import Book, LoadPack, Writing, create_book, new_id
 from lanewater.service.clock import Clock, system_clock, zone
 from lanewater.service.config import Config
 from lanewater.service.grants import retire_pin
-from lanewater.service.packs import load_pack
+from lanewater.service.packs import IDENTITY, load_pack
 from lanewater.service.permission import require
 from lanewater.service.rules_held import put_shipped
 from lanewater.service.set_up_items import (
@@ -28,17 +28,28 @@ from lanewater.service.set_up_items import (
 )
 from lanewater.service.state import SiteState
 from lanewater.terms.errors import InputError, RefusedError
-from lanewater.terms.shapes import Shape, either, flag, identity, map_of, name, one_of, text
+from lanewater.terms.shapes import (
+    Shape,
+    either,
+    flag,
+    identity,
+    map_of,
+    matching,
+    name,
+    one_of,
+    text,
+)
 
+RULES_ID = matching(IDENTITY, "the id of a rules pack, such as ca-qc, or none")
 SITE = Shape(
     {"name": name, "timezone": text(64, shortest=1)},
     {
-        "rules": either(one_of("none"), identity),
+        "rules": either(one_of("none"), RULES_ID),
         "units": map_of(text(12), 8),
         "demo": flag,
     },
 )
-RULES = Shape({"rules": either(one_of("none"), identity)}, {"pool": identity})
+RULES = Shape({"rules": either(one_of("none"), RULES_ID)}, {"pool": identity})
 UNITS = {
     "volume": ("m3", "L", "us-gal", "imp-gal"),
     "temperature": ("C", "F"),
@@ -126,7 +137,7 @@ def rules_facts(load: LoadPack, rules: str, *, demo: bool) -> dict[str, str] | N
         return None
     pack = load(rules)
     if pack["status"] == "historic":
-        raise RefusedError(f"rules: {rules} is historic; a pool cannot be run by it")
+        raise RefusedError(f"rules: {rules} is historic; a pool is run by rules that are in force")
     if not pack["law"] and not demo:
         raise RefusedError(f"rules: {rules} is no law; choose your authority's rules, or none")
     return {"id": rules, "edition": pack["edition"], "hash": pack["hash"]}

@@ -7,6 +7,8 @@ from pathlib import Path
 
 import pytest
 
+from lanewater.service.packs import FOLDER
+
 ROUND = (
     '{"rules": "ca-qc", "pool": {"kind": "pool", "location": "indoor"}, "readings": {"ph": "7.4"}}'
 )
@@ -87,3 +89,38 @@ def test_a_pool_file_that_cannot_be_read_is_wrong_use(tmp_path: Path, content: s
     code, _, errors = judge(ROUND, "--pool", str(pool))
     assert code == 2
     assert "--pool" in errors
+
+
+def test_a_round_is_judged_by_a_file_that_somebody_writes(tmp_path: Path) -> None:
+    text = (FOLDER / "ca-qc.toml").read_text(encoding="utf-8")
+    own = tmp_path / "mine.toml"
+    own.write_text(text.replace('id = "ca-qc"', 'id = "ca-qc-mine"', 1), encoding="utf-8")
+    line = '{"pool": {"kind": "pool", "location": "indoor"}, "readings": {"ph": "7.9"}}\n'
+    code, answers, _ = judge(line, "--rules", str(own))
+    assert code == 0
+    assert (answers[0]["rules"], answers[0]["overall"]) == ("ca-qc-mine", "does-not-meet")
+    own.write_text(text.replace('at_least = "7.2"', 'at_least = ">7.2"', 1), encoding="utf-8")
+    code, answers, errors = judge(line, "--rules", str(own))
+    assert (code, answers) == (2, [])
+    assert "), line " in errors
+    assert "write `above` or `below`" in errors
+
+
+def test_what_only_the_sites_own_file_limits_is_met_by_nobody(tmp_path: Path) -> None:
+    own = tmp_path / "house.toml"
+    own.write_text(
+        'id = "house"\ntitle = "House"\nextends = "ca-qc"\n[[rule]]\nid = "salt"\n'
+        'parameter = "salt"\nat_most = "3000"\nlevel = "correct"\n',
+        encoding="utf-8",
+    )
+    line = '{"purpose": "sample", "pool": {"kind": "pool"}, "readings": {"salt": "1000"}}\n'
+    code, answers, _ = judge(line, "--rules", str(own))
+    assert (code, answers[0]["overall"]) == (0, "not-judged")
+
+
+def test_a_line_cannot_name_a_file(tmp_path: Path) -> None:
+    own = tmp_path / "mine.toml"
+    own.write_bytes((FOLDER / "ca-qc.toml").read_bytes())
+    code, answers, _ = judge(json.dumps({"rules": str(own), "readings": {"ph": "7.4"}}) + "\n")
+    assert code == 1
+    assert "is not a rules pack held here" in str(answers[0]["error"])

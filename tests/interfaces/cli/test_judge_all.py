@@ -5,12 +5,13 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
+from pathlib import Path
 from typing import Any
 
 from lanewater.interfaces.cli.judge_all import table_of
 from lanewater.rules.case import case_from
 from lanewater.rules.side_by_side import under_all
-from lanewater.service.packs import load_pack, pack_ids
+from lanewater.service.packs import FOLDER, load_pack, pack_ids
 
 ROUND = {
     "pool": {"kind": "pool", "location": "outdoor", "disinfectant": "chlorine"},
@@ -20,7 +21,7 @@ ROUND = {
 
 def told(*arguments: str, line: str = json.dumps(ROUND)) -> tuple[int, str, str]:
     done = subprocess.run(
-        [sys.executable, "-m", "lanewater", *arguments, "judge", "--all-rules"],
+        [sys.executable, "-m", "lanewater", "judge", "--all-rules", *arguments],
         input=line.encode() + b"\n",
         capture_output=True,
         check=False,
@@ -67,3 +68,28 @@ def test_the_shell_gives_json_and_a_table_and_names_a_bad_line() -> None:
     assert (code, len(json.loads(out)["under"])) == (0, len(pack_ids()))
     code, out, errors = told(line="nonsense")
     assert (code, json.loads(out)["line"], errors) == (1, 1, "")
+
+
+def test_a_table_is_counted_under_every_pack_and_under_a_file_of_ones_own(tmp_path: Path) -> None:
+    table = tmp_path / "log.csv"
+    table.write_text("free_chlorine,ph\n0.62,7.4\n1.5,7.4\n1.5\n", encoding="utf-8")
+    own = tmp_path / "mine.toml"
+    text = (FOLDER / "ca-qc.toml").read_text(encoding="utf-8")
+    own.write_text(text.replace('id = "ca-qc"', 'id = "ca-qc-mine"', 1), encoding="utf-8")
+    arguments = ("--rules", str(own), "--table", str(table))
+    code, out, errors = told(*arguments)
+    assert code == 1
+    assert "line 4: 1 cells, where the header has 2" in errors
+    lines = out.splitlines()
+    assert lines[0] == f"2 rows under each of {len(pack_ids()) + 1} packs"
+    assert lines[1].split() == ["ca-qc-mine", "reviewed", "does-not-meet", "1,", "meets", "1"]
+    _, out, _ = told("--json", "--table", str(table))
+    rows = [json.loads(line) for line in out.splitlines()]
+    assert [row["line"] for row in rows] == [2, 3]
+    assert len(rows[0]["under"]) == len(pack_ids())
+
+
+def test_a_pack_that_is_held_is_not_named_beside_all_of_them() -> None:
+    code, _, errors = told("--rules", "ca-qc")
+    assert code == 2
+    assert "leave --rules out" in errors

@@ -108,3 +108,27 @@ def test_the_table_has_every_pack(capsys: pytest.CaptureFixture[str]) -> None:
     told = json.loads(capsys.readouterr().out)
     assert [row["id"] for row in told["packs"]] == pack_ids()
     assert len(told["features"]) == 45
+
+
+def test_a_looser_limit_of_the_sites_own_is_let_in_where_it_tightens_somewhere_and_said(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    own = tmp_path / "house.toml"
+    own.write_text(OWN.replace("7.4", "8.0"), encoding="utf-8")
+    assert main(["rules", "check", str(own)]) == 0
+    text = capsys.readouterr().out
+    assert "note: Rule house-ph (pH is at most 8.0) loosens nothing: where the water is not" in text
+    assert "ph-maximum (pH is at most 7.8) holds all the same." in text
+
+
+def test_what_a_case_does_not_come_out_as_is_said_with_its_line(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text = (FOLDER / "au-sa.toml").read_text(encoding="utf-8")
+    pack = tmp_path / "mine.toml"
+    pack.write_text(text.replace('overall = "meets"', 'overall = "close"', 1), encoding="utf-8")
+    assert main(["rules", "check", str(pack)]) == 4
+    said = capsys.readouterr().out
+    number, line = said.partition("Golden case ")[2].partition(":")[0].split(", line ")
+    begins = [at for at, row in enumerate(text.splitlines(), 1) if row == "[[golden]]"]
+    assert int(line) == begins[int(number) - 1]

@@ -9,9 +9,11 @@ from typing import Any
 from lanewater.interfaces.cli.lines import answer_lines
 from lanewater.rules.case import case_from
 from lanewater.rules.judging import judge_case
-from lanewater.service.packs import load_pack
+from lanewater.service.packs import load_pack, pack_ids
 from lanewater.terms.errors import InputError, MissingError
 from lanewater.terms.jsontext import LONGEST, read_json
+
+OWN = ".toml"
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -20,11 +22,15 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         "Reads one question a line on standard input and writes one answer a line: "
         '{"rules": "ca-qc", "pool": {"location": "indoor"}, "readings": {"free_chlorine": "0.62"}}'
     )
-    parser.add_argument("--rules", metavar="ID", help="rules pack for lines that name none")
+    parser.add_argument(
+        "--rules",
+        metavar="ID",
+        help="rules pack for lines that name none, or a file of your own that ends in .toml",
+    )
     parser.add_argument(
         "--all-rules",
         action="store_true",
-        help="each line under every pack, in a table; with --json an answer a line",
+        help="each line, or each row of --table, under every pack; --rules FILE.toml adds your own",
     )
     parser.add_argument("--purpose", choices=("round", "sample"), help="default: round")
     parser.add_argument("--pool", metavar="FILE", help="JSON file with the pool's facts")
@@ -41,20 +47,35 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace) -> int:
     """Judge what was handed in; exit code 1 where some line could not be read."""
     judged = Judge(arguments.rules, arguments.purpose, pool_file(arguments.pool))
+    if arguments.table is None and arguments.columns:
+        raise InputError("--columns", "goes with --table")
     if arguments.all_rules:
-        if arguments.rules is not None or arguments.table is not None:
-            raise InputError("--all-rules", "stands by itself, without --rules or --table")
-        from lanewater.interfaces.cli.judge_all import judge_under_all  # noqa: PLC0415
-
-        return judge_under_all(judged.case, as_json=arguments.json)
+        return run_all(arguments, judged)
     if arguments.table is not None:
         # csv is only wanted here; the line-by-line path stays light.
         from lanewater.interfaces.cli.table import judge_table  # noqa: PLC0415
 
         return judge_table(arguments.table, arguments.columns, judged.row, as_json=arguments.json)
-    if arguments.columns:
-        raise InputError("--columns", "goes with --table")
     return answer_lines(judged.line)
+
+
+def run_all(arguments: argparse.Namespace, judged: Judge) -> int:
+    """Judge each line, or each row of a table, under every pack held here and a file's own."""
+    # Wanted by this flag alone; the line-by-line path stays light.
+    from lanewater.interfaces.cli.judge_all import (  # noqa: PLC0415
+        judge_table_under_all,
+        judge_under_all,
+    )
+
+    own = judged.packs.get(arguments.rules)
+    if arguments.rules is not None and not arguments.rules.endswith(OWN):
+        raise InputError("--all-rules", f"holds {arguments.rules} already; leave --rules out")
+    packs = [*([own] if own else []), *map(load_pack, pack_ids())]
+    if arguments.table is not None:
+        return judge_table_under_all(
+            arguments.table, arguments.columns, judged.row_case, packs, as_json=arguments.json
+        )
+    return judge_under_all(judged.case, packs, as_json=arguments.json)
 
 
 def pool_file(path: str | None) -> dict[str, Any] | None:
@@ -81,7 +102,12 @@ class Judge:
         self.purpose = purpose
         self.pool = pool
         self.packs: dict[str, dict[str, Any]] = {}
-        if rules is not None:
+        if rules is not None and rules.endswith(OWN):
+            # A file is compiled, and that is seldom wanted: the path of the packs stays light.
+            from lanewater.service.packs_read import judging_file, sound_pack  # noqa: PLC0415
+
+            self.packs[rules] = sound_pack(rules, judging_file)
+        elif rules is not None:
             self.pack(rules)
 
     def pack(self, identity: str | None) -> dict[str, Any] | None:
@@ -109,9 +135,9 @@ class Judge:
         case = self.case(given)
         return judge_case(self.pack(given.get("rules", self.rules)), case)
 
-    def row(self, readings: dict[str, str], at: str | None) -> dict[str, Any]:
-        """Judge one row of a table; a table holds samples unless it is said otherwise."""
-        case = case_from(
+    def row_case(self, readings: dict[str, str], at: str | None) -> dict[str, Any]:
+        """Give the case of one row of a table, which holds samples unless it is said otherwise."""
+        return case_from(
             {
                 "purpose": self.purpose or "sample",
                 "pool": self.pool or {"kind": "pool", "disinfectant": "chlorine"},
@@ -119,4 +145,7 @@ class Judge:
                 "at": at,
             }
         )
-        return judge_case(self.pack(self.rules), case)
+
+    def row(self, readings: dict[str, str], at: str | None) -> dict[str, Any]:
+        """Judge one row of a table."""
+        return judge_case(self.pack(self.rules), self.row_case(readings, at))

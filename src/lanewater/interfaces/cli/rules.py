@@ -9,9 +9,9 @@ from typing import Any
 from lanewater.interfaces.cli.lines import write_answer
 from lanewater.interfaces.cli.rules_words import add_word_verbs, run_words
 from lanewater.rules.checking import golden_count, summary_of, troubles_of
-from lanewater.rules.plainly import blanks_in, said_plainly
+from lanewater.rules.plainly import blanks_in, said_plainly, with_lines
 from lanewater.service.packs import load_pack, pack_ids
-from lanewater.service.packs_read import compiled_file, is_file_name, overlay_troubles, text_of
+from lanewater.service.packs_read import compiled_file, is_file_name, overlay_checked, text_of
 from lanewater.terms.errors import InputError, LanewaterError, MissingError
 
 DOES_NOT_HOLD = 4
@@ -118,26 +118,42 @@ def check_packs(ids: list[str], *, as_json: bool) -> int:
         write_answer(rows)
     else:
         for row in rows:
-            sys.stdout.write(f"{row['id']:<16} {row['golden_cases']} golden cases\n")
+            cases = row["golden_cases"]
+            sys.stdout.write(f"{row['id']:<16} {cases} golden case{'s' if cases != 1 else ''}\n")
             for trouble in row["troubles"]:
                 sys.stdout.write(f"  does not hold: {trouble}\n")
+            for remark in row["remarks"]:
+                sys.stdout.write(f"  note: {remark}\n")
+            if not row["troubles"]:
+                sys.stdout.write("  nothing is missing, and every case comes out as written\n")
     return DOES_NOT_HOLD if any(row["troubles"] for row in rows) else 0
 
 
 def checked(identity: str, *, alone: bool) -> dict[str, Any]:
     """Check one pack, or a file in which somebody writes one."""
+    row: dict[str, Any] = {"id": identity, "golden_cases": 0, "troubles": [], "remarks": []}
     try:
         if is_file_name(identity):
-            blanks = blanks_in(text_of(identity))
-            own = None if blanks else overlay_troubles(identity)
-            if blanks or own is not None:
-                return {"id": identity, "golden_cases": 0, "troubles": blanks or own}
-        pack = compiled_file(identity) if is_file_name(identity) else load_pack(identity)
+            return row | checked_file(identity)
+        pack = load_pack(identity)
     except InputError as error:
-        troubles = [said_plainly(error, text_of(identity))]
-        return {"id": identity, "golden_cases": 0, "troubles": troubles}
+        return row | {"troubles": [said_plainly(error, text_of(identity))]}
     except LanewaterError as error:
         if alone and isinstance(error, MissingError):
             raise
-        return {"id": identity, "golden_cases": 0, "troubles": [str(error)]}
-    return {"id": identity, "golden_cases": golden_count(pack), "troubles": troubles_of(pack)}
+        return row | {"troubles": [str(error)]}
+    return row | {"golden_cases": golden_count(pack), "troubles": troubles_of(pack)}
+
+
+def checked_file(named: str) -> dict[str, Any]:
+    """Check a file in which somebody writes a pack, or a site its own rules."""
+    text = text_of(named)
+    blanks = blanks_in(text)
+    if blanks:
+        return {"troubles": blanks}
+    own = overlay_checked(named)
+    if own is not None:
+        return {"troubles": own[0], "remarks": own[1]}
+    pack = compiled_file(named)
+    troubles = with_lines(troubles_of(pack), text)
+    return {"golden_cases": golden_count(pack), "troubles": troubles}

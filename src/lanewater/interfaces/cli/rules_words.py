@@ -12,12 +12,11 @@ from lanewater.interfaces.cli.lines import write_answer
 from lanewater.rules.differences import differences
 from lanewater.rules.explaining import explain_pack, explained_text
 from lanewater.rules.features import FEATURES
-from lanewater.rules.plainly import said_plainly
 from lanewater.rules.skeleton import skeleton_of
 from lanewater.service.book import open_book
 from lanewater.service.config import load_config
 from lanewater.service.packs import IDENTITY
-from lanewater.service.packs_read import compiled_file, is_file_name, text_of, whole_raw
+from lanewater.service.packs_read import compiled_file, is_file_name, sound_pack, whole_raw
 from lanewater.service.packs_table import table_markdown, table_of
 from lanewater.service.rules_touched import touched
 from lanewater.terms.errors import InputError, MissingError, RefusedError
@@ -62,10 +61,7 @@ def run_words(arguments: argparse.Namespace) -> int:
 def sound_raw(named: str) -> dict[str, Any]:
     """Give a pack's whole text; a file is held to the format first."""
     if is_file_name(named):
-        try:
-            compiled_file(named)
-        except InputError as error:
-            raise InputError(named, said_plainly(error, text_of(named))) from None
+        sound_pack(named, compiled_file)
     return whole_raw(named)
 
 

@@ -80,7 +80,8 @@ def run_overlay(arguments: argparse.Namespace, book: Book) -> int:
     if arguments.document:
         given["document"] = document_of(arguments)
     answer = add_overlay(book, proved(book, arguments.by), given)
-    return tell(arguments, answer, f"{answer['overlay']} holds upon {answer['extends']}.")
+    words = [f"{answer['overlay']} holds upon {answer['extends']}.", *answer["remarks"]]
+    return tell(arguments, answer, "\n".join(words))
 
 
 def document_of(arguments: argparse.Namespace) -> dict[str, str]:

@@ -74,6 +74,17 @@ def judged_rows(
     file: BinaryIO, mapping: dict[str, str], judge: RowJudge
 ) -> Iterator[tuple[int, dict[str, Any]]]:
     """Give line number and answer of every row; an empty line is no row."""
+    for line, row, why in table_rows(file, mapping):
+        yield line, {"line": line, "error": why} if why else judged_row(row, judge, line)
+
+
+def table_rows(
+    file: BinaryIO, mapping: dict[str, str]
+) -> Iterator[tuple[int, dict[str, str], str]]:
+    """Give line number, cells by name, and why it cannot be read ("" where it can), of every row.
+
+    An empty line is no row.
+    """
     rows = rows_in_child(file, "--table")
     _, header, _ = next(rows, (0, [], ""))
     if not header:
@@ -81,9 +92,17 @@ def judged_rows(
     names = header_names(header, mapping)
     for line, cells, why in rows:
         if why:
-            yield line, {"line": line, "error": why}
+            yield line, {}, why
+        elif cells and len(cells) != len(names):
+            yield line, {}, f"{len(cells)} cells, where the header has {len(names)}"
         elif cells:
-            yield line, judged_row(cells, names, judge, line)
+            cell_of = zip(names, cells, strict=True)
+            yield line, {name: cell.strip() for name, cell in cell_of}, ""
+
+
+def readings_in(row: dict[str, str]) -> dict[str, str]:
+    """Give what was read in a row."""
+    return {name: cell for name, cell in row.items() if name in PARAMETERS and cell}
 
 
 def header_names(header: list[str], mapping: dict[str, str]) -> list[str]:
@@ -102,14 +121,10 @@ def header_names(header: list[str], mapping: dict[str, str]) -> list[str]:
     return mapped
 
 
-def judged_row(cells: list[str], names: list[str], judge: RowJudge, line: int) -> dict[str, Any]:
+def judged_row(row: dict[str, str], judge: RowJudge, line: int) -> dict[str, Any]:
     """Judge one row."""
-    if len(cells) != len(names):
-        return {"line": line, "error": f"{len(cells)} cells, where the header has {len(names)}"}
-    row = {name: cell.strip() for name, cell in zip(names, cells, strict=True)}
-    readings = {name: cell for name, cell in row.items() if name in PARAMETERS and cell}
     try:
-        answer = judge(readings, row.get("at") or None)
+        answer = judge(readings_in(row), row.get("at") or None)
         official = official_of(row)
     except LanewaterError as error:
         return {"line": line, "error": str(error)}
