@@ -8,7 +8,6 @@ from typing import Any
 from lanewater.rules.explainedprocedures import procedures
 from lanewater.rules.packtimes import OF_A_RULE
 from lanewater.rules.phrases import (
-    LEVEL_WORDS,
     event_words,
     hours_words,
     length_words,
@@ -20,6 +19,15 @@ from lanewater.rules.phrases import (
 )
 from lanewater.rules.sentences import Part, Sentence, sentence
 
+LOOKED_AT = {
+    "note": "It is only noted.",
+    "advise": "It is advice.",
+    "correct": "Where it is not so, it is to be put right.",
+    "retest": "Where it is not so, it is to be looked at again.",
+    "notify": "Where it is not so, somebody is to be notified.",
+    "close": "Where it is not so, the rules close the pool.",
+    "evacuate": "Where it is not so, the rules clear the water: everyone out, and the pool closes.",
+}
 DEADLINE_FOR = {
     "authority": "to the authority",
     "patrons": "to the bathers",
@@ -61,9 +69,10 @@ def tests(raw: Mapping[str, Any]) -> Part:
 def schedule_words(row: Mapping[str, Any]) -> str:
     """Write one schedule: what is tested, when, and how that is counted."""
     what = row["test"] if isinstance(row["test"], list) else [row["test"]]
-    names = listed(name_of(word).replace("-", " ") for word in what if word != "other")
-    asked = sentence_of(f"{names or 'what is said here'}: {moment_words(row)}{where_words(row)}")
-    said = [asked]
+    names = listed(name_of(word).replace("-", " ") for word in what)
+    if what == ["other"]:
+        names = row["words"].rstrip(".")
+    said = [sentence_of(f"{names}: {moment_words(row)}{where_words(row)}")]
     if row.get("by") == "hand":
         said.append("By hand, whatever a controller shows.")
     if "min_spacing_days" in row:
@@ -72,7 +81,7 @@ def schedule_words(row: Mapping[str, Any]) -> str:
         said.append(f"It is late after {row['grace_minutes']} minutes more.")
     if row.get("while_closed"):
         said.append("On closed days too.")
-    said.append(sentence_of(row["words"]))
+    said += [sentence_of(row["words"])] if what != ["other"] else []
     said += [f"({sentence_of(row['note'])})"] if row.get("note") else []
     return " ".join(said)
 
@@ -143,7 +152,8 @@ def checklists(raw: Mapping[str, Any]) -> Part:
     """Say what a person looks at; no software judges it."""
     part = Part("checklists", "What a person looks at (it is not judged here)", [])
     for row in raw.get("checklist", []):
-        text = f"{row['words']}{where_words(row)}. {LEVEL_WORDS[row['level']]}".replace("..", ".")
+        looked = sentence_of(row["words"].rstrip(".") + where_words(row))
+        text = f"{looked} {LOOKED_AT[row['level']]}"
         part.sentences.append(sentence(text, row, raw))
     return part
 

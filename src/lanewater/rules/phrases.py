@@ -133,7 +133,8 @@ def hours_words(hours: float) -> str:
 def fact_words(key: str, values: Iterable[str]) -> str:
     """Write one condition on a pool's fact."""
     name = key.removesuffix("_not")
-    plain, opposite = FACTS.get(name, (f"{name.replace('_', ' ')} is", f"{name} is not"))
+    own = f"the fact {name.removeprefix('facts.')}"
+    plain, opposite = FACTS.get(name, (f"{own} is", f"{own} is not"))
     words = [VALUES.get((name, str(value)), str(value).replace("-", " ")) for value in values]
     return f"{plain if name == key else opposite} {listed(words, 'or')}"
 
