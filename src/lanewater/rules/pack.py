@@ -17,7 +17,6 @@ from lanewater.rules.packkeys import (
     expect_word,
     flag,
     hours,
-    refuse_twice,
     tables_of,
     text_of,
     words_of,
@@ -97,7 +96,6 @@ def compile_raw(raw: dict[str, Any]) -> dict[str, Any]:
     expect_sources(raw["sources"])
     rules = compile_rules(raw)
     identities = [rule["id"] for rule in rules]
-    refuse_twice(identities, "rule")
     return {
         **compile_head(raw),
         "sources": raw["sources"],

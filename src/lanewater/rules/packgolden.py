@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from lanewater.rules.packkeys import expect_keys, expect_word, hours, tables_of, text_of
+from lanewater.rules.packkeys import expect_keys, expect_word, tables_of, text_of, within_seconds
 from lanewater.terms.errors import InputError
 from lanewater.terms.words import LEVELS, NOTIFIED, PURPOSES, VERDICTS
 
@@ -56,8 +56,6 @@ def golden_action(entry: Any, where: str, identities: list[str]) -> dict[str, An
     return {
         "rule": entry["rule"],
         "level": entry["level"],
-        "within_seconds": hours(entry["within_hours"], f"{where}.within_hours")
-        if "within_hours" in entry
-        else 0,
+        "within_seconds": within_seconds(entry, where),
         "to": entry.get("to", ""),
     }

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from datetime import date
 from difflib import get_close_matches
 from typing import Any
@@ -89,6 +89,39 @@ def tables_of(entry: dict[str, Any], key: str, where: str) -> list[Any]:
     return value
 
 
+def compiled_list(
+    raw: dict[str, Any],
+    table: str,
+    compiled: Callable[[Any, str, dict[str, Any]], dict[str, Any]],
+    told_by: tuple[str, ...] = ("id",),
+) -> list[dict[str, Any]]:
+    """Turn every entry of one of a pack's lists into its compiled form.
+
+    Parameters
+    ----------
+    raw : dict
+        The pack.
+    table : str
+        The name of the list.
+    compiled : callable
+        From an entry, its place and the pack to the entry's compiled form.
+    told_by : tuple of str, optional
+        Keys by which entries are told apart, none where two may be alike.
+
+    Raises
+    ------
+    InputError
+        As `compiled`, and where two entries cannot be told apart.
+    """
+    found = [
+        compiled(entry, f"{table}[{index}]", raw)
+        for index, entry in enumerate(tables_of(raw, table, "pack"))
+    ]
+    if told_by:
+        refuse_twice([" ".join(row[key] for key in told_by) for row in found], table)
+    return found
+
+
 def words_of(
     entry: dict[str, Any], key: str, words: tuple[str, ...] | None, where: str
 ) -> list[str]:
@@ -124,6 +157,12 @@ def hours(value: Any, where: str) -> int:
     if isinstance(value, bool) or not isinstance(value, (int, float)) or not 0 < value < MOST_HOURS:
         raise InputError(where, "a number of hours above zero is wanted")
     return round(value * 3600)
+
+
+def within_seconds(entry: dict[str, Any], where: str) -> int:
+    """Give `within_hours` in seconds, 0 where it is left out."""
+    key = "within_hours"
+    return hours(entry[key], f"{where}.{key}") if key in entry else 0
 
 
 def limit_number(value: Any, where: str) -> int:

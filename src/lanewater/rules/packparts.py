@@ -13,13 +13,12 @@ from lanewater.rules.packconditions import (
 )
 from lanewater.rules.packkeys import (
     TOLD_WHERE,
+    compiled_list,
     expect_keys,
     expect_origin,
     expect_word,
     flag,
     named,
-    refuse_twice,
-    tables_of,
     text_of,
     whole,
     words_of,
@@ -52,48 +51,44 @@ CONTRADICTION = {"about", "one", "other", "chosen", "why"}
 
 def compile_classes(raw: dict[str, Any]) -> list[dict[str, Any]]:
     """Turn the classes of a pack, in order, into {"id", "fact", "clause", ..., "when"}."""
-    found = []
-    for index, entry in enumerate(tables_of(raw, "class", "pack")):
-        where = f"class[{index}]"
-        expect_keys(entry, CLASS, {*CLASS_CONDITIONS, "note"}, where)
-        where = named(entry, "class", where)
-        expect_origin(entry, raw, where)
-        fact = own_name(entry["fact"], f"{where}.fact")
-        stated = fact in POOL_FACTS or fact in POOL_NUMBERS
-        if stated or (fact != RISK_CLASS and fact == entry["fact"]):
-            raise InputError(f"{where}.fact", f"{RISK_CLASS} or facts.NAME is wanted")
-        found.append(
-            {
-                **{key: entry[key] for key in ("id", "clause", "source", "evidence")},
-                "fact": fact,
-                "when": conditions_of(entry, where, raw),
-                "note": text_of(entry, "note", where),
-            }
-        )
-    refuse_twice([f"{one['fact']} {one['id']}" for one in found], "class")
-    return found
+    return compiled_list(raw, "class", compile_class, ("fact", "id"))
+
+
+def compile_class(entry: dict[str, Any], where: str, raw: dict[str, Any]) -> dict[str, Any]:
+    """Turn one class into its compiled form."""
+    expect_keys(entry, CLASS, {*CLASS_CONDITIONS, "note"}, where)
+    where = named(entry, "class", where)
+    expect_origin(entry, raw, where)
+    fact = own_name(entry["fact"], f"{where}.fact")
+    stated = fact in POOL_FACTS or fact in POOL_NUMBERS
+    if stated or (fact != RISK_CLASS and fact == entry["fact"]):
+        raise InputError(f"{where}.fact", f"{RISK_CLASS} or facts.NAME is wanted")
+    return {
+        **{key: entry[key] for key in ("id", "clause", "source", "evidence")},
+        "fact": fact,
+        "when": conditions_of(entry, where, raw),
+        "note": text_of(entry, "note", where),
+    }
 
 
 def compile_checklists(raw: dict[str, Any]) -> list[dict[str, Any]]:
     """Turn what a person looks at into {"id", "clause", "words", "level", "scope", "when", ...}."""
-    found = []
-    for index, entry in enumerate(tables_of(raw, "checklist", "pack")):
-        where = f"checklist[{index}]"
-        expect_keys(entry, CHECKLIST, {*CONDITIONS, "scope", "note"}, where)
-        where = named(entry, "checklist", where)
-        expect_origin(entry, raw, where)
-        expect_word(entry["level"], LEVELS, f"{where}.level")
-        found.append(
-            {
-                **{key: entry[key] for key in ("id", "clause", "source", "evidence", "level")},
-                "words": text_of(entry, "words", where),
-                "scope": scope_of(entry, where),
-                "when": conditions_of(entry, where, raw),
-                "note": text_of(entry, "note", where),
-            }
-        )
-    refuse_twice([one["id"] for one in found], "checklist")
-    return found
+    return compiled_list(raw, "checklist", compile_look)
+
+
+def compile_look(entry: dict[str, Any], where: str, raw: dict[str, Any]) -> dict[str, Any]:
+    """Turn one thing that a person looks at into its compiled form."""
+    expect_keys(entry, CHECKLIST, {*CONDITIONS, "scope", "note"}, where)
+    where = named(entry, "checklist", where)
+    expect_origin(entry, raw, where)
+    expect_word(entry["level"], LEVELS, f"{where}.level")
+    return {
+        **{key: entry[key] for key in ("id", "clause", "source", "evidence", "level")},
+        "words": text_of(entry, "words", where),
+        "scope": scope_of(entry, where),
+        "when": conditions_of(entry, where, raw),
+        "note": text_of(entry, "note", where),
+    }
 
 
 def compile_reopening(raw: dict[str, Any]) -> list[dict[str, Any]]:
@@ -110,12 +105,7 @@ def compile_reopening(raw: dict[str, Any]) -> list[dict[str, Any]]:
         {"id", "clause", "words", "for", "when", "rule": as a rule that closes, or None,
         "approval", "duty", ...}.
     """
-    found = [
-        compile_condition(entry, f"reopening[{index}]", raw)
-        for index, entry in enumerate(tables_of(raw, "reopening", "pack"))
-    ]
-    refuse_twice([one["id"] for one in found], "reopening")
-    return found
+    return compiled_list(raw, "reopening", compile_condition)
 
 
 def compile_condition(entry: dict[str, Any], where: str, raw: dict[str, Any]) -> dict[str, Any]:
@@ -145,13 +135,23 @@ def compile_condition(entry: dict[str, Any], where: str, raw: dict[str, Any]) ->
     }
 
 
+def single(
+    raw: dict[str, Any], table: str, needed: set[str], optional: set[str]
+) -> dict[str, Any] | None:
+    """Give a table that stands once in a pack, None where it does not stand there."""
+    entry: dict[str, Any] | None = raw.get(table)
+    if entry is not None:
+        expect_keys(entry, needed, optional, table)
+        expect_origin(entry, raw, table)
+    return entry
+
+
 def compile_sampling(raw: dict[str, Any]) -> dict[str, Any] | None:
     """Turn [sampling] into its compiled form, None where the pack has none."""
-    if "sampling" not in raw:
+    where = "sampling"
+    entry = single(raw, where, SAMPLING, OPTIONAL_SAMPLING)
+    if entry is None:
         return None
-    entry, where = raw["sampling"], "sampling"
-    expect_keys(entry, SAMPLING, OPTIONAL_SAMPLING, where)
-    expect_origin(entry, raw, where)
     depth = entry.get("depth_mm", 0)
     points = entry.get("points", 0)
     return {
@@ -166,11 +166,10 @@ def compile_sampling(raw: dict[str, Any]) -> dict[str, Any] | None:
 
 def compile_records(raw: dict[str, Any]) -> dict[str, Any] | None:
     """Turn [records] into its compiled form, None where the pack has none."""
-    if "records" not in raw:
+    where = "records"
+    entry = single(raw, where, RECORDS, OPTIONAL_RECORDS)
+    if entry is None:
         return None
-    entry, where = raw["records"], "records"
-    expect_keys(entry, RECORDS, OPTIONAL_RECORDS, where)
-    expect_origin(entry, raw, where)
     keep = entry.get("keep_months", 0)
     display = entry.get("display_days", 0)
     return {
@@ -186,10 +185,13 @@ def compile_records(raw: dict[str, Any]) -> dict[str, Any] | None:
 
 def compile_contradictions(raw: dict[str, Any]) -> list[dict[str, Any]]:
     """Give where a source contradicts itself or another: both readings, which one, and why."""
-    found = []
-    for index, entry in enumerate(tables_of(raw, "contradiction", "pack")):
-        where = f"contradiction[{index}]"
-        expect_keys(entry, CONTRADICTION, {"clause"}, where)
-        texts = {key: text_of(entry, key, where) for key in sorted(CONTRADICTION)}
-        found.append({**texts, "clause": text_of(entry, "clause", where)})
-    return found
+    return compiled_list(raw, "contradiction", compile_contradiction, ())
+
+
+def compile_contradiction(
+    entry: dict[str, Any], where: str, _raw: dict[str, Any]
+) -> dict[str, Any]:
+    """Turn one contradiction into its compiled form."""
+    expect_keys(entry, CONTRADICTION, {"clause"}, where)
+    texts = {key: text_of(entry, key, where) for key in sorted(CONTRADICTION)}
+    return {**texts, "clause": text_of(entry, "clause", where)}

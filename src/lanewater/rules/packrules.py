@@ -14,6 +14,7 @@ from lanewater.rules.packconditions import (
 from lanewater.rules.packkeys import (
     TOLD_WHERE,
     above_zero,
+    compiled_list,
     expect_keys,
     expect_origin,
     expect_word,
@@ -23,6 +24,7 @@ from lanewater.rules.packkeys import (
     tables_of,
     text_of,
     whole,
+    within_seconds,
     words_of,
 )
 from lanewater.terms.errors import InputError
@@ -55,10 +57,7 @@ MOST_WINDOW = 366
 
 def compile_rules(raw: dict[str, Any]) -> list[dict[str, Any]]:
     """Turn every rule of a pack into its compiled form, in the pack's order."""
-    return [
-        compile_rule(rule, f"rule[{index}]", raw)
-        for index, rule in enumerate(tables_of(raw, "rule", "pack"))
-    ]
+    return compiled_list(raw, "rule", compile_rule)
 
 
 def compile_rule(rule: dict[str, Any], where: str, raw: dict[str, Any]) -> dict[str, Any]:
@@ -265,9 +264,7 @@ def compile_further(entry: Any, where: str) -> dict[str, Any]:
     return {
         "level": entry["level"],
         "do": text_of(entry, "do", where),
-        "within_seconds": hours(entry["within_hours"], f"{where}.within_hours")
-        if "within_hours" in entry
-        else 0,
+        "within_seconds": within_seconds(entry, where),
         "to": entry.get("to", ""),
         "clause": text_of(entry, "clause", where),
     }

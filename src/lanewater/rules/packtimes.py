@@ -8,6 +8,7 @@ from typing import Any
 from lanewater.rules.packconditions import CONDITIONS, conditions_of
 from lanewater.rules.packkeys import (
     TOLD_WHERE,
+    compiled_list,
     expect_keys,
     expect_origin,
     expect_word,
@@ -18,6 +19,7 @@ from lanewater.rules.packkeys import (
     tables_of,
     text_of,
     whole,
+    within_seconds,
     words_of,
 )
 from lanewater.terms.errors import InputError
@@ -65,10 +67,7 @@ OF_A_RULE = "rule:"
 
 def compile_intervals(raw: dict[str, Any]) -> list[dict[str, Any]]:
     """Turn every test interval of a pack into its compiled form."""
-    return [
-        compile_interval(entry, f"interval[{index}]", raw)
-        for index, entry in enumerate(tables_of(raw, "interval", "pack"))
-    ]
+    return compiled_list(raw, "interval", compile_interval, ())
 
 
 def compile_interval(entry: dict[str, Any], where: str, raw: dict[str, Any]) -> dict[str, Any]:
@@ -99,12 +98,7 @@ def compile_schedules(raw: dict[str, Any]) -> list[dict[str, Any]]:
         Each with all keys: times in seconds, clock times in minutes of the local day, 0, "" and
         empty lists where nothing is said.
     """
-    found = [
-        compile_schedule(entry, f"schedule[{index}]", raw)
-        for index, entry in enumerate(tables_of(raw, "schedule", "pack"))
-    ]
-    refuse_twice([one["id"] for one in found], "schedule")
-    return found
+    return compiled_list(raw, "schedule", compile_schedule)
 
 
 def compile_schedule(entry: dict[str, Any], where: str, raw: dict[str, Any]) -> dict[str, Any]:
@@ -216,9 +210,7 @@ def compile_deadline(
         "on": on[0],
         "or_on": on[1:],
         "words": text_of(entry, "words", where),
-        "within_seconds": hours(entry["within_hours"], f"{where}.within_hours")
-        if "within_hours" in entry
-        else 0,
+        "within_seconds": within_seconds(entry, where),
         "after": entry.get("after", ""),
         "note": text_of(entry, "note", where),
     }

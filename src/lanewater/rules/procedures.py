@@ -10,6 +10,7 @@ from typing import Any
 from lanewater.rules.packconditions import CONDITIONS, conditions_of, gate_of
 from lanewater.rules.packkeys import (
     above_zero,
+    compiled_list,
     expect_keys,
     expect_origin,
     expect_word,
@@ -71,12 +72,7 @@ def compile_procedures(raw: dict[str, Any]) -> list[dict[str, Any]]:
     InputError
         Naming the procedure and the key that is wrong.
     """
-    procedures = [
-        compile_procedure(entry, f"procedures[{index}]", raw)
-        for index, entry in enumerate(tables_of(raw, "procedures", "pack"))
-    ]
-    refuse_twice([one["id"] for one in procedures], "procedures")
-    return procedures
+    return compiled_list(raw, "procedures", compile_procedure)
 
 
 def compile_procedure(entry: dict[str, Any], where: str, raw: dict[str, Any]) -> dict[str, Any]:
