@@ -8,6 +8,7 @@ against, so it speaks only of the rules. `judging_against_reference.py` compares
 from __future__ import annotations
 
 import tomllib
+from collections.abc import Sequence
 from datetime import datetime, timedelta
 from fractions import Fraction
 from pathlib import Path
@@ -276,7 +277,7 @@ def at_once(rule: dict[str, Any], case: Case) -> str | None:
     return worst(["?" if value[1] == "?" else held_to(value, key, limit) for value in values])
 
 
-def worst(answers: list[str | None]) -> str | None:
+def worst(answers: Sequence[str | None]) -> str | None:
     """Give the worst of some answers."""
     return next((one for one in ("no", "?", "yes") if one in answers), None)
 
