@@ -183,7 +183,8 @@ def counting_rows() -> Iterator[Row]:
     for pool in (*BOTH, "plunge"):
         for ago in (-1, 0, 1):
             for purpose in ("round", "sample"):
-                yield begun("glass", BOTH), pool, START + ago, purpose
+                for said in (-1, 0, 1):
+                    yield begun("glass", BOTH), pool, START + ago, START + said, purpose
 
 
 def part_rows() -> Iterator[Row]:

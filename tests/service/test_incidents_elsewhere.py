@@ -5,21 +5,22 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from tests.baths import Baths
+from tests.baths import GOOD, MINUTE_MS, Baths
 from tests.service.test_decided_elsewhere import OPERATOR, Tablet, actions, made, status, stops
 
-from lanewater.kernel.deciding.incidentkinds import INCIDENTS
-from lanewater.service import incidents_checked
 from lanewater.service.actor import ANYBODY, SHELL
-from lanewater.service.incidents import end_incident, start_incident, step_incident
-from lanewater.service.incidents_checked import NOT_WORKED_OUT
-from lanewater.service.opening import everyone_out, opening_answer
-from lanewater.service.record import lines
+from lanewater.service.book import new_id
+from lanewater.service.clock import DAY_MS, instant_text
+from lanewater.service.incident_facts import incident_facts
+from lanewater.service.incidents import end_incident, start_incident
+from lanewater.service.incidents_told import incident_told
+from lanewater.service.opening import everyone_out
+from lanewater.service.rounds import record_round
 from lanewater.service.set_up import add
+from lanewater.terms.errors import InputError
 
 BEGUN = {"incident": "inc-1", "kind": "glass", "pools": ["main"]}
 ENDED = {"incident": "inc-1", "outcome": "false-alarm", "criteria": []}
-MET = {"incident": "inc-1", "outcome": "criteria-met", "criteria": ["steps-done", "named-word"]}
 
 
 @pytest.fixture
@@ -123,100 +124,42 @@ def test_an_ending_sent_late_ends_nothing_twice(baths: Baths, tablet: Tablet) ->
     assert row(baths, incident)["ended"]["reason"] == "swept"
 
 
-def walk_through(baths: Baths, tablet: Tablet, *left_out: str) -> None:
-    """Begin one for glass on the tablet and say there that all was done, but for what is left."""
-    tablet.say(baths, "p-tester", "incident-started", BEGUN)
-    for step in INCIDENTS["glass"]["steps"]:
-        baths.wait(1)
-        if step not in left_out:
-            said = {"incident": "inc-1", "step": step, "answer": "done", "words": "seen to"}
-            tablet.say(baths, "p-manager", "incident-step-done", said)
+# --- One that is said to have begun earlier --------------------------------------------------
 
 
-def continued(baths: Baths) -> list[dict[str, Any]]:
-    """Give what the record says of endings that do not hold."""
-    return [one["body"] for one in lines(baths.book) if one["type"] == "incident-continued"]
+def test_rounds_on_record_before_anybody_spoke_of_it_are_no_part_of_it(baths: Baths) -> None:
+    baths.retest("main")
+    baths.wait(30)
+    early = instant_text(baths.now_ms - 40 * MINUTE_MS)
+    given = {"kind": "formed-stool", "pool": "main", "at": early}
+    incident = start_incident(baths.book, ANYBODY, given)["incident"]
+    assert incident_told(baths.book, incident, baths.now_ms)["since"] == early
+    assert incident_facts(baths.book.state, "main")["incidents"][0]["rounds"] == []
+    late = {"pool": "main", "source": "late", "at": instant_text(baths.now_ms - 20 * MINUTE_MS)}
+    record_round(baths.book, baths.who("tester"), late | {"readings": GOOD})
+    rounds = incident_facts(baths.book.state, "main")["incidents"][0]["rounds"]
+    assert [one["at"] for one in rounds] == [baths.now_ms - 20 * MINUTE_MS]
 
 
-def test_what_the_record_has_met_as_well_is_ended_as_the_tablet_said(
-    baths: Baths, tablet: Tablet
+@pytest.mark.parametrize(("days", "why"), [(-1, "future"), (32, "31 days")])
+def test_one_neither_ahead_nor_of_long_ago_is_begun(baths: Baths, days: int, why: str) -> None:
+    given = {"kind": "glass", "pool": "main", "at": instant_text(baths.now_ms - days * DAY_MS)}
+    with pytest.raises(InputError, match=why):
+        start_incident(baths.book, ANYBODY, given)
+
+
+@pytest.mark.parametrize(("minutes", "came"), [(40, "recorded"), (32 * 24 * 60, "does-not-fit")])
+def test_a_tablet_says_when_it_began_by_the_time_of_its_entry(
+    baths: Baths, tablet: Tablet, minutes: int, came: str
 ) -> None:
-    walk_through(baths, tablet)
-    entry = tablet.say(baths, "p-manager", "incident-ended", MET)
-    assert set(tablet.send(baths)) == {"recorded"}
-    assert row(baths)["ended"]["entry"] == entry
-    assert (stops(baths), continued(baths)) == ([], [])
-    assert "incident-continued" not in actions(baths)
-
-
-def test_an_ending_that_the_record_does_not_bear_out_is_kept_and_the_incident_goes_on(
-    baths: Baths, tablet: Tablet
-) -> None:
-    walk_through(baths, tablet, "glass-word")
-    entry = tablet.say(baths, "p-manager", "incident-ended", MET)
-    assert set(tablet.send(baths)) == {"recorded"}
-    (body,) = continued(baths)
-    assert (body["ended"], body["unmet"]) == (entry, ["steps-done", "named-word"])
-    assert "ended" not in row(baths)
-    assert stops(baths) == ["glass"]
-    assert status(baths) == "closed"
-    assert {"incident", "incident-continued", "house-stop"} <= set(actions(baths))
-    assert opening_answer(baths.book, "main", baths.now_ms)["may"] == "never"
-
-
-def test_an_opening_sent_behind_such_an_ending_opens_nothing(baths: Baths, tablet: Tablet) -> None:
-    walk_through(baths, tablet, "glass-word")
-    tablet.say(baths, "p-manager", "incident-ended", MET)
-    opened = {"round": tablet.round(baths), "overall": "meets"}
-    tablet.say(baths, "p-manager", "pool-opened", opened)
-    assert set(tablet.send(baths)) == {"recorded"}
-    assert status(baths) == "closed"
-    assert "devices-disagree" in actions(baths)
-
-
-def test_a_step_taken_back_elsewhere_meanwhile_lets_it_go_on(baths: Baths, tablet: Tablet) -> None:
-    walk_through(baths, tablet)
-    tablet.send(baths)
-    baths.wait(1)
-    given = {"incident": "inc-1", "step": "glass-searched", "answer": "not-done"}
-    step_incident(baths.book, baths.who("tester"), given)
-    baths.wait(1)
-    tablet.say(baths, "p-manager", "incident-ended", MET)
-    assert tablet.send(baths) == ["recorded"]
-    assert "steps-done" in continued(baths)[0]["unmet"]
-
-
-def test_it_is_ended_once_everything_is_met(baths: Baths, tablet: Tablet) -> None:
-    walk_through(baths, tablet, "glass-word")
-    tablet.say(baths, "p-manager", "incident-ended", MET)
-    tablet.send(baths)
-    given = {"incident": "inc-1", "step": "glass-word", "answer": "done", "words": "Dagny: clear"}
-    step_incident(baths.book, baths.who("manager"), given)
-    end_incident(baths.book, baths.who("manager"), {"incident": "inc-1"})
-    assert stops(baths) == []
-    assert "incident-continued" not in actions(baths)
-
-
-def test_an_ending_without_authority_is_noted_as_that_and_no_more(
-    baths: Baths, tablet: Tablet
-) -> None:
-    walk_through(baths, tablet, "glass-word")
-    entry = tablet.say(baths, "p-tester", "incident-ended", MET)
-    tablet.send(baths)
-    assert [one.entry for one in baths.book.state.unauthorised] == [entry]
-    assert continued(baths) == []
-
-
-def test_what_cannot_be_worked_out_is_not_met(
-    baths: Baths, tablet: Tablet, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    walk_through(baths, tablet)
-    tablet.say(baths, "p-manager", "incident-ended", MET)
-
-    def broken(*_: Any) -> None:
-        raise KeyError("a fault")
-
-    monkeypatch.setattr(incidents_checked, "incident_now", broken)
-    assert set(tablet.send(baths)) == {"recorded"}
-    assert continued(baths)[0]["unmet"] == [NOT_WORKED_OUT]
-    assert stops(baths) == ["glass"]
+    tested = tablet.round(baths)
+    baths.wait(30)
+    began = baths.now_ms - minutes * MINUTE_MS
+    body = {"pool": "main"} | BEGUN
+    said = {"user": "p-tester", "rec_ms": baths.now_ms}
+    tablet.write(new_id(baths.now_ms), "incident-started", body, began, **said)
+    assert tablet.send(baths) == ["recorded", came]
+    assert tested in baths.book.state.verdicts
+    if came == "recorded":
+        (told,) = incident_facts(baths.book.state, "main")["incidents"]
+        assert (told["at"], told["recorded"], told["rounds"]) == (began, baths.now_ms, [])

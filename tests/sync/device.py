@@ -129,8 +129,10 @@ class Device:
     ) -> Entry:
         """Make a fact and sign it at the end of the sequence; it is durable when this returns.
 
-        By nobody in particular, unless `user` is given: then this device checked their PIN.
+        By nobody in particular, unless `user` is given: then this device checked their PIN. Made
+        when it happened, unless `rec_ms` says later.
         """
+        rec_ms = more.pop("rec_ms", at_ms)
         held = self.held
         by_pin = {"method": "pin", "verified": False, "through": self.device}
         said = {"auth": by_pin if "user" in more else {"method": "device", "verified": False}}
@@ -144,7 +146,7 @@ class Device:
             dprev="",
             type=kind,
             at=instant_text(at_ms),
-            rec=instant_text(at_ms),
+            rec=instant_text(rec_ms),
             off=-240,
             tz="America/Toronto",
             seen={"size": held.size, "root": held.root.hex()} if held else {"size": 0, "root": ""},

@@ -73,9 +73,9 @@ def ended(pieces: Pieces, line: Line) -> Row:
 
 
 def continued(pieces: Pieces, line: Line) -> Row:
-    """A device ended an incident, and the record had not everything met: it goes on."""
+    """An incident was ended, and the record had not everything met: it goes on."""
     unmet = ", ".join(plain_words(one) for one in line.entry.body["unmet"])
-    text = f"incident goes on: ended on a device, on the record not met: {unmet}"
+    text = f"incident goes on: it was ended, on the record not met: {unmet}"
     return pieces.row("incident", line, text=text, fails=True)
 
 

@@ -11,6 +11,7 @@ from lanewater.records.receiving import UNLISTED, Objection
 from lanewater.service.additions import AMOUNT_UNITS
 from lanewater.service.clock import known_instant
 from lanewater.service.fold.rounds import reading_of
+from lanewater.service.incident_facts import LONGEST_INCIDENT_MS
 from lanewater.service.judging import measured
 from lanewater.service.round_given import EARLY_MS, is_negative
 from lanewater.service.state import SiteState
@@ -151,8 +152,10 @@ def object_to_closing(state: SiteState, entry: Entry) -> None:
 
 
 def object_to_incident(state: SiteState, entry: Entry) -> None:
-    """Object to an incident at pools that are not set up, or that does not stop its own pool."""
+    """Object to one of long ago, at pools not set up, or that does not stop its own pool."""
     body = entry.body
+    if known_instant(entry.at) < known_instant(entry.rec) - LONGEST_INCIDENT_MS:
+        raise Objection("does-not-fit", "at")
     if body["pool"] not in body["pools"]:
         raise Objection("does-not-fit", "body.pools")
     if any(pool not in state.pools for pool in body["pools"]):

@@ -13,8 +13,12 @@ from lanewater.kernel.deciding.incidentrows import (
 )
 from lanewater.kernel.deciding.incidentsafter import incident_for_pool
 from lanewater.measurement.kits import Kit
+from lanewater.service.clock import DAY_MS
 from lanewater.service.judging import doubted, kernel_readings, kits_of, pool_facts
 from lanewater.service.state import Round, SiteState
+
+# JUDG: what began, or was ended, longer ago is looked at by people, not by the program.
+LONGEST_INCIDENT_MS = 31 * DAY_MS
 
 
 def incident_facts(state: SiteState, pool: str) -> dict[str, Any]:
@@ -63,7 +67,7 @@ def rounds_since(state: SiteState, row: Mapping[str, Any]) -> list[dict[str, Any
         (given.at_ms, given.id, pool, given)
         for pool in row["pools"]
         for given in state.rounds.get(pool, ())
-        if round_counts_for(dict(row), pool, given.at_ms, given.purpose)
+        if round_counts_for(dict(row), pool, given.at_ms, given.recorded_ms, given.purpose)
     ]
     found.sort(key=lambda one: one[:2])
     return [round_told(state, given, kits) for *_, given in found[-INCIDENT_ROUNDS:]]

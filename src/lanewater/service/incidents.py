@@ -15,6 +15,7 @@ from lanewater.service.actor import Actor
 from lanewater.service.additions import known_pool
 from lanewater.service.authority import site_said
 from lanewater.service.book import Book, Writing, new_id
+from lanewater.service.incident_facts import LONGEST_INCIDENT_MS
 from lanewater.service.incidents_told import open_incident, standing_of
 from lanewater.service.opening import stated_instant
 from lanewater.service.permission import NotAllowedError, may, person_of, require
@@ -66,7 +67,9 @@ def start_incident(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[s
     actor : Actor
         Anybody, signed in or not.
     given : mapping
-        {"kind", "pool", "pools"?, "at"?, "nobody_in"?, "words"?}; `pools` is never less than the
+        {"kind", "pool", "pools"?, "at"?, "nobody_in"?, "words"?}; `at`, when it began, lies at most
+        31 days back, and rounds that were on record before it was told of count for nothing in it;
+        `pools` is never less than the
         pools on the same filter where the kind stops more than one pool.
 
     Returns
@@ -78,7 +81,7 @@ def start_incident(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[s
     with book.writing() as writing:
         state = writing.state
         pool = known_pool(state, given["pool"])
-        at_ms = stated_instant(given, book.clock())
+        at_ms = began_at(given, book.clock())
         body: dict[str, Any] = {
             "incident": f"inc-{new_id(book.clock())}",
             "kind": given["kind"],
@@ -88,6 +91,20 @@ def start_incident(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[s
         body |= {key: given[key] for key in ("nobody_in", "words") if key in given}
         entry = writing.append("incident-started", body, actor, at_ms=at_ms)
     return {"incident": body["incident"], "entry": entry.id, "pools": body["pools"]}
+
+
+def began_at(given: Mapping[str, Any], now_ms: int) -> int:
+    """Give when an incident began: as stated, else now; neither ahead nor of long ago.
+
+    Raises
+    ------
+    InputError
+        Where it is.
+    """
+    found = stated_instant(given, now_ms)
+    if found < now_ms - LONGEST_INCIDENT_MS:
+        raise InputError("at", "lies more than 31 days back")
+    return found
 
 
 def pools_stopped(

@@ -1,68 +1,155 @@
-"""An incident that a device ended by itself: what it found met is worked out again on the record.
+"""An incident that was ended: whether what was asked for was met is worked out on the record.
 
-An ending that the server would have refused is kept as it was said, and the incident goes on.
+A device ends one by what it knows, and what others wrote in that time may come before or after. An
+ending that the record does not bear out is kept as it was said, and the incident goes on.
 """
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import Any
+
+from lanewater.kernel.deciding.incidentrows import chosen_of
 from lanewater.kernel.deciding.incidents import incident_now
 from lanewater.records.entries import Entry
 from lanewater.service.actor import Actor
-from lanewater.service.book import Writing
-from lanewater.service.clock import known_instant
-from lanewater.service.incident_facts import told_at
-from lanewater.service.rounds import JUDGING_ERRORS
+from lanewater.service.book import Book, Writing
+from lanewater.service.incident_facts import LONGEST_INCIDENT_MS, told_at
+from lanewater.service.judging import JUDGING_ERRORS
+from lanewater.service.round_given import EARLY_MS
 from lanewater.service.rules_held import pack_or_why
+from lanewater.service.state import SiteState
 
 NOT_WORKED_OUT = "not-worked-out"
+LINES = ("incident-step-done", "incident-noted", "incident-route-chosen")
+READ = ("round-recorded", "reading-corrected")
 
 
-def unmet_at_end(writing: Writing, entry: Entry) -> list[str]:
-    """Give what the record has not as met where a device ends an incident; nothing of any other.
+def look_at_endings(book: Book, before: SiteState, round_id: str) -> None:
+    """Let an incident go on that was ended on what a late or a corrected round does not bear out.
+
+    Parameters
+    ----------
+    book : Book
+        The site's book.
+    before : SiteState
+        The site before the round or the correction was on record.
+    round_id : str
+        The round.
+    """
+    if endings_read_in(book.state, round_id, book.clock()):
+        with book.writing() as writing:
+            now_ms = book.clock()
+            hold_each(writing, before, endings_read_in(writing.state, round_id, now_ms), now_ms)
+
+
+def hold_endings(writing: Writing, before: SiteState, entry: Entry) -> None:
+    """Let go on what an entry ends, or shows not to have been over, where the record says so.
 
     Parameters
     ----------
     writing : Writing
-        The transaction, before the entry is taken in.
+        The transaction, after the entry is taken in and what it holds is judged.
+    before : SiteState
+        The site before it was.
     entry : Entry
-        What the device wrote.
+        What a device wrote, or a round or correction that came later than it was taken.
+    """
+    state, now_ms = writing.state, writing.book.clock()
+    if entry.type in READ:
+        touched = endings_read_in(state, entry.body.get("round", entry.id), now_ms)
+    elif entry.type == "incident-ended":
+        # Without authority an entry ended nothing, and is noted as such.
+        touched = [row for row in endings(state) if row["ended"]["entry"] == entry.id]
+    elif entry.type in LINES:
+        about = entry.body["incident"]
+        touched = [row for row in endings(state, now_ms) if row["incident"] == about]
+    else:
+        return
+    hold_each(writing, before, touched, now_ms)
+
+
+def hold_each(
+    writing: Writing, before: SiteState, touched: list[Mapping[str, Any]], now_ms: int
+) -> None:
+    """Let each go on of which something is not met that was met before."""
+    state = writing.state
+    for row in touched:
+        unmet = unmet_at_end(writing.book, state, row, now_ms)
+        was = before.incidents.get(row["incident"], {})
+        if unmet and "ended" in was:
+            known = unmet_at_end(writing.book, before, was, now_ms)
+            unmet = [one for one in unmet if one not in known]
+        if unmet:
+            body = {key: row[key] for key in ("incident", "pool", "pools")}
+            body |= {"ended": row["ended"]["entry"], "unmet": unmet}
+            writing.append("incident-continued", body, Actor(person="lanewater", method="device"))
+
+
+def endings(state: SiteState, now_ms: int = 0) -> list[Mapping[str, Any]]:
+    """Give the incidents that were ended as met; none of long before an instant."""
+    return [
+        row
+        for row in state.incidents.values()
+        if row.get("ended", {}).get("outcome") == "criteria-met"
+        and row["ended"]["at"] > now_ms - LONGEST_INCIDENT_MS
+    ]
+
+
+def endings_read_in(state: SiteState, round_id: str, now_ms: int) -> list[Mapping[str, Any]]:
+    """Give those that were going on at a pool when a round of it was taken."""
+    found = state.round_by_id(round_id)
+    if found is None:
+        return []
+    return [row for row in endings(state, now_ms) if was_read(row, found.pool, found.at_ms)]
+
+
+def was_read(row: Mapping[str, Any], pool: str, at_ms: int) -> bool:
+    """Tell whether a round was taken at a pool of an incident while it went on."""
+    return pool in row["pools"] and row["at"] <= at_ms <= row["ended"]["at"] + EARLY_MS
+
+
+def unmet_at_end(book: Book, state: SiteState, row: Mapping[str, Any], now_ms: int) -> list[str]:
+    """Give what the record has not as met of an incident that was ended.
+
+    It is asked twice: of what had been said and read by then, and of all that was said, as somebody
+    who did not hear of the end may have taken back a step or heard thunder again.
+
+    Parameters
+    ----------
+    book : Book
+        The site's book.
+    state : SiteState
+        That holds it.
+    row : mapping
+        The incident, ended.
+    now_ms : int
+        UTC milliseconds.
 
     Returns
     -------
     list of str
-        Criteria as `incident_now` names them at the entry's time, by the rules of that time; where
-        they cannot be worked out, that.
+        Criteria as `incident_now` names them, by the rules of the time it was ended; where they
+        cannot be worked out, that.
     """
-    state = writing.state
-    row = state.incidents.get(entry.body.get("incident", ""))
-    if entry.body.get("outcome") != "criteria-met" or row is None or "ended" in row:
-        return []
-    at_ms = min(known_instant(entry.at), writing.book.clock())
+    at_ms = row["ended"]["at"]
     try:
-        pack, _ = pack_or_why(writing.book, state, row["pool"], at_ms)
-        found: list[str] = incident_now(told_at(state, row, row["pool"]), pack, at_ms)["why_not"]
+        pack, _ = pack_or_why(book, state, row["pool"], at_ms)
+        told = told_at(state, row, row["pool"])
+        told["rounds"] = by_then(told["rounds"], at_ms)
+        found: list[str] = incident_now(as_it_was(told, at_ms), pack, at_ms)["why_not"]
+        later: list[str] = incident_now(told, pack, now_ms)["why_not"]
     except JUDGING_ERRORS:
         return [NOT_WORKED_OUT]
-    return found
+    return [*found, *(one for one in later if one not in found)]
 
 
-def keep_going(writing: Writing, entry: Entry, unmet: list[str]) -> None:
-    """Write that an incident goes on, where an ending that was taken in does not hold.
+def as_it_was(told: dict[str, Any], at_ms: int) -> dict[str, Any]:
+    """Give an incident with what had been said of it by an instant."""
+    lines = {key: by_then(told[key], at_ms) for key in ("steps", "routes", "notes")}
+    return told | lines | {"route": chosen_of(lines["routes"])}
 
-    Parameters
-    ----------
-    writing : Writing
-        The transaction, after the entry is taken in.
-    entry : Entry
-        What ended it.
-    unmet : list of str
-        As `unmet_at_end` gave it.
-    """
-    if not unmet:
-        return
-    row = writing.state.incidents[entry.body["incident"]]
-    # Without authority it ended nothing, and is noted as such.
-    if row.get("ended", {}).get("entry") == entry.id:
-        body = {key: row[key] for key in ("incident", "pool", "pools")}
-        body |= {"ended": entry.id, "unmet": unmet}
-        writing.append("incident-continued", body, Actor(person="lanewater", method="device"))
+
+def by_then(rows: list[dict[str, Any]], at_ms: int) -> list[dict[str, Any]]:
+    """Give what was said or read by an instant, as far as two clocks agree."""
+    return [row for row in rows if row["at"] <= at_ms + EARLY_MS]

@@ -24,12 +24,15 @@ from lanewater.service.state import (
     Verdict,
     current_readings,
 )
+from lanewater.terms.errors import LanewaterError
 
 ENGINE = f"lanewater {__version__}"
 RECENT_ROUNDS = 3
 OLDEST_BORROWED_MS = 400 * DAY_MS
 MOST_LOOKED_AT = 400
 EVENTS_MS = DAY_MS
+# What judging may raise on a round that is saved; the answer then says that it is not judged.
+JUDGING_ERRORS = (LanewaterError, ValueError, KeyError, TypeError, IndexError, ArithmeticError)
 
 
 def measured(reading: facts.Reading) -> Reading:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -14,8 +15,10 @@ from lanewater.records.errors import EntryIdReusedError
 from lanewater.service.actor import Actor
 from lanewater.service.book import Book, Writing
 from lanewater.service.clock import instant_text
+from lanewater.service.incidents_checked import look_at_endings
 from lanewater.service.judging import (
     ENGINE,
+    JUDGING_ERRORS,
     judged,
     judging_case,
     measured,
@@ -36,7 +39,7 @@ from lanewater.service.state import (
     Verdict,
     current_readings,
 )
-from lanewater.terms.errors import InputError, LanewaterError, RefusedError
+from lanewater.terms.errors import InputError, RefusedError
 from lanewater.terms.shapes import Shape, identity, text, whole, words
 
 CORRECTION = Shape(
@@ -44,8 +47,6 @@ CORRECTION = Shape(
     {"point": text(60), "unit": text(20), "dilution": whole(1, 100)},
 )
 IN_CHARGE = {"duty-manager", "plant-operator", "area-manager"}
-# What judging may raise on a round that is saved; the answer then says that it is not judged.
-JUDGING_ERRORS = (LanewaterError, ValueError, KeyError, TypeError, IndexError, ArithmeticError)
 
 
 def record_round(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[str, Any]:
@@ -76,6 +77,7 @@ def record_round(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[str
     """
     round_ = round_given(book.state, given, book.clock())
     judge_last(book, round_.body["pool"])
+    before = book.state
     with book.writing() as writing:
         known = resent(writing, actor, round_)
         if known is None:
@@ -90,7 +92,10 @@ def record_round(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[str
             recorded = Recorded(entry.id, entry.rec, repeated=False)
         else:
             recorded = Recorded(known.id, instant_text(known.recorded_ms), repeated=True)
-    return answer_for(book, recorded, judge_if_needed(book, recorded.id))
+    why_not = judge_if_needed(book, recorded.id)
+    with suppress(*JUDGING_ERRORS):
+        look_at_endings(book, before, recorded.id)
+    return answer_for(book, recorded, why_not)
 
 
 @dataclass(frozen=True, slots=True)
@@ -346,6 +351,8 @@ def correct_reading(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[
         judge_round(book, found.id, was=overall_shown(before))
     except JUDGING_ERRORS as error:
         why_not = f"saved, not judged again: {error}"
+    with suppress(*JUDGING_ERRORS):
+        look_at_endings(book, state, found.id)
     return answer_for(book, Recorded(found.id, entry.rec, repeated=False), why_not)
 
 

@@ -20,6 +20,7 @@ from lanewater.service.book import Book
 from lanewater.service.clock import DAY_MS, known_instant, offsets_from_day
 from lanewater.service.directory import names
 from lanewater.service.duties import owed
+from lanewater.service.incident_facts import LONGEST_INCIDENT_MS
 from lanewater.service.record import claim_of
 from lanewater.service.sheet_plans import plans_of
 from lanewater.service.state import SiteState
@@ -39,7 +40,6 @@ LAST_JUDGED = 20
 LAST_ROUNDS = 20
 # Lines that stand at one pool and are about others too; one may last longer than a sheet.
 OF_SEVERAL = ("incident-started", "incident-ended", "incident-continued")
-LONGEST_INCIDENT_MS = 31 * DAY_MS
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,8 +16,9 @@ from lanewater.service.book import Book, Writing
 from lanewater.service.clock import instant_text
 from lanewater.service.grants import Proof, proof_of
 from lanewater.service.held_stamps import hold_to_stamp
-from lanewater.service.incidents_checked import keep_going, unmet_at_end
-from lanewater.service.rounds import JUDGING_ERRORS, judge_round, overall_shown
+from lanewater.service.incidents_checked import hold_endings
+from lanewater.service.judging import JUDGING_ERRORS
+from lanewater.service.rounds import judge_round, overall_shown
 from lanewater.service.state import SiteState
 from lanewater.terms.errors import InputError, RefusedError
 
@@ -90,12 +91,12 @@ def take(writing: Writing, sealed: Sealed, sender: Sender, proves: Proof) -> dic
     if found.entry is None:
         raise BrokenPromiseError("an entry that could not be read was let through")
     if found.outcome == "record":
-        before = writing.state.verdicts.get(found.entry.body.get("round", ""))
-        unmet = unmet_at_end(writing, found.entry)
+        before = writing.state
+        was = before.verdicts.get(found.entry.body.get("round", ""))
         now = instant_text(writing.book.clock())
         writing.take_in(found.entry, found.raw, found.sig, now)
-        judge_arrived(writing, found, overall_shown(before))
-        keep_going(writing, found.entry, unmet)
+        judge_arrived(writing, found, overall_shown(was))
+        hold_endings(writing, before, found.entry)
     outcome = "recorded" if found.outcome == "record" else "known"
     told = {"id": found.id, "sha256": found.sha256, "outcome": outcome}
     if not stamping.signs(writing.book):

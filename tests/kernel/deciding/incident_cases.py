@@ -34,6 +34,7 @@ def line(kind: str, minute: float, /, **body: Any) -> dict[str, Any]:
         "kind": kind,
         "id": f"e-{kind}-{minute}-{sorted(body.items())}",
         "at": START + round(minute * MINUTE),
+        "rec": START + round(minute * MINUTE),
         "user": "p1",
         "body": {"incident": "inc-1", "pool": "main", **body},
     }

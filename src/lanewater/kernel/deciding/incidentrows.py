@@ -1,7 +1,8 @@
 """An incident as it is kept, on the server and on a device: begun, added to, and its rounds.
 
-A row is {"incident", "kind", "pool", "pools", "at", "by", "entry", "nobody_in", "words", "stop",
-"steps", "routes", "route", "notes"}; instants are UTC ms. Nothing that is handed in is changed.
+A row is {"incident", "kind", "pool", "pools", "at", "recorded", "by", "entry", "nobody_in", "words",
+"stop", "steps", "routes", "route", "notes"}; instants are UTC ms. "at" is when it is said to have
+happened, "recorded" when somebody said so. Nothing that is handed in is changed.
 """
 
 from typing import Any
@@ -26,7 +27,7 @@ def incident_begun(entry: dict[str, Any]) -> dict[str, Any]:
     Parameters
     ----------
     entry : dict
-        {"id", "at" UTC ms, "user", "body"} of an incident-started entry.
+        {"id", "at" and "rec" UTC ms, "user", "body"} of an incident-started entry.
     """
     body = entry["body"]
     kind: str = body["kind"]
@@ -39,6 +40,7 @@ def incident_begun(entry: dict[str, Any]) -> dict[str, Any]:
         "pool": body["pool"],
         "pools": pools,
         "at": entry["at"],
+        "recorded": entry["rec"],
         "by": entry["user"],
         "entry": entry["id"],
         "nobody_in": body.get("nobody_in", False),
@@ -240,8 +242,13 @@ def rounds_with(rounds: list[dict[str, Any]], row: dict[str, Any]) -> list[dict[
     return found
 
 
-def round_counts_for(incident: dict[str, Any], pool: str, at: int, purpose: str) -> bool:
+def round_counts_for(
+    incident: dict[str, Any], pool: str, at: int, recorded: int, purpose: str
+) -> bool:
     """Tell whether a round belongs to an incident: of one of its pools, since it began.
+
+    What was on record before anybody spoke of an incident is a round of every day: it shows nothing
+    of what was done about it, however early the incident is said to have begun.
 
     Parameters
     ----------
@@ -249,9 +256,10 @@ def round_counts_for(incident: dict[str, Any], pool: str, at: int, purpose: str)
         As this module keeps it.
     pool : str
         Whose round it is.
-    at : int
-        When it was taken. [UTC ms]
+    at, recorded : int
+        When it was taken, and when it was written down. [UTC ms]
     purpose : str
         "round" or "sample"; a sample for a laboratory runs no clock.
     """
-    return purpose == "round" and pool in incident["pools"] and at >= incident["at"]
+    of_it = purpose == "round" and pool in incident["pools"]
+    return of_it and at >= incident["at"] and recorded >= incident["recorded"]

@@ -65,7 +65,7 @@ def tested_in(row: dict[str, Any], entry: dict[str, Any]) -> dict[str, Any]:
                 return incident_for_pool(row, {"rounds": rounds_with(row["rounds"], given)})
         return row
     purpose: str = body.get("purpose", "round")
-    if not round_counts_for(row, body["pool"], entry["at"], purpose):
+    if not round_counts_for(row, body["pool"], entry["at"], entry["rec"], purpose):
         return row
     told["id"] = entry["id"]
     told["at"] = entry["at"]

@@ -123,7 +123,7 @@ def standing(entry: Entry, received_at: str) -> Entry:
     The record keeps the claim. What counts may not: a round claimed for next year would be a pool's
     latest for a year, and a stop claimed for then would not hold the rounds of now.
     """
-    if entry.at <= received_at:
+    if max(entry.at, entry.rec) <= received_at:
         return entry
     body = dict(entry.body)
     if "readings" in body:
@@ -131,7 +131,7 @@ def standing(entry: Entry, received_at: str) -> Entry:
             {**row, "at": min(row["at"], received_at)} if "at" in row else row
             for row in body["readings"]
         ]
-    return replace(entry, at=received_at, rec=min(entry.rec, received_at), body=body)
+    return replace(entry, at=min(entry.at, received_at), rec=min(entry.rec, received_at), body=body)
 
 
 def take(draft: Draft, index: int, entry: Entry, held: Held | None = None) -> None:

@@ -26,6 +26,7 @@ def line_of(entry: Entry) -> dict[str, Any]:
         "kind": entry.type,
         "id": entry.id,
         "at": known_instant(entry.at),
+        "rec": known_instant(entry.rec),
         "user": entry.user,
         "body": dict(entry.body),
     }
@@ -65,8 +66,11 @@ def open_row(draft: Draft, entry: Entry) -> dict[str, Any] | None:
 
 
 def take_incident_line(draft: Draft, entry: Entry) -> None:
-    """Take in a step or a note; anybody may write one, and whose words count is kept with it."""
-    row = open_row(draft, entry)
+    """Take in a step or a note; anybody may write one, and whose words count is kept with it.
+
+    One that comes once the incident is ended is kept with it too: it may not hold then.
+    """
+    row = draft.incidents.get(entry.body["incident"])
     if row is not None:
         named = proved(entry) and entry.user in draft.people
         draft.incidents[row["incident"]] = incident_with(row, line_of(entry), named)
