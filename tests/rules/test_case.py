@@ -124,3 +124,12 @@ def test_an_empty_cell_is_no_reading() -> None:
 
 def test_a_value_keeps_its_decimals_as_typed() -> None:
     assert case_from({"readings": {"ph": "7.40"}})["readings"][0]["value"] == "7.40"
+
+
+@pytest.mark.parametrize("name", ["kind", "stabiliser", "volume_m3", "risk_class", "numbers"])
+def test_a_fact_with_a_place_of_its_own_is_refused_among_other_facts(name: str) -> None:
+    with pytest.raises(InputError, match=f"pool.facts.{name}"):
+        case_from({"pool": {"facts": {name: "banana"}}, "readings": {}})
+    assert case_from({"pool": {"facts": {"heated": "yes"}}, "readings": {}})["pool"] == {
+        "heated": "yes"
+    }

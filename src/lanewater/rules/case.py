@@ -124,9 +124,18 @@ def pool_from(given: Any) -> dict[str, Any]:
             isinstance(value, bool) or not isinstance(value, (int, float)) or not 0 < value < 1e7
         ):
             raise InputError(where, "a number above zero is wanted")
-        if key == "facts" and not isinstance(value, dict):
-            raise InputError(where, "an object is wanted")
+        if key == "facts":
+            refuse_own_names(value)
     return with_numbers({**known.pop("facts", {}), **known})
+
+
+def refuse_own_names(facts: Any) -> None:
+    """Refuse facts of other names that are none: what has a place and a list of its own."""
+    if not isinstance(facts, dict):
+        raise InputError("pool.facts", "an object is wanted")
+    for key in facts:
+        if key in POOL_KEYS or key == "numbers":
+            raise InputError(f"pool.facts.{key}", f"is no other fact; write it as pool.{key}")
 
 
 def with_numbers(facts: dict[str, Any]) -> dict[str, Any]:

@@ -327,3 +327,76 @@ def test_knowing_less_of_a_pool_never_turns_a_failure_into_a_pass(
     for fact in pool:
         fewer = {name: value for name, value in pool.items() if name != fact}
         assert judged(rules, readings, fewer)["overall"] not in PASSES
+
+
+def points(*rows: tuple[str, str, str]) -> list[dict[str, str]]:
+    """Readings at points, with the rest of a good round."""
+    rest = [{"parameter": name, "value": GOOD[name]} for name in ("ph", "temperature_c", "clarity")]
+    return [*({"parameter": a, "value": b, "point": c} for a, b, c in rows), *rest]
+
+
+def test_combined_given_at_one_point_does_not_hide_what_is_worked_out_at_another() -> None:
+    read = points(
+        ("free_chlorine", "1.5", "deep"),
+        ("total_chlorine", "3.9", "deep"),
+        ("combined_chlorine", "0.2", "shallow"),
+    )
+    rows = {row["parameter"]: row for row in judged("ca-qc", read)["results"]}
+    assert rows["combined_chlorine"]["value"] == "2.40"
+    assert judged("ca-qc", read)["overall"] == "does-not-meet"
+
+
+@pytest.mark.parametrize(("combined", "believed"), [("0.2", True), ("0.35", True), ("1.6", False)])
+def test_combined_far_from_total_less_free_at_its_point_is_not_believed(
+    combined: str, believed: bool
+) -> None:
+    free, total = "1.5", "1.7"
+    readings = {**GOOD, "free_chlorine": free, "total_chlorine": total}
+    answer = judged("ca-qc", {**readings, "combined_chlorine": combined})
+    found = [finding["id"] for finding in answer["findings"]]
+    assert ("combined-given-apart" in found) is not believed
+    answer = judged("ca-qc", {**readings, "total_chlorine": "3.9", "combined_chlorine": "0.2"})
+    assert answer["overall"] == "not-judged"
+
+
+WARM_THEN = {"at": "2026-07-01T09:00:00Z", "temperature_c": "24"}
+
+
+@pytest.mark.parametrize(
+    ("at", "overall"),
+    [
+        ("2026-07-01T10:00:00Z", "not-judged"),
+        ("2026-07-01T08:59:59Z", "does-not-meet"),
+        ("2026-07-09T10:00:00Z", "does-not-meet"),
+        (None, "does-not-meet"),
+    ],
+)
+def test_a_reading_is_borrowed_only_from_a_round_shortly_before(
+    at: str | None, overall: str
+) -> None:
+    # South Australia wants 1 mg/L up to 26 C and 2 above it; its clarity was not read.
+    read = {"free_chlorine": "1.0", "total_chlorine": "1.1", "ph": "7.4", "clarity": "visible"}
+    pool = {**INDOOR, "water": "fresh"}
+    answer = judged("au-sa", read, pool, history=[WARM_THEN], at=at)
+    assert answer["overall"] == overall
+
+
+def test_the_days_of_a_pack_are_those_of_the_place() -> None:
+    pack = load_pack("ca-qc")
+    case = case_from({"pool": INDOOR, "readings": GOOD, "at": "2026-07-01T00:30:00+10:00"})
+    midnight = case["at"] // 86400 * 86400 + 86400
+    dated = {**pack, "effective_from": midnight, "effective_to": None}
+    assert judge_case(dated, case)["overall"] == "meets"
+    utc = {**case, "offset_seconds": 0}
+    assert judge_case(dated, utc)["overall"] == "not-judged"
+
+
+def test_a_spa_whose_law_limits_its_temperature_meets_only_where_it_was_measured() -> None:
+    spa = {**INDOOR, "kind": "spa", "location": "outdoor"}
+    read = {**GOOD, "free_chlorine": "3.0", "total_chlorine": "3.1", "temperature_c": "38"}
+    assert judged("us-ny", read, spa)["overall"] == "meets"
+    del read["temperature_c"]
+    answer = judged("us-ny", read, spa)
+    assert answer["overall"] == "not-judged"
+    assert {"parameter": "temperature_c", "why": "no reading"} in answer["not_judged"]
+    assert judged("ca-qc", without("temperature_c"))["overall"] == "meets"

@@ -3,7 +3,7 @@
 from typing import Any
 
 from lanewater.kernel.deciding.classes import case_in_classes
-from lanewater.kernel.deciding.conditions import applies
+from lanewater.kernel.deciding.conditions import NEVER, applies, oldest_borrowed
 from lanewater.kernel.deciding.coverage import was_read
 from lanewater.kernel.deciding.lasting import held_readings, was_held
 from lanewater.kernel.deciding.limits import modified, values_by_parameter, with_limit
@@ -45,9 +45,7 @@ def rules_that_apply(pack: dict[str, Any], given: dict[str, Any]) -> dict[str, A
         on it.
     """
     case = case_in_classes(pack, given)
-    oldest = 0
-    if case["at"] is not None:
-        oldest = case["at"] - pack["borrow_seconds"]
+    oldest = oldest_borrowed(case["at"], pack["borrow_seconds"])
     chosen = []
     assumed: list[str] = []
     for rule in pack["rules"]:
@@ -127,7 +125,7 @@ def next_due_by_pack(pack: dict[str, Any], case: dict[str, Any]) -> dict[str, An
     clause = ""
     asked = case_in_classes(pack, case)
     for interval in pack["intervals"]:
-        if applies(asked, interval["when"], 0)["holds"]:
+        if applies(asked, interval["when"], NEVER)["holds"]:
             if shortest == 0 or interval["every_seconds"] < shortest:
                 shortest = interval["every_seconds"]
                 clause = interval["clause"] + ": " + interval["words"]
@@ -140,9 +138,13 @@ def next_due_by_pack(pack: dict[str, Any], case: dict[str, Any]) -> dict[str, An
 
 
 def in_force(pack: dict[str, Any], case: dict[str, Any]) -> bool:
-    """Tell whether a pack was in force when the case was read; without a time it is taken to be."""
+    """Tell whether a pack was in force when the case was read; without a time it is taken to be.
+
+    Its days are those of the place, as the case's own offset tells them.
+    """
     if case["at"] is None:
         return True
-    after_start = pack["effective_from"] is None or case["at"] >= pack["effective_from"]
-    before_end = pack["effective_to"] is None or case["at"] < pack["effective_to"]
+    at = case["at"] + case.get("offset_seconds", 0)
+    after_start = pack["effective_from"] is None or at >= pack["effective_from"]
+    before_end = pack["effective_to"] is None or at < pack["effective_to"]
     return after_start and before_end

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from lanewater.kernel.deciding.conditions import applies, fact_of
+from lanewater.kernel.deciding.conditions import NEVER, applies, fact_of
 
 
 def class_of(classes: list[dict[str, Any]], fact: str, case: dict[str, Any]) -> str | None:
@@ -19,7 +19,7 @@ def class_of(classes: list[dict[str, Any]], fact: str, case: dict[str, Any]) -> 
     """
     for row in classes:
         if row["fact"] == fact:
-            answer = applies(case, row["when"], 0)
+            answer = applies(case, row["when"], NEVER)
             if answer["holds"] and len(answer["assumed"]) == 0:
                 found: str = row["id"]
                 return found

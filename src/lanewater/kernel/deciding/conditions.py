@@ -5,6 +5,16 @@ from typing import Any
 from lanewater.kernel.deciding.comparing import decided, satisfied, value_of
 from lanewater.kernel.deciding.standing import readable
 
+# No reading is as young as this: nothing is borrowed where nobody said when a round was taken.
+NEVER = 9007199254740991
+
+
+def oldest_borrowed(at: int | None, borrow_seconds: int) -> int:
+    """Give the instant before which a borrowed reading no longer counts. [UTC s]"""
+    if at is None:
+        return NEVER
+    return at - borrow_seconds
+
 
 def readings_among(readings: list[dict[str, Any]], parameter: str) -> list[dict[str, Any]]:
     """Give every readable reading of a parameter, at whatever point."""

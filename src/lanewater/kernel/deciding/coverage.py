@@ -5,7 +5,7 @@ Each is read, and is limited by the pack or known to have no limit; else the rou
 
 from typing import Any
 
-from lanewater.kernel.deciding.conditions import condition_holds
+from lanewater.kernel.deciding.conditions import condition_holds, fact_of, oldest_borrowed
 from lanewater.kernel.deciding.lasting import breaks_at_once
 from lanewater.kernel.deciding.limits import values_in
 
@@ -18,10 +18,18 @@ CORE_NAMES = {
     "clarity": "clarity",
 }
 NOTHING = "no reading"
+DISINFECTANT_NOT_KNOWN = (
+    "it is not known what this pool is disinfected with; state it in the set-up"
+)
+# A temperature limit of the rules is part of the core only where the water itself is hot.
+HOT_KINDS = ("spa", "hydrotherapy")
 
 
 def disinfectant_parameter(case: dict[str, Any]) -> str:
-    """Give the parameter that tells the disinfectant: by the pool's fact, or by what was read."""
+    """Give the parameter that tells the disinfectant: by the pool's fact, or by what was read.
+
+    What was read only says what may fail: a round of a pool whose fact is not set never meets.
+    """
     family = case["pool"].get("disinfectant")
     if family == "bromine":
         return "total_bromine"
@@ -70,8 +78,9 @@ def no_limit_here(entry: dict[str, Any], case: dict[str, Any]) -> bool:
         return True
     if len(entry["none_for"]) == 0:
         return False
+    oldest = oldest_borrowed(case["at"], case.get("borrow_seconds", 0))
     for condition in entry["none_for"]:
-        if condition_holds(case, condition, 0) != "yes":
+        if condition_holds(case, condition, oldest) != "yes":
             return False
     return True
 
@@ -95,6 +104,8 @@ def core_gap(
     dict or None
         {"parameter", "why"}.
     """
+    if item == "disinfectant_minimum" and fact_of(case, "disinfectant", 0) is None:
+        return {"parameter": "disinfectant", "why": DISINFECTANT_NOT_KNOWN}
     parameter = core_parameter(case, item)
     if not was_read(case, parameter):
         return {"parameter": parameter, "why": NOTHING}
@@ -119,3 +130,30 @@ def core_gap(
         "why": CORE_NAMES[item]
         + ": no limit of this pack is for this kind of pool; look in your own rules",
     }
+
+
+def heat_gap(case: dict[str, Any], rules: list[dict[str, Any]]) -> dict[str, Any] | None:
+    """Give the gap of a hot pool whose law limits its temperature and that was not measured.
+
+    Parameters
+    ----------
+    case : dict
+        The case; a pool whose kind is not known counts as hot.
+    rules : list of dict
+        The rules of the pack that apply to this pool.
+
+    Returns
+    -------
+    dict or None
+        {"parameter", "why"}.
+    """
+    kind = fact_of(case, "kind", 0)
+    if kind is not None and kind not in HOT_KINDS:
+        return None
+    if was_read(case, "temperature_c"):
+        return None
+    for rule in rules:
+        limits = rule["level"] != "note" and rule["level"] != "advise"
+        if rule["parameter"] == "temperature_c" and limits and rule.get("layer", "") != "site":
+            return {"parameter": "temperature_c", "why": NOTHING}
+    return None

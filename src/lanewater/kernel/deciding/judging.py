@@ -13,7 +13,7 @@ from lanewater.kernel.deciding.applying import (
 )
 from lanewater.kernel.deciding.classes import case_in_classes
 from lanewater.kernel.deciding.conditions import fact_number
-from lanewater.kernel.deciding.coverage import CORE, core_gap, was_read
+from lanewater.kernel.deciding.coverage import CORE, core_gap, heat_gap, was_read
 from lanewater.kernel.deciding.housestops import house_stops
 from lanewater.kernel.deciding.limits import severity
 from lanewater.kernel.deciding.plausibility import findings_of
@@ -243,11 +243,17 @@ def unjudged(
 
 
 def case_looked_at(case: dict[str, Any]) -> dict[str, Any]:
-    """Give a case whose readings have their numbers beside them."""
+    """Give a case whose readings have their numbers beside them, and no history of after it."""
     copied = {}
     for key, value in case.items():
         copied[key] = value
     copied["readings"] = looked_at(case["readings"])
+    if case["at"] is not None:
+        history = []
+        for earlier in case["history"]:
+            if earlier["at"] <= case["at"]:
+                history.append(earlier)
+        copied["history"] = history
     return copied
 
 
@@ -285,6 +291,10 @@ def judge(pack: dict[str, Any] | None, given: dict[str, Any]) -> dict[str, Any]:
             if gap is not None:
                 core_gaps = core_gaps + 1
                 add_gap(rows["not_judged"], gap)
+        hot = heat_gap(doubtful, chosen["rules"])
+        if hot is not None:
+            core_gaps = core_gaps + 1
+            add_gap(rows["not_judged"], hot)
         for finding in untested_limits(doubtful, chosen["rules"]):
             findings.append(finding)
     for finding in rows["findings"]:

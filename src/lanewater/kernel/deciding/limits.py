@@ -37,11 +37,16 @@ def severity(verdict: str) -> int:
     return place
 
 
-def pairs_at_points(readings: list[dict[str, Any]]) -> list[dict[str, Any]]:
-    """Give combined chlorine, total minus free, for every point where both were read."""
+def pairs_at_points(
+    readings: list[dict[str, Any]], given: list[dict[str, Any]]
+) -> list[dict[str, Any]]:
+    """Give combined chlorine, total minus free, where both were read and it was not given."""
+    points: list[str] = []
+    for value in given:
+        points.append(value["point"])
     found = []
     for free in readings:
-        if free["parameter"] == "free_chlorine":
+        if free["parameter"] == "free_chlorine" and free["point"] not in points:
             for total in readings:
                 if total["parameter"] == "total_chlorine" and total["point"] == free["point"]:
                     found.append(combined_value(value_of(free), value_of(total)))
@@ -62,8 +67,9 @@ def values_of(readings: list[dict[str, Any]], parameter: str) -> list[dict[str, 
     for reading in readings:
         if reading["parameter"] == parameter:
             found.append(value_of(reading))
-    if parameter == "combined_chlorine" and len(found) == 0:
-        return pairs_at_points(readings)
+    if parameter == "combined_chlorine":
+        for pair in pairs_at_points(readings, found):
+            found.append(pair)
     return found
 
 
@@ -80,10 +86,11 @@ def values_by_parameter(readings: list[dict[str, Any]]) -> dict[str, Any] | None
             if reading["parameter"] not in found:
                 found[reading["parameter"]] = []
             found[reading["parameter"]].append(value_of(reading))
-    if "combined_chlorine" not in found:
-        pairs = pairs_at_points(readings)
-        if len(pairs) > 0:
-            found["combined_chlorine"] = pairs
+    combined: list[dict[str, Any]] = found.get("combined_chlorine", [])
+    for pair in pairs_at_points(readings, combined):
+        combined.append(pair)
+    if len(combined) > 0:
+        found["combined_chlorine"] = combined
     return found
 
 

@@ -17,7 +17,7 @@ from lanewater.kernel.deciding.kitlimits import (
     ph_range_findings,
     range_findings,
 )
-from lanewater.kernel.deciding.readingerror import pair_error
+from lanewater.kernel.deciding.readingerror import pair_error, reading_error
 from lanewater.kernel.deciding.slips import (
     fahrenheit_findings,
     tenfold_findings,
@@ -91,6 +91,38 @@ def pair_findings(case: dict[str, Any]) -> list[dict[str, Any]]:
     return found
 
 
+def given_apart_finding(given: dict[str, Any], apart: int) -> dict[str, Any]:
+    """Write the finding for a combined that is far from total less free at the same point."""
+    return {
+        "id": "combined-given-apart",
+        "about": "combined_chlorine",
+        "parameters": ["combined_chlorine"],
+        "effect": "not-believable",
+        "why": "Combined "
+        + shown_text(given)
+        + at_point(given)
+        + " is given, and total less free is "
+        + decimal_text(apart)
+        + ". They cannot both be right.",
+        "do": "Test both again: rinse, fresh sample, free at once, then total in the same cell.",
+    }
+
+
+def given_combined_findings(case: dict[str, Any]) -> list[dict[str, Any]]:
+    """Compare a combined that was given with the last free and total at its point."""
+    found = []
+    for given in last_tries(case["readings"], "combined_chlorine"):
+        for free in last_tries(case["readings"], "free_chlorine"):
+            for total in last_tries(case["readings"], "total_chlorine"):
+                here = free["point"] == given["point"] and total["point"] == given["point"]
+                if here and relation_in(free) == "exact" and relation_in(total) == "exact":
+                    apart = max(combined_thousandths(free, total), 0)
+                    error = pair_error(free, total) + reading_error(given)
+                    if abs(apart - number_of(given)) > error:
+                        found.append(given_apart_finding(given, apart))
+    return found
+
+
 def findings_of(case: dict[str, Any]) -> list[dict[str, Any]]:
     """Look at every reading of a case and say what may be wrong with it.
 
@@ -109,6 +141,7 @@ def findings_of(case: dict[str, Any]) -> list[dict[str, Any]]:
     for findings in [
         bleaching_findings(case),
         pair_findings(case),
+        given_combined_findings(case),
         unreadable_findings(case),
         tenfold_findings(case),
         fahrenheit_findings(case),
