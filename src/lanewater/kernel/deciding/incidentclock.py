@@ -28,8 +28,20 @@ def as_none(reading: dict[str, Any]) -> dict[str, Any]:
     return found
 
 
+def last_seen(incident: dict[str, Any]) -> int:
+    """Give when it last happened: when it began, or was noted to have happened again. [UTC ms]
+
+    What was read or done before that shows nothing of what is in the water since.
+    """
+    last: int = incident["at"]
+    for row in incident["notes"]:
+        if row["what"] == "again":
+            last = max(last, row["at"])
+    return last
+
+
 def clock_readings(incident: dict[str, Any], pool: str) -> list[dict[str, Any]]:
-    """Give what a pool's clock counts: what was read since the incident began, and can be believed.
+    """Give what a pool's clock counts: what was read since it last happened, and can be believed.
 
     Free chlorine in doubt counts as none; what else is in doubt counts as not read.
 
@@ -41,11 +53,12 @@ def clock_readings(incident: dict[str, Any], pool: str) -> list[dict[str, Any]]:
         One of its pools.
     """
     found = []
+    since = last_seen(incident)
     for row in incident["rounds"]:
         if row["pool"] == pool:
             for reading in row["readings"]:
                 doubtful = reading["parameter"] in row["doubtful"]
-                if reading["at"] * 1000 >= incident["at"]:
+                if reading["at"] * 1000 >= since:
                     if not doubtful:
                         found.append(reading)
                     elif reading["parameter"] == "free_chlorine":

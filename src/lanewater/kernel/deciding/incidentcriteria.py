@@ -6,6 +6,7 @@ Nothing here ends one: a person who may does, and only where nothing stands agai
 from typing import Any
 
 from lanewater.kernel.deciding.heldverdict import PASSED_OVERALL
+from lanewater.kernel.deciding.incidentclock import last_seen
 from lanewater.kernel.deciding.incidentkinds import (
     ENDING_WORDS,
     INCIDENTS,
@@ -58,7 +59,7 @@ def pools_not_back(incident: dict[str, Any], clock: dict[str, Any] | None) -> li
 
     That is after the contact time, or after somebody was asked where the rules hold no procedure.
     """
-    asked = answer_to(incident, "ask-authority", incident["at"])
+    asked = answer_to(incident, "ask-authority", last_seen(incident))
     found = []
     for place in range(len(incident["pools"])):
         pool = incident["pools"][place]
@@ -94,11 +95,7 @@ def quiet_minutes_of(incident: dict[str, Any]) -> int:
 
 def quiet_until(incident: dict[str, Any]) -> int:
     """Give until when to wait after lightning was last seen or thunder heard. [UTC ms]"""
-    last: int = incident["at"]
-    for row in incident["notes"]:
-        if row["what"] == "again":
-            last = max(last, row["at"])
-    return last + quiet_minutes_of(incident) * MINUTE_IN_MS
+    return last_seen(incident) + quiet_minutes_of(incident) * MINUTE_IN_MS
 
 
 def pools_not_reached(incident: dict[str, Any], clock: dict[str, Any] | None) -> list[str]:
@@ -190,7 +187,7 @@ def criteria_now(
         elif identity == "route-chosen" and clock is None:
             against = ["route"]
         elif identity == "rules-hold-no-procedure":
-            if answer_to(incident, "ask-authority", incident["at"]) is None:
+            if answer_to(incident, "ask-authority", last_seen(incident)) is None:
                 against = ["ask-authority"]
         elif identity == "steps-done" or identity == "named-word":
             against = step_criterion(identity, steps)

@@ -1,8 +1,8 @@
 """An incident as it is kept, on the server and on a device: begun, added to, and its rounds.
 
-A row is {"incident", "kind", "pool", "pools", "at", "recorded", "by", "entry", "nobody_in", "words",
-"stop", "steps", "routes", "route", "notes"}; instants are UTC ms. "at" is when it is said to have
-happened, "recorded" when somebody said so. Nothing that is handed in is changed.
+A row is {"incident", "kind", "pool", "pools", "at", "recorded", "by", "entry", "nobody_in",
+"words", "stop", "steps", "routes", "route", "notes"}; instants are UTC ms. "at" is when it is said
+to have happened, "recorded" when somebody said so. Nothing that is handed in is changed.
 """
 
 from typing import Any
@@ -161,8 +161,18 @@ def confirmed_high(readings: list[dict[str, Any]], doubtful: list[str]) -> bool:
     return diluted or alike
 
 
+def pump_stood(readings: list[dict[str, Any]]) -> bool:
+    """Tell whether somebody saw that circulation had stopped: chlorine then reaches nothing."""
+    for reading in readings:
+        if reading["parameter"] == "circulation" and reading["value"] == "stopped":
+            return True
+    return False
+
+
 def incident_round(row: dict[str, Any], pool: str, overall: str) -> dict[str, Any]:
     """Give a round as an incident keeps it: the last try at each point, each with its time.
+
+    Free chlorine of a round with circulation stopped is in doubt: it is not what is everywhere.
 
     Parameters
     ----------
@@ -188,6 +198,8 @@ def incident_round(row: dict[str, Any], pool: str, overall: str) -> dict[str, An
         meant = parameter == "free_chlorine" and high
         if parameter in INCIDENT_READINGS and not meant:
             doubtful.append(parameter)
+    if pump_stood(row["readings"]) and "free_chlorine" not in doubtful:
+        doubtful.append("free_chlorine")
     return {
         "id": row["id"],
         "pool": pool,

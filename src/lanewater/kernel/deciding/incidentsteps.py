@@ -6,6 +6,7 @@ counts only where it was done after the one before it, whatever order the lines 
 
 from typing import Any
 
+from lanewater.kernel.deciding.incidentclock import last_seen
 from lanewater.kernel.deciding.incidentkinds import (
     INCIDENTS,
     MAY_BE_LEFT,
@@ -189,6 +190,31 @@ def step_gate(kind: str, rows: list[dict[str, Any]], identity: str, gate_open: b
     return ""
 
 
+def done_since(incident: dict[str, Any], identity: str) -> int:
+    """Give since when a step counts: since it last happened, and people are out from the first.
+
+    Thunder asks for nothing once more but the wait.
+
+    Parameters
+    ----------
+    incident : dict
+        As a pool's facts hold it.
+    identity : str
+        The step.
+
+    Returns
+    -------
+    int
+        UTC ms.
+    """
+    if identity == "people-out" or incident["kind"] == "thunder":
+        begun: int = incident["at"]
+        return begun
+    if identity == "water-word":
+        return max(last_seen(incident), unjudged_since(incident))
+    return last_seen(incident)
+
+
 def steps_now(
     incident: dict[str, Any],
     asked: list[dict[str, Any]],
@@ -233,9 +259,9 @@ def steps_now(
             "by": "",
             "said": "",
         }
-        since: int = after if kind in STRICT else incident["at"]
-        if identity == "water-word":
-            since = max(since, unjudged_since(incident))
+        since = done_since(incident, identity)
+        if kind in STRICT:
+            since = max(since, after)
         answer = answer_to(incident, identity, since)
         if answer is None and identity == "people-out" and incident["nobody_in"] is True:
             answer = {"answer": "done", "at": incident["at"], "by": incident["by"], "words": ""}
@@ -264,9 +290,9 @@ def tested_since(incident: dict[str, Any]) -> int:
     Returns
     -------
     int
-        UTC ms; at least when the incident began.
+        UTC ms; at least when it last happened.
     """
-    since: int = incident["at"]
+    since = last_seen(incident)
     for row in incident["steps"]:
         if row["step"] in TEST_AFTER and row["answer"] == "done":
             since = max(since, row["at"])
