@@ -9,16 +9,19 @@ import pytest
 from tests.baths import Baths
 from tests.service.newer_rules import historic, hold_newer, stricter
 
+from lanewater.kernel.deciding.poolnow import actions_now
 from lanewater.records.store import log
 from lanewater.service import rules_texts
 from lanewater.service.actor import SHELL, shell_as
 from lanewater.service.backup import make_backup
 from lanewater.service.carry import carry
 from lanewater.service.config import Config
+from lanewater.service.now import now_page
 from lanewater.service.permission import NotAllowedError
 from lanewater.service.restore import put_rules
 from lanewater.service.rounds import correct_reading
 from lanewater.service.rules_accept import accept_rules, rules_waiting
+from lanewater.service.rules_held import rules_missing
 from lanewater.service.set_up import add
 from lanewater.terms.errors import InputError, RefusedError
 
@@ -141,6 +144,22 @@ def test_historic_rules_and_what_is_no_law_cannot_be_chosen(
         add(baths.book, baths.who("area"), "rules", {"rules": "ca-qc", "pool": "plunge"})
 
 
+def asked_of(baths: Baths, pool: str) -> list[str]:
+    """Give what the Now page asks at a pool, the same as a tablet that carries it."""
+    lane = next(row for row in now_page(baths.book, baths.now_ms)["pools"] if row["pool"] == pool)
+    rows = carry(baths.book, DEVICE, baths.now_ms)["pools"]
+    facts = next(row["facts"] for row in rows if row["pool"] == pool)
+    asked = [row["id"] for row in lane["open_actions"]]
+    assert [row["id"] for row in actions_now(facts, baths.now_ms)] == asked
+    return asked
+
+
+def test_a_site_without_rules_is_asked_to_accept_none(baths: Baths) -> None:
+    add(baths.book, baths.who("area"), "rules", {"rules": "none"})
+    assert rules_missing(baths.book) == {}
+    assert "rules-missing" not in asked_of(baths, "main")
+
+
 def test_where_the_accepted_text_is_lost_nothing_is_judged_until_the_newer_is_accepted(
     baths: Baths, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -149,9 +168,13 @@ def test_where_the_accepted_text_is_lost_nothing_is_judged_until_the_newer_is_ac
         path.unlink()
     assert verdict(baths.round()) == "not-judged"
     assert rules_waiting(baths.book)[0]["unknown"] == "accepted-text-not-kept"
+    assert set(rules_missing(baths.book)) == {"main", "teaching", "plunge"}
+    assert all("rules-missing" in asked_of(baths, pool) for pool in ("main", "plunge"))
     baths.wait(1)
     accept(baths, newer)
     baths.wait(1)
+    assert rules_missing(baths.book) == {}
+    assert "rules-missing" not in asked_of(baths, "main")
     assert verdict(baths.round()) == "does-not-meet"
 
 

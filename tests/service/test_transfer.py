@@ -11,6 +11,7 @@ from tests.baths import PINS, Baths
 from lanewater.service.actor import ANYBODY, SHELL
 from lanewater.service.book import open_book
 from lanewater.service.config import Config
+from lanewater.service.matrix import set_matrix
 from lanewater.service.permission import NotAllowedError
 from lanewater.service.set_up import new_site
 from lanewater.service.transfer import export_set_up, import_set_up
@@ -68,3 +69,39 @@ def test_what_is_no_set_up_is_refused_by_field(baths: Baths, given: object, fiel
 def test_importing_takes_somebody_who_may_set_up(baths: Baths) -> None:
     with pytest.raises(NotAllowedError):
         import_set_up(baths.book, ANYBODY, export_set_up(baths.book))
+
+
+CLOSES = {"decision": "close", "role": "tester", "answer": "yes"}
+
+
+def test_who_decides_what_goes_with_it(baths: Baths, tmp_path: Path) -> None:
+    assert export_set_up(baths.book)["matrix"] == []
+    set_matrix(baths.book, SHELL, {"rows": [CLOSES]})
+    given = json.loads(json.dumps(export_set_up(baths.book)))
+    assert given["matrix"] == [CLOSES]
+    config = Config(tmp_path / "other")
+    new_site(config, {"name": "Harbour Baths", "timezone": "America/Toronto", "rules": "ca-qc"})
+    other = open_book(config)
+    for _ in range(2):
+        assert import_set_up(other, SHELL, given) == {"added": 12}
+        assert other.state.matrix == baths.book.state.matrix
+        assert export_set_up(other) == given
+    other.close()
+
+
+@pytest.mark.parametrize(
+    ("row", "field"),
+    [
+        (CLOSES | {"role": "king"}, "matrix[0].role"),
+        ({"decision": "record", "role": "tester", "answer": "no"}, "matrix.record"),
+    ],
+)
+def test_nobody_is_kept_from_what_everybody_may_by_a_file(
+    baths: Baths, row: dict[str, str], field: str
+) -> None:
+    given = export_set_up(baths.book) | {"matrix": [row]}
+    before = baths.book.state.index
+    with pytest.raises(InputError) as caught:
+        import_set_up(baths.book, SHELL, given)
+    assert caught.value.field == field
+    assert baths.book.state.index == before

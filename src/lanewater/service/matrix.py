@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from lanewater.people.authority import ALWAYS, MATRIX, hold_to_house
+from lanewater.people.authority import ALWAYS, MATRIX, Matrix, hold_to_house
 from lanewater.records.kinds_events import EVENT_KINDS
 from lanewater.service.actor import Actor
 from lanewater.service.book import Book
@@ -35,6 +35,16 @@ def matrix_told(book: Book) -> dict[str, Any]:
             for decision, answers in matrix.items()
         ]
     }
+
+
+def matrix_changed(matrix: Matrix) -> list[dict[str, str]]:
+    """Give the answers of a matrix that are not those of a new site, as `set_matrix` takes them."""
+    return [
+        {"decision": decision, "role": role, "answer": answer}
+        for decision, answers in matrix.items()
+        for role, answer in answers.items()
+        if answer != MATRIX[decision][role]
+    ]
 
 
 def set_matrix(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[str, Any]:

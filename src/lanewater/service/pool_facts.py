@@ -123,12 +123,20 @@ def hours_of(pool: Pool) -> list[dict[str, int]] | None:
 def pack_interval(
     state: SiteState, pool: str, pack: dict[str, Any] | None, missing: str
 ) -> dict[str, Any]:
-    """Give the interval that the pool's rules set, 0 where they set none or are not to be had."""
+    """Give the interval that the pool's rules set, 0 where they set none or are not to be had.
+
+    Returns
+    -------
+    dict
+        {"every_seconds", "detail": its clause, or why there is none, "missing": why the rules that
+        are chosen are not to be had, "" where they are}.
+    """
     if pack is None:
-        return {"every_seconds": 0, "detail": missing or "no local rules chosen"}
+        detail = missing or "no local rules chosen"
+        return {"every_seconds": 0, "detail": detail, "missing": missing}
     case = {"purpose": "round", "pool": pool_facts(state, pool), "readings": []}
     found = next_due_by_pack(pack, case | {"history": [], "at": None})
-    return {"every_seconds": found["every_seconds"], "detail": found["why"]}
+    return {"every_seconds": found["every_seconds"], "detail": found["why"], "missing": ""}
 
 
 def last_of(state: SiteState, pool: str) -> dict[str, Any] | None:

@@ -63,6 +63,16 @@ def pack_or_why(
         return None, str(error)
 
 
+def rules_missing(book: Book) -> dict[str, str]:
+    """Give why the rules that a pool goes by are not to be had, of each where they are not.
+
+    No round is judged there until somebody accepts or chooses rules; nothing does it by itself.
+    """
+    state = book.state
+    found = {pool: pack_or_why(book, state, pool)[1] for pool in state.pools}
+    return {pool: why for pool, why in found.items() if why}
+
+
 def rules_at(state: SiteState, pool: str, at_ms: int) -> Rules:
     """Give the rules that a pool went by at an instant, as they were accepted then."""
     found: ChosenRules | None = chosen_at(state.rules_known, pool, at_ms)

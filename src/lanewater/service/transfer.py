@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from typing import Any
 
 from lanewater.service.actor import Actor
 from lanewater.service.book import Book
 from lanewater.service.directory import contacts, names
 from lanewater.service.duties import closed_days_told, duties_told
+from lanewater.service.matrix import matrix_changed, set_matrix
 from lanewater.service.set_up import add
 from lanewater.service.state import Hours, Pool
 from lanewater.terms.errors import InputError
@@ -33,9 +35,11 @@ LISTS = {"circuit": "circuits", "pool": "pools", "kit": "kits", "reagent": "reag
     "duty": "duties",
     "closed-days": "closed_days",
 }
+MATRIX = "matrix"
 FILE = Shape(
     {"lanewater_set_up": whole(FORM, FORM)},
-    {"site": anything} | {key: list_of(anything, 2000) for key in LISTS.values()},
+    {"site": anything, MATRIX: list_of(anything, 2000)}
+    | {key: list_of(anything, 2000) for key in LISTS.values()},
 )
 
 
@@ -73,6 +77,7 @@ def export_set_up(book: Book) -> dict[str, Any]:
         ],
         "duties": duties_told(state),
         "closed_days": closed_days_told(state),
+        MATRIX: matrix_changed(state.matrix),
     }
 
 
@@ -113,7 +118,8 @@ def clock_text(minutes: int) -> str:
 def import_set_up(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[str, int]:
     """Add everything of an exported set-up, or nothing of it.
 
-    The site's own name, time zone and rules are not touched.
+    The site's own name, time zone and rules are not touched. Of who decides what, the answers come
+    with it that are not those of a new site; others that were changed here stay.
 
     Returns
     -------
@@ -132,13 +138,25 @@ def import_set_up(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[st
             for index, item in enumerate(given.get(LISTS[part], ())):
                 add_one(book, actor, part, item, f"{LISTS[part]}[{index}]")
                 added += 1
+        if given.get(MATRIX):
+            with at_place(MATRIX, "rows"):
+                set_matrix(book, actor, {"rows": given[MATRIX]})
+            added += 1
     return {"added": added}
 
 
 def add_one(book: Book, actor: Actor, part: str, item: Any, where: str) -> None:
     """Add one thing; an error names its place in the file."""
-    try:
+    with at_place(where):
         add(book, actor, part, item)
+
+
+@contextmanager
+def at_place(where: str, inner: str = "") -> Iterator[None]:
+    """Let an error name its place in the file, where a list is called otherwise than inside."""
+    try:
+        yield
     except InputError as error:
-        field = f"{where}.{error.field}" if error.field else where
+        told = error.field.removeprefix(inner)
+        field = f"{where}.{told}" if told and not told.startswith("[") else f"{where}{told}"
         raise InputError(field, str(error).partition(": ")[2] or str(error)) from None

@@ -67,6 +67,18 @@ def test_what_loosens_takes_the_document_and_its_name(
     assert "by the authority's document: Order HO-17" in shell("site", "overlay", "list").out
 
 
+def test_the_site_says_where_the_accepted_text_is_not_to_be_had(shell: Shell) -> None:
+    assert "NO ROUND IS JUDGED" not in shell("site", "show").out
+    book = open_book(load_config(None, os.environ))
+    named = {"id": "ca-qc", "edition": "older", "hash": "0" * 64}
+    with book.writing() as writing:
+        writing.append("rules-chosen", {"rules": "ca-qc"}, SHELL, rules=named)
+    book.close()
+    shown = shell("site", "show").out
+    assert "main: NO ROUND IS JUDGED. rules: the accepted text 000000000000 is not in" in shown
+    assert "`lanewater site rules accept`" in shown
+
+
 def test_a_newer_text_is_shown_and_accepted_from_the_shell(shell: Shell, pin: str) -> None:
     assert shell("site", "rules", "waiting").out == "No newer text of the rules waits.\n"
     assert shell("site", "rules", "accept", "--by", "AA", stdin=f"{pin}\n").code == 2

@@ -22,6 +22,7 @@ from lanewater.service.actor import SHELL
 from lanewater.service.authority import allow_telephone
 from lanewater.service.incidents import set_quiet
 from lanewater.service.limited import json_in_child
+from lanewater.service.rules_held import rules_missing
 from lanewater.service.set_up import add, new_site
 from lanewater.service.transfer import export_set_up, import_set_up
 
@@ -100,7 +101,7 @@ def run(arguments: argparse.Namespace) -> int:
             write_answer(answer)
         else:
             sys.stdout.write(sheet_head(book))
-            show(answer)
+            show(answer, rules_missing(book))
     return 0
 
 
@@ -145,10 +146,12 @@ def tell(arguments: argparse.Namespace, answer: dict[str, Any], words: str) -> i
     return 0
 
 
-def show(answer: dict[str, Any]) -> None:
-    """Print a set-up for people."""
+def show(answer: dict[str, Any], missing: dict[str, str]) -> None:
+    """Print a set-up for people, and where nothing is judged although rules are chosen."""
     site = answer["site"]
     sys.stdout.write(f"{site['name']} ({site['timezone']}), rules: {site['rules']}\n")
+    for pool, why in missing.items():
+        sys.stdout.write(f"{pool}: NO ROUND IS JUDGED. {why}\n")
     for part in LISTS:
         sys.stdout.write(f"{part}: {len(answer[part])}\n")
         for item in answer[part]:

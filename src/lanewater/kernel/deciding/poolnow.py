@@ -266,6 +266,8 @@ def opening_actions(facts: dict[str, Any], now: int) -> list[dict[str, Any]]:
 def actions_now(facts: dict[str, Any], now: int) -> list[dict[str, Any]]:
     """Give what waits for somebody: to be told, repeated, answered, confirmed, tested."""
     found = disagreements(facts)
+    if facts["pack"].get("missing", "") != "":
+        found.append({"id": "rules-missing", "about": facts["pool"]})
     for row in facts.get("incidents", []):
         told = {"id": "incident", "about": row["entry"], "incident": row["incident"]}
         told["kind"] = row["kind"]

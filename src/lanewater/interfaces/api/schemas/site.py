@@ -27,6 +27,7 @@ from lanewater.interfaces.api.schemas.base import (
     VolumeKnown,
     Words,
 )
+from lanewater.interfaces.api.schemas.closing import AnswerSent
 from lanewater.interfaces.api.schemas.duties import DutyKind
 
 Rules = Annotated[
@@ -394,6 +395,7 @@ class ImportSent(Sent):
     contacts: Annotated[list[ContactSent], Field(max_length=2000)] | None = None
     duties: Annotated[list[DutySent], Field(max_length=2000)] | None = None
     closed_days: Annotated[list[ClosedDaysSent], Field(max_length=2000)] | None = None
+    matrix: Annotated[list[AnswerSent], Field(max_length=2000)] | None = None
 
 
 class ImportAnswer(Told):
