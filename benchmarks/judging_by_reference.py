@@ -254,27 +254,24 @@ def held_values(rule: dict[str, Any], case: Case) -> list[dict[str, Any]]:
     ]
 
 
-def at_once(rule: dict[str, Any], case: Case) -> str | None:
-    """Tell how a rule stands on this round alone: yes, no, ?, or None where it has no reading."""
+def answers(rule: dict[str, Any], case: Case) -> list[str]:
+    """Tell how a rule stands on each reading of this round alone: yes, no, or ?."""
     rows = held_values(rule, case)
     if rule["parameter"] in WORDED:
+        doubtful = ("cannot-tell", "unknown")
         said = [row["value"] for row in rows]
-        words = [
-            "yes" if word == rule["equals"] else "?" if word in ("cannot-tell", "unknown") else "no"
-            for word in said
+        return [
+            "yes" if one == rule["equals"] else "?" if one in doubtful else "no" for one in said
         ]
-        return worst(words)
     values = [value_read(row) for row in rows]
     if rule["parameter"] == "combined_chlorine" and not rule.get("methods"):
         values = case.read("combined_chlorine")
     if "not_computable" in rule:
-        return "?" if values else None
-    if not values:
-        return None
+        return ["?" for _ in values]
     key, limit = limit_of(rule, case)
     if limit is None:
-        return "?"
-    return worst(["?" if value[1] == "?" else held_to(value, key, limit) for value in values])
+        return ["?" for _ in values]
+    return ["?" if value[1] == "?" else held_to(value, key, limit) for value in values]
 
 
 def worst(answers: Sequence[str | None]) -> str | None:
@@ -284,7 +281,7 @@ def worst(answers: Sequence[str | None]) -> str | None:
 
 def then(rule: dict[str, Any], case: Case) -> str | None:
     """Tell how an earlier round stood under a rule, by its own readings and conditions."""
-    state = at_once(rule, case)
+    state = worst(answers(rule, case))
     if state is None:
         return None
     asked = {"when_reading": rule.get("when_reading", [])}
@@ -376,9 +373,10 @@ def out_of_force(pack: dict[str, Any], given: dict[str, Any]) -> bool:
 
 def standing(rule: dict[str, Any], case: Case, doubt: dict[str, set[str]]) -> str | None:
     """Tell how a rule that applies stands at last: over time, and with what is in doubt."""
-    state = at_once(rule, case)
+    found = answers(rule, case)
+    state = worst(found)
     if state == "no" and any(key in rule for key in TIED):
-        state = over_time(rule, case)
+        state = worst([over_time(rule, case), *(one for one in found if one == "?")])
     if state is None:
         return None
     unbelieved = state == "yes" and rule["parameter"] in doubt["not-believable"]
@@ -418,6 +416,16 @@ def judged(pack: dict[str, Any], given: dict[str, Any], answer: dict[str, Any]) 
         worst_level = next((one for one in ("evacuate", "close") if one in levels), "does-not-meet")
         return {"overall": worst_level, "rules": rules}
     opens = given.get("purpose", "round") == "round"
-    gaps = any(core_missing(item, case, chosen) for item in CORE) or "?" in rules.values()
+    hot = case.fact("kind") in (None, "spa", "hydrotherapy") and not case.read("temperature_c")
+    limited = any(
+        rule["parameter"] == "temperature_c" and rule["level"] not in ("note", "advise")
+        for rule in chosen
+    )
+    gaps = (
+        (hot and limited)
+        or case.fact("disinfectant") is None
+        or any(core_missing(item, case, chosen) for item in CORE)
+        or "?" in rules.values()
+    )
     passes = "yes" in rules.values() and not answer["stops"] and pack["law"]
     return {"overall": "meets" if passes and not (opens and gaps) else "not-judged", "rules": rules}

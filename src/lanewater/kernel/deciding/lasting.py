@@ -81,26 +81,37 @@ def rows_before(case: dict[str, Any]) -> list[dict[str, Any]]:
 
 
 def broken_at(rule: dict[str, Any], then: dict[str, Any]) -> str:
-    """Tell whether readings broke a rule: yes, no, or unknown where it was not read or decided."""
-    answer = "unknown"
+    """Tell whether readings broke a rule: yes, no, or unknown where one of them does not decide it.
+
+    Unknown too where it was not read.
+    """
+    kept = 0
+    undecided = 0
     readings = held_readings(rule, then["readings"])
     if rule["parameter"] in WORDED:
         for reading in readings:
             if reading["parameter"] == rule["parameter"]:
                 if reading["value"] == rule["limit"]:
-                    answer = "no"
-                elif reading["value"] not in UNDECIDED_WORDS:
+                    kept = kept + 1
+                elif reading["value"] in UNDECIDED_WORDS:
+                    undecided = undecided + 1
+                else:
                     return "yes"
-        return answer
-    for value in values_of(readings, rule["parameter"]):
+    else:
         limit = limit_for(rule, then)
-        if limit["known"]:
-            ruling = ruling_on(rule, value, limit)
+        for value in values_of(readings, rule["parameter"]):
+            ruling = "not-judged"
+            if limit["known"]:
+                ruling = ruling_on(rule, value, limit)
             if severity(ruling) < severity("not-judged"):
                 return "yes"
-            if ruling != "not-judged":
-                answer = "no"
-    return answer
+            if ruling == "not-judged":
+                undecided = undecided + 1
+            else:
+                kept = kept + 1
+    if kept > 0 and undecided == 0:
+        return "no"
+    return "unknown"
 
 
 def was_held(rule: dict[str, Any], then: dict[str, Any]) -> bool:
