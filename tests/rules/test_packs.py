@@ -15,8 +15,11 @@ from lanewater.service.packs import FOLDER, load_pack, pack_ids
 LAWS = [identity for identity in pack_ids() if load_pack(identity)["law"]]
 # Disinfectant, pH and clarity, all read or known to be unlimited; a pack is added here by hand.
 COVERED = {
+    "at-bhygv",
+    "at-bhygv@2012",
     "ca-qc",
     "common-practice",
+    "es-742",
     "fr",
     "nl",
     "nl@2023",
