@@ -1,4 +1,4 @@
-"""An earlier round of several readings: one that decides nothing keeps the others from clearing it."""
+"""An earlier round of several readings: one that decides nothing is hidden by no good one."""
 
 from __future__ import annotations
 

@@ -22,6 +22,30 @@ from lanewater.kernel.deciding.tries import WORDED
 
 SECONDS_OF_A_DAY = 86400
 UNDECIDED_WORDS = ("cannot-tell", "unknown")
+PARTS_OF_COMBINED = ("combined_chlorine", "free_chlorine", "total_chlorine")
+
+
+def add_parameter(parameters: list[str], name: str) -> None:
+    """Add a parameter, and what it is worked out of."""
+    if name == "combined_chlorine":
+        for part in PARTS_OF_COMBINED:
+            if part not in parameters:
+                parameters.append(part)
+    elif name not in parameters:
+        parameters.append(name)
+
+
+def readings_for(rule: dict[str, Any], readings: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Give the readings that a rule without conditions looks at: of its parameter and its limit."""
+    asked: list[str] = []
+    add_parameter(asked, rule["parameter"])
+    if rule.get("relative_to", "") != "":
+        add_parameter(asked, rule["relative_to"])
+    found = []
+    for reading in readings:
+        if reading["parameter"] in asked:
+            found.append(reading)
+    return found
 
 
 def repeats(rule: dict[str, Any]) -> bool:
@@ -57,16 +81,21 @@ def values_held(rule: dict[str, Any], case: dict[str, Any]) -> list[dict[str, An
     return values_of(held_readings(rule, case["readings"]), rule["parameter"])
 
 
-def round_then(case: dict[str, Any], row: dict[str, Any], earlier: bool) -> dict[str, Any]:
-    """Give an earlier round as it was judged then, with the rounds before it where asked for."""
+def round_then(
+    rule: dict[str, Any], case: dict[str, Any], row: dict[str, Any], earlier: bool
+) -> dict[str, Any]:
+    """Give an earlier round as a rule saw it then, with the rounds before it where asked for."""
     history = []
-    if earlier:
+    readings = row["readings"]
+    if not earlier:
+        readings = readings_for(rule, readings)
+    else:
         for other in rows_before(case):
             if other["at"] < row["at"]:
                 history.append(other)
     return {
         "pool": case["pool"],
-        "readings": standing_readings(row["readings"]),
+        "readings": standing_readings(readings),
         "history": history,
         "at": row["at"],
         "doubted": [],
@@ -136,7 +165,7 @@ def state_then(rule: dict[str, Any], case: dict[str, Any], row: dict[str, Any]) 
             asked.append(condition)
     printed: dict[str, Any] = rule.get("as_printed", rule)
     steps = len(printed.get("modify", [])) > 0
-    then = round_then(case, row, steps or len(asked) > 0)
+    then = round_then(rule, case, row, steps or len(asked) > 0)
     if not was_held(rule, then):
         return "not-read"
     oldest = row["at"] - case.get("borrow_seconds", 0)
@@ -275,7 +304,7 @@ def broken_since(rule: dict[str, Any], case: dict[str, Any]) -> int | None:
     broken: list[int] = []
     for earlier in rows_before(case):
         if earlier["at"] < case["at"]:
-            state = broken_at(rule, round_then(case, earlier, False))
+            state = broken_at(rule, round_then(rule, case, earlier, False))
             if state == "no":
                 latest_good = max(latest_good, earlier["at"])
             elif state == "yes":
