@@ -8,6 +8,7 @@ from typing import Any
 from lanewater.kernel.deciding.conditions import condition_holds, fact_of, oldest_borrowed
 from lanewater.kernel.deciding.lasting import breaks_at_once
 from lanewater.kernel.deciding.limits import values_in
+from lanewater.kernel.deciding.slips import HOT_KINDS
 
 CORE = ("disinfectant_minimum", "disinfectant_maximum", "ph", "clarity")
 MINIMUMS = ("at-least", "above")
@@ -21,8 +22,6 @@ NOTHING = "no reading"
 DISINFECTANT_NOT_KNOWN = (
     "it is not known what this pool is disinfected with; state it in the set-up"
 )
-# A temperature limit of the rules is part of the core only where the water itself is hot.
-HOT_KINDS = ("spa", "hydrotherapy")
 
 
 def disinfectant_parameter(case: dict[str, Any]) -> str:
