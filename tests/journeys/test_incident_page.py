@@ -38,7 +38,11 @@ def test_the_server_is_killed_and_the_incident_is_begun_gone_through_and_ended_w
     tablet.tap(lane(tablet, "Main").locator(".lane-incident").get_by_role("link"))
     for step in ("people-out", "glass-gathered", "glass-searched"):
         tablet.page.locator(f".stage[data-key='{step}'] [data-key=done]").click()
-        expect(tablet.page.locator(f".stage-done[data-key='{step}']")).to_be_visible()
+        # What is done is folded away on a phone; the next one stands alone.
+        expect(
+            tablet.page.locator(f"[data-key=said] .stage-done[data-key='{step}']")
+        ).to_be_attached()
+        expect(tablet.page.locator("[data-key=now] .stage")).to_have_count(1)
     word = tablet.page.locator(".stage[data-key='glass-word']")
     word.get_by_role("textbox").fill("Floor looked over twice, none left")
     word.locator("[data-key=done]").click()
@@ -80,6 +84,14 @@ def hands(chromium: Browser, house: Served) -> Iterator[Tablet]:
 
 
 NewJourney = Callable[[str, str], Journey]
+
+
+def unfold(hands: Tablet) -> None:
+    """Unfold every part of the page that is folded on a phone."""
+    folded = hands.page.locator(".folded:not([open]) > summary")
+    for left in range(folded.count(), 0, -1):
+        folded.first.click()
+        expect(folded).to_have_count(left - 1)
 
 
 @pytest.fixture
@@ -165,6 +177,26 @@ def open_one(hands: Tablet) -> None:
     expect(hands.page.locator(".incident")).to_be_visible()
 
 
+def test_on_a_phone_what_is_to_do_now_stands_on_the_first_screen_and_the_rest_is_one_line_each(
+    journey: NewJourney, hands: Tablet
+) -> None:
+    hands.page.set_viewport_size({"width": 360, "height": 780})
+    hands.page.goto("/")
+    found = journey("formed-stool", "main")
+    found.come_back()
+    key = hands.page.locator(".stage-next .key").first
+    expect(key).to_be_in_viewport(ratio=1)
+    assert hands.page.locator(".stage:visible").count() == 1
+    assert hands.page.evaluate("document.documentElement.scrollHeight") < 2_000
+    # Nothing that stops is folded: what happened, which pools, and how much there is to do.
+    head = hands.page.locator(".incident-head")
+    for words in ("Formed stool", "Everyone out of Main and Teaching", "steps to do"):
+        expect(head).to_contain_text(words)
+    expect(hands.page.locator("[data-key=end] > summary")).to_contain_text("To end it: 1 of 5 met")
+    unfold(hands)
+    assert hands.page.locator(".stage:visible").count() == 12
+
+
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_every_word_is_there_and_none_is_wider_than_320_px(
     journey: NewJourney, hands: Tablet, language: str
@@ -191,6 +223,7 @@ def test_axe_finds_no_barrier_in_an_open_incident_in_any_look(hands: Tablet, loo
     hands.page.evaluate(CHOSEN, [look, "en"])
     hands.page.goto("/incidents")
     open_one(hands)
+    unfold(hands)
     hands.tap_key("False alarm")
     found = Axe().run(hands.page)
     assert found.violations_count == 0, found.generate_report()
@@ -210,6 +243,8 @@ def test_it_goes_by_keyboard_alone(hands: Tablet) -> None:
     expect(page.locator(".incident-head")).to_contain_text("Injury. Terrace")
     page.locator(".stage-next [data-key=done]").focus()
     page.keyboard.press("Space")
+    page.locator("[data-key=said] > summary").focus()
+    page.keyboard.press("Enter")
     expect(page.locator(".stage-done").first).to_be_visible()
 
 
@@ -219,6 +254,7 @@ def test_a_false_alarm_takes_a_reason_and_a_pin_and_deletes_nothing(
     found = journey("injury", "terrace")
     hands.sign_in("DD")
     found.come_back()
+    unfold(hands)
     hands.tap_key("False alarm")
     panel = hands.page.get_by_role("region", name="False alarm")
     expect(panel.locator(".pin")).to_have_count(0)

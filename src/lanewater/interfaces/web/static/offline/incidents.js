@@ -19,6 +19,8 @@ export const GROUPS = [
   ["people", ["injury", "complaints", "thunder"]],
 ];
 const FRESH_MS = 1_000;
+/** As the server takes it: what is said to have begun longer ago, people look at. */
+export const LONGEST_AGO_MS = 31 * 24 * 3_600_000;
 const LATE_MS = 8_000;
 
 /** @type {WeakMap<object, any>} packs as the kernel takes them */
@@ -89,14 +91,16 @@ function packOf(pool) {
 /**
  * Begin an incident: everyone out of every pool that it concerns.
  * @param {string} kind @param {string} pool @param {{nobody_in?: boolean, words?: string}} [more]
+ * @param {string} [at] when it began, as somebody says; without it, now [RFC 3339]
  * @returns {Promise<{incident: string, entry: string, saved: string}>}
  */
-export async function begin(kind, pool, more = {}) {
+export async function begin(kind, pool, more = {}, at = "") {
   const incident = `inc-${uuid7()}`;
   const concerned = poolsFor(kind, pool);
   const body = { incident, kind, pool, pools: concerned, ...more };
+  const began = at ? { at } : {};
   try {
-    return { incident, ...(await fact("incident-started", body, {}, () => post("/incidents", { kind, pool, ...more }))) };
+    return { incident, ...(await fact("incident-started", body, began, () => post("/incidents", { kind, pool, ...began, ...more }))) };
   } catch (error) {
     // What cannot be begun as an incident still has everyone out: those calls are kept and sent.
     const stop = kindOf(kind)?.get("stop") ?? "other";

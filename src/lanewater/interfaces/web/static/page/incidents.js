@@ -3,21 +3,21 @@
 import { h } from "../ground/dom.js";
 import { go } from "../ground/router.js";
 import { here, poolName, pools, redraw } from "../ground/store.js";
-import { clock } from "../ground/time.js";
+import { clock, fromLocal, isoDay, stamp } from "../ground/time.js";
 import { listed, say } from "../ground/words.js";
-import { begin, openIncidents, poolsFor } from "../offline/incidents.js";
+import { LONGEST_AGO_MS, begin, openIncidents, poolsFor } from "../offline/incidents.js";
 import { hasView, heed, now as nowHere } from "../offline/view.js";
 import { incidentLanes } from "../part/incidentlane.js";
 import { incidentView, leaveIncident } from "../part/incident.js";
 import { kindKeys } from "../part/incidentkinds.js";
-import { key, keyLink } from "../part/key.js";
+import { key, keyLink, message } from "../part/key.js";
 import { problem } from "../part/problem.js";
 import { outcomeShape } from "../part/shape.js";
 
 const FRESH_MS = 15_000;
 let timer = 0;
 
-const state = { incident: "", kind: "", pool: "", ended: null, busy: false, error: null };
+const state = { incident: "", kind: "", pool: "", day: "", time: "", ended: null, busy: false, error: null };
 
 export const title = () => say("page.incidents");
 
@@ -26,7 +26,7 @@ export function enter(query) {
   timer = setInterval(() => location.pathname === "/incidents" && load(), FRESH_MS);
   const incident = query.get("incident") ?? "";
   if (incident !== state.incident) leaveIncident();
-  Object.assign(state, { incident, kind: "", pool: query.get("pool") ?? "", busy: false, error: null });
+  Object.assign(state, { incident, kind: "", pool: query.get("pool") ?? "", day: "", time: "", busy: false, error: null });
   if (incident !== state.ended?.incident) state.ended = null;
   if (hasView()) here.now = nowHere();
   load();
@@ -100,6 +100,34 @@ function choose(kind) {
   else redraw();
 }
 
+/** When it began, as somebody says; none where nothing is said. [UTC ms] */
+function beganAt() {
+  return state.time === "" ? null : fromLocal(state.day || isoDay(Date.now()), state.time);
+}
+
+/** Whether the time that is said can be one: not ahead, and not of long ago. */
+function isTime(at, now = Date.now()) {
+  return at === null || (at <= now && at >= now - LONGEST_AGO_MS);
+}
+
+/** Found late, as the first morning round finds it: the time it began, where somebody knows it. */
+function earlier() {
+  const now = Date.now();
+  const set = (name) => (event) => {
+    state[name] = event.target.value;
+    redraw();
+  };
+  return h(
+    "details",
+    { class: "folded", "data-key": "earlier" },
+    h("summary", {}, say("incidents.earlier")),
+    h("p", { class: "small" }, say("incidents.earlier.what")),
+    h("label", {}, say("incidents.earlier.day"), h("input", { type: "date", value: state.day || isoDay(now), min: isoDay(now - LONGEST_AGO_MS), max: isoDay(now), onchange: set("day") })),
+    h("label", {}, say("incidents.earlier.time"), h("input", { type: "time", value: state.time, onchange: set("time") })),
+    !isTime(beganAt(), now) && message(say("incidents.earlier.cannot"), "alert"),
+  );
+}
+
 /** The second tap: the pool. It has everyone out. */
 function which() {
   return h(
@@ -110,8 +138,9 @@ function which() {
     h(
       "div",
       { class: "keys keys-wide" },
-      pools().map((one) => key(poolWords(one), () => start(one.pool), { kind: "stop", disabled: state.busy, "data-key": one.pool })),
+      pools().map((one) => key(poolWords(one), () => start(one.pool), { kind: "stop", disabled: state.busy || !isTime(beganAt()), "data-key": one.pool })),
     ),
+    earlier(),
     key(say("incidents.other-kind"), () => enter(new URLSearchParams()), { "data-key": "other" }),
   );
 }
@@ -122,10 +151,11 @@ function poolWords({ pool, name }) {
 }
 
 async function start(pool) {
+  const at = beganAt();
   Object.assign(state, { busy: true, error: null });
   redraw();
   try {
-    const { incident } = await begin(state.kind, pool);
+    const { incident } = await begin(state.kind, pool, {}, at === null ? "" : stamp(at));
     go(`/incidents?incident=${incident}`);
   } catch (error) {
     Object.assign(state, { busy: false, error });

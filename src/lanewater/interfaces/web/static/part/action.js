@@ -5,7 +5,7 @@ import { here, poolName, redraw } from "../ground/store.js";
 import { when } from "../ground/time.js";
 import { say, sayOr } from "../ground/words.js";
 import { answerAddition } from "../offline/local.js";
-import { key } from "./key.js";
+import { key, keyLink } from "./key.js";
 import { problem } from "./problem.js";
 import { overallShown, roundWords, who } from "./sentence.js";
 import { sidesWords } from "./settle.js";
@@ -48,6 +48,7 @@ export function actionList(row, after) {
         h("span", {}, actionSentence(action, row)),
         action.id === "tell" && telling(action, row),
         isOwn(action, row) && answers(action, row, after),
+        whereTo(action),
         failed.about === action.about && problem(failed.error),
       ),
     ),
@@ -64,6 +65,13 @@ function telling(action, row) {
     h("summary", { class: "key key-small" }, say("tell.open")),
     tellList(row.pool, action.about, words),
   );
+}
+
+/** Where it is answered, if not here. */
+function whereTo({ id, incident }) {
+  if (id === "rules-missing") return keyLink(say("page.site"), "/site", { kind: "small" });
+  if (id === "incident-continued") return keyLink(say("incidents.go-on"), `/incidents?incident=${incident}`, { kind: "small" });
+  return null;
 }
 
 const ASKED = { "advice-unanswered": "advice", "dose-running": "addition" };

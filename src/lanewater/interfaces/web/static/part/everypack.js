@@ -2,10 +2,12 @@
 
 import { get } from "../ground/api.js";
 import { h } from "../ground/dom.js";
+import { numberShown } from "../ground/locale.js";
 import { here, redraw } from "../ground/store.js";
 import { say, sayOr, told } from "../ground/words.js";
 import * as kernel from "../generated/kernel.js";
-import { comparison } from "../round/limits.js";
+import { contextOf } from "../round/context.js";
+import { rowLimit } from "../round/limits.js";
 import { fromKernel, toKernel } from "../strict.js";
 import { key } from "./key.js";
 import { problem } from "./problem.js";
@@ -23,7 +25,7 @@ export function dropEveryPack() {
 export function everyPackPart(line) {
   if (line.type !== "round-recorded" || line.here || here.away) return null;
   if (state.round !== line.id) {
-    return key(say("everypack.show"), () => show(line.id), { kind: "small", "data-key": `every ${line.id}` });
+    return key(say("everypack.show"), () => show(line), { kind: "small", "data-key": `every ${line.id}` });
   }
   return h(
     "div",
@@ -42,12 +44,13 @@ function hide() {
   redraw();
 }
 
-async function show(round) {
+async function show(line) {
+  const round = line.id;
   Object.assign(state, { round, rows: null, error: null });
   redraw();
   try {
     const { case: given, packs } = await get(`/rounds/${round}/every-pack`);
-    if (state.round === round) state.rows = packs.map((pack) => judged(pack, given)).sort(inOrder);
+    if (state.round === round) state.rows = ownFirst(packs.map((pack) => judged(pack, given)).sort(inOrder), line);
   } catch (error) {
     state.error = error;
   }
@@ -63,6 +66,13 @@ function inOrder(one, other) {
   return places[0] - places[1] || one.pack.id.localeCompare(other.pack.id);
 }
 
+/** The pool's own rules stand before all others, which are in order of what they say. */
+function ownFirst(rows, { pool }) {
+  const own = contextOf(pool)?.rules?.id;
+  const mine = rows.filter((row) => row.pack.id === own).map((row) => ({ ...row, own: true }));
+  return [...mine, ...rows.filter((row) => row.pack.id !== own)];
+}
+
 function table(rows) {
   return h(
     "table",
@@ -72,12 +82,12 @@ function table(rows) {
   );
 }
 
-function row({ pack, answer }) {
+function row({ pack, answer, own }) {
   const status = pack.status === "reviewed" ? "" : say(`rules.status.${pack.status}`);
   return h(
     "tr",
     { "data-key": pack.id, "data-overall": answer.overall },
-    h("th", { scope: "row" }, h("b", {}, pack.id), h("span", { class: "small" }, ` ${pack.title} ${status}`)),
+    h("th", { scope: "row" }, h("b", {}, pack.id), own && h("b", { class: "own" }, ` ${say("everypack.own")}`), h("span", { class: "small" }, ` ${pack.title}`), status && h("div", { class: "small" }, status)),
     h("td", {}, outcomeShape(answer.overall), " ", say(`outcome.${answer.overall}`)),
     h("td", {}, why(answer)),
   );
@@ -87,7 +97,7 @@ function row({ pack, answer }) {
 function why(answer) {
   const bad = answer.results.filter((one) => WORST_FIRST.indexOf(one.verdict) < WORST_FIRST.indexOf("not-judged"));
   const name = (parameter) => sayOr(`short.${parameter}`, parameter);
-  if (bad.length > 0) return h("ul", {}, bad.map((one) => h("li", {}, `${name(one.parameter)} ${one.value}: ${comparison(one)} (${one.clause})`)));
+  if (bad.length > 0) return h("ul", {}, bad.map((one) => h("li", {}, `${name(one.parameter)} ${sayOr(`value.${one.parameter}.${one.value}`, numberShown(one.value))}: ${rowLimit(one)} (${one.clause})`)));
   const gaps = answer.overall === "not-judged" ? answer.not_judged : [];
   return h("ul", {}, gaps.map((gap) => h("li", {}, `${name(gap.parameter)}: ${told(gap.why)}`)));
 }

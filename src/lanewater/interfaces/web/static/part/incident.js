@@ -1,4 +1,4 @@
-/** One open incident: people first, then the steps in order, the rules' procedure, and how it ends. */
+/** One open incident: what to do now and whom to tell, then the other steps, the rules' procedure, and how it ends. */
 
 import { h } from "../ground/dom.js";
 import { poolName } from "../ground/store.js";
@@ -6,11 +6,12 @@ import { clock, when } from "../ground/time.js";
 import { listed, say } from "../ground/words.js";
 import { stateOf } from "../offline/view.js";
 import { callList } from "./call.js";
+import { fold } from "./fold.js";
 import { endPart, leaveEnding } from "./incidentend.js";
 import { clockWords, outWords } from "./incidentlane.js";
 import { leaveNotes, notesPart } from "./incidentnotes.js";
 import { clockPart, leaveRoutes, routesPart } from "./incidentroutes.js";
-import { leaveSteps, stepsPart } from "./incidentsteps.js";
+import { leaveSteps, nowPart, otherSteps } from "./incidentsteps.js";
 import { keyLink } from "./key.js";
 import { outcomeShape } from "./shape.js";
 import { tellList } from "./tell.js";
@@ -32,15 +33,8 @@ export function incidentView(incident, onEnd) {
     "div",
     { class: "incident", "data-key": incident.incident },
     head(incident),
-    h("div", { class: "incident-do", "data-key": "do" }, people(incident), stepsPart(incident)),
-    h(
-      "div",
-      { class: "incident-side", "data-key": "side" },
-      routesPart(incident),
-      clockPart(incident),
-      endPart(incident, onEnd),
-      notesPart(incident),
-    ),
+    h("div", { class: "incident-do", "data-key": "do" }, nowPart(incident), clockPart(incident), people(incident), otherSteps(incident)),
+    h("div", { class: "incident-side", "data-key": "side" }, routesPart(incident), endPart(incident, onEnd), notesPart(incident)),
   );
 }
 
@@ -57,16 +51,18 @@ function head(incident) {
     ),
     h("p", { class: "people" }, outWords(incident)),
     h("p", { class: "people clock-words", "data-key": "stands" }, clockWords(incident)),
-    h("p", { class: "large saved", role: "status" }, say("out.saved", { at: clock(since) })),
+    h("p", { class: "saved", role: "status" }, say("out.saved", { at: clock(facts.recorded ?? since) })),
+    facts.continued && h("p", { class: "people", "data-key": "continued" }, say("action.incident-continued", { kind: say(`incident.kind.${kind}`) })),
     stateOf(facts.entry) !== "recorded" && h("p", { class: "small", "data-key": "on-record" }, say(`saved.${stateOf(facts.entry)}`)),
     lookNow(incident),
   );
 }
 
 /** Whoever swims on the same filter swims in the same water: somebody looks, now. */
-function lookNow({ pool, pools }) {
+function lookNow({ pool, pools, steps }) {
   const others = pools.filter((one) => one !== pool);
-  if (others.length === 0) return null;
+  const isOut = steps.some((one) => one.id === "people-out" && one.state === "done");
+  if (others.length === 0 || isOut) return null;
   return h(
     "ul",
     { class: "also" },
@@ -87,14 +83,12 @@ function people(incident) {
   return h(
     "section",
     { "data-key": "people" },
-    h("h2", {}, say("incidents.people")),
     h(
       "details",
       { class: "call-card", "data-key": "call" },
       h("summary", { class: "key" }, say("call.title")),
       callList(),
     ),
-    h("h3", {}, say("out.tell")),
-    tellList(pool, facts.entry, say("incidents.tell", words)),
+    fold("tell", say("out.tell"), false, tellList(pool, facts.entry, say("incidents.tell", words))),
   );
 }

@@ -5,6 +5,7 @@ import { here, may, poolName, redraw } from "../ground/store.js";
 import { listed, say } from "../ground/words.js";
 import { endIncident } from "../offline/incidents.js";
 import { deciders } from "./call.js";
+import { fold } from "./fold.js";
 import { key, phone } from "./key.js";
 import { newPin, pinPad } from "./pin.js";
 import { problem } from "./problem.js";
@@ -19,10 +20,11 @@ export function leaveEnding() {
 
 /** @param {any} incident @param {(ended: any) => void} onEnd */
 export function endPart(incident, onEnd) {
-  return h(
-    "section",
-    { "data-key": "end" },
-    h("h2", {}, say("incidents.end")),
+  const met = incident.criteria.filter((one) => one.met === "yes").length;
+  return fold(
+    "end",
+    say("incidents.end.met", { met: String(met), all: String(incident.criteria.length) }),
+    incident.may_end,
     h("ul", { class: "incident-criteria" }, incident.criteria.map((one) => criterion(incident, one))),
     may("end-incident") === "yes" ? ending(incident, onEnd) : whoEnds(),
   );

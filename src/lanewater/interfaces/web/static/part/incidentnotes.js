@@ -5,6 +5,7 @@ import { here, redraw } from "../ground/store.js";
 import { when } from "../ground/time.js";
 import { say } from "../ground/words.js";
 import { noteAt } from "../offline/incidents.js";
+import { fold } from "./fold.js";
 import { key } from "./key.js";
 import { problem } from "./problem.js";
 import { who } from "./sentence.js";
@@ -19,10 +20,10 @@ export function leaveNotes() {
 
 /** @param {any} incident */
 export function notesPart(incident) {
-  return h(
-    "section",
-    { "data-key": "notes" },
-    h("h2", {}, say("incidents.notes")),
+  return fold(
+    "notes",
+    say("incidents.notes"),
+    incident.facts.notes.length > 0,
     noted(incident.facts.notes),
     problem(state.error),
     h(

@@ -8,6 +8,7 @@ import { here, may, poolName, redraw } from "../ground/store.js";
 import { when } from "../ground/time.js";
 import { listed, say, told } from "../ground/words.js";
 import { chooseRoute } from "../offline/incidents.js";
+import { fold } from "./fold.js";
 import { key } from "./key.js";
 import { newPin, pinPad } from "./pin.js";
 import { problem } from "./problem.js";
@@ -15,6 +16,8 @@ import { readingWords, who } from "./sentence.js";
 
 const THOUSAND = 1000;
 const SHOWN_READINGS = 8;
+/** The steps that are about what the rules ask. */
+const ASKING = ["route", "ask-authority"];
 const state = { route: "", pin: newPin(), error: null };
 
 export function leaveRoutes() {
@@ -24,19 +27,23 @@ export function leaveRoutes() {
 /** @param {any} incident */
 export function routesPart(incident) {
   const { procedures, steps } = incident;
-  const asked = steps.some((one) => one.id === "route" || one.id === "ask-authority");
+  const asked = steps.some((one) => ASKING.includes(one.id));
   if (procedures.length === 0 && !asked) return null;
   return h(
-    "section",
+    "div",
     { id: "routes", "data-key": "routes" },
-    h("h2", {}, say("incidents.routes")),
-    procedures.length === 0
-      ? h("p", { class: "people" }, say("incidents.routes.none"))
-      : [
-          h("p", {}, say("incidents.routes.order")),
-          !mayChoose() && !incident.clock && h("p", { class: "people" }, say("incidents.route.who")),
-          procedures.map((one) => procedureView(incident, one)),
-        ],
+    fold(
+      "procedures",
+      say("incidents.routes"),
+      ASKING.includes(incident.next),
+      procedures.length === 0
+        ? h("p", { class: "people" }, say("incidents.routes.none"))
+        : [
+            h("p", {}, say("incidents.routes.order")),
+            !mayChoose() && !incident.clock && h("p", { class: "people" }, say("incidents.route.who")),
+            procedures.map((one) => procedureView(incident, one)),
+          ],
+    ),
   );
 }
 
@@ -184,10 +191,10 @@ function findings(rows) {
 function lowestReadings({ facts }) {
   const rows = facts.rounds.flatMap((round) => lowestOf(round)).slice(-SHOWN_READINGS).reverse();
   if (rows.length === 0) return h("p", {}, say("incidents.clock.no-reading"));
-  return h(
-    "div",
-    { "data-key": "readings" },
-    h("h3", {}, say("incidents.clock.lowest")),
+  return fold(
+    "readings",
+    say("incidents.clock.lowest"),
+    false,
     h(
       "ul",
       { class: "readings" },

@@ -5,6 +5,7 @@ import { here, poolName, redraw } from "../ground/store.js";
 import { when } from "../ground/time.js";
 import { say, sayOr } from "../ground/words.js";
 import { answerStep, mayBeLeft, noteAt } from "../offline/incidents.js";
+import { fold } from "./fold.js";
 import { key, keyLink } from "./key.js";
 import { problem } from "./problem.js";
 import { who } from "./sentence.js";
@@ -15,21 +16,36 @@ export function leaveSteps() {
   Object.assign(state, { open: "", words: "", busy: "", failed: "", error: null });
 }
 
-/** @param {any} incident */
-export function stepsPart(incident) {
-  return h(
-    "section",
-    { "data-key": "steps" },
-    h("h2", {}, say("incidents.steps")),
-    h("ol", { class: "incident-steps" }, incident.steps.map((step, index) => stepView(incident, step, index + 1))),
-  );
+const SAID = ["done", "not-needed"];
+
+/** The step to do now stands alone. @param {any} incident */
+export function nowPart(incident) {
+  const { steps, next } = incident;
+  if (!steps.some((one) => one.id === next)) return null;
+  return h("section", { "data-key": "now" }, h("h2", {}, say("incidents.now")), stepList(incident, [next]));
+}
+
+/** What comes after it, and what was said already: on a phone one line each. @param {any} incident */
+export function otherSteps(incident) {
+  const others = incident.steps.filter((one) => one.id !== incident.next);
+  const said = others.filter((one) => SAID.includes(one.state)).map((one) => one.id);
+  const later = others.filter((one) => !SAID.includes(one.state)).map((one) => one.id);
+  return [
+    later.length > 0 && fold("later", say("incidents.later", { count: later.length }), false, stepList(incident, later)),
+    said.length > 0 && fold("said", say("incidents.steps-said", { count: said.length }), false, stepList(incident, said)),
+  ];
+}
+
+function stepList(incident, ids) {
+  const shown = incident.steps.map((step, index) => ({ step, number: index + 1 })).filter(({ step }) => ids.includes(step.id));
+  return h("ol", { class: "incident-steps" }, shown.map(({ step, number }) => stepView(incident, step, number)));
 }
 
 function stepView(incident, step, number) {
   const isNext = step.id === incident.next;
   return h(
     "li",
-    { class: `stage stage-${step.state}${isNext ? " stage-next" : ""}`, "data-key": step.id, "aria-current": isNext ? "step" : null },
+    { class: `stage stage-${step.state}${isNext ? " stage-next" : ""}`, value: number, "data-key": step.id, "aria-current": isNext ? "step" : null },
     h("span", { class: "stage-place", "aria-hidden": "true" }, number),
     h(
       "div",

@@ -6,7 +6,7 @@ import { numberShown } from "../ground/locale.js";
 import { say, sayOr, told } from "../ground/words.js";
 import { contextOf } from "../round/context.js";
 import { headOf, rowsInOrder } from "../round/outcome.js";
-import { comparison } from "../round/limits.js";
+import { rowLimit } from "../round/limits.js";
 import { doubts, pairView } from "./doubt.js";
 import { outcomeShape } from "./shape.js";
 
@@ -129,7 +129,7 @@ function readWords(row) {
 }
 
 function ruleWords(row) {
-  const rule = row.limit === "not computable" ? row.limit : comparison(row);
+  const rule = row.limit === "not computable" ? row.limit : rowLimit(row);
   return sayOr(`value.${row.parameter}.${row.limit}`, rule);
 }
 

@@ -30,6 +30,22 @@ export function comparison(rule) {
   return say(`compare.${rule.comparison}`, { limit: rule.limit });
 }
 
+/**
+ * The limit of a row, with what it came from and how often it was broken: "at least 4.0, from
+ * 3.0 + 1.0 (pH above 7.6) = 4.0". @param {any} row of an answer
+ */
+export function rowLimit(row) {
+  const limit = comparison(row);
+  const whole = row.worked ? say("row.worked", { rule: limit, worked: row.worked }) : limit;
+  return row.counted ? countedWords(whole, row.counted) : whole;
+}
+
+function countedWords(rule, { fails, of, wanted, unit, open }) {
+  const numbers = { fails: String(fails), of: String(of), wanted: String(wanted), open: String(open) };
+  const words = say(`row.counted.${unit}`, { rule, ...numbers });
+  return open > 0 ? `${words} ${say("row.counted.open", numbers)}` : words;
+}
+
 function unique(parts) {
   return [...new Set(parts)];
 }
