@@ -92,3 +92,13 @@ def test_what_does_not_fit_or_is_not_there(shell: Shell, words: tuple[str, ...],
 
 def test_without_an_incident_the_list_says_so(shell: Shell) -> None:
     assert shell("incident", "list").out == "No incident is on record.\n"
+
+
+def test_an_incident_is_named_by_the_one_pool_at_which_it_is_open(shell: Shell) -> None:
+    assert "0 incidents are open at main" in shell("incident", "show", "main").err
+    incident = begun(shell, "formed-stool", "main")
+    assert shell("incident", "show", "main", "--json").answer["incident"] == incident
+    begun(shell, "thunder", "main")
+    said = shell("incident", "show", "main")
+    assert said.code == 2
+    assert incident in said.err

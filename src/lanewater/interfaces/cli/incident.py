@@ -47,7 +47,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     note = verbs.add_parser("note", help="seen or heard again, how many people, or words")
     end = verbs.add_parser("end", help="end it where all is met; each pool stays closed")
     for verb in (show, step, route, note, end):
-        verb.add_argument("incident", help="the incident's id")
+        verb.add_argument("incident", help="its id, or that of a pool with one open incident")
     step.add_argument("step", help="the step, as show names it")
     step.add_argument("--answer", choices=STEP_ANSWERS, default="done", help="done if left out")
     step.add_argument("--words", help="who was asked and what they said; no more names than that")
@@ -68,6 +68,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace) -> int:
     """Run one verb."""
     with shell_book(arguments) as book:
+        if "incident" in arguments:
+            arguments.incident = incident_meant(book, arguments.incident)
         answer, words = VERBS[arguments.verb](book, arguments)
         head = sheet_head(book)
     if arguments.json:
@@ -75,6 +77,18 @@ def run(arguments: argparse.Namespace) -> int:
     else:
         sys.stdout.write(head + "".join(f"{line}\n" for line in words))
     return 0
+
+
+def incident_meant(book: Book, named: str) -> str:
+    """Give the id of the one incident that is open at a pool; any other name stays as it is."""
+    if named not in book.state.pools:
+        return named
+    rows = incidents_told(book, book.clock())["incidents"]
+    found = [str(row["incident"]) for row in rows if named in row["pools"]]
+    if len(found) != 1:
+        open_ones = f"{len(found)} incidents are open at {named}"
+        raise InputError("incident", f"{open_ones}: {', '.join(found) or 'name one by its id'}")
+    return found[0]
 
 
 def actor_of(book: Book, arguments: argparse.Namespace) -> Actor:
