@@ -25,8 +25,9 @@ INCIDENT = PAGES["docs/how-to/go-through-an-incident.md"]
 DUTIES = PAGES["docs/how-to/plan-tests-and-duties.md"]
 RULES = PAGES["docs/how-to/write-local-rules.md"]
 CLOSING = PAGES["docs/how-to/close-and-reopen.md"]
+DECIDES = PAGES["docs/how-to/who-decides.md"]
 # Pages that share a bath; the README's incident stands open at one of its own.
-AT_A_BATH = ((INCIDENT, DUTIES, CLOSING, RULES), (LOCAL,))
+AT_A_BATH = ((INCIDENT, DUTIES, CLOSING, DECIDES, RULES), (LOCAL,))
 # What the page itself says is refused, or has nothing to do at a bath that was just set up.
 REFUSED = {
     "rules check us-tx-dallas.toml": 4,
