@@ -97,3 +97,19 @@ def test_a_round_with_the_pump_standing_brings_a_contact_time_nothing() -> None:
     told = now(standing, 51)
     assert criteria(told)["contact-time"] != "yes"
     assert told["clock"]["held_seconds"] == 0
+
+
+def test_a_reading_that_is_said_to_lie_ahead_completes_no_contact_time() -> None:
+    incident = begun("formed-stool")
+    incident = chose(incident, "solid-stool-or-vomit", "2-for-half-an-hour", 1)
+    for minute in (10, 50):
+        incident = read_in(incident, minute, free_chlorine="2.00", ph="7.4")
+    assert criteria(now(incident, 12))["contact-time"] != "yes"
+    assert criteria(now(incident, 44))["contact-time"] != "yes"
+    assert criteria(now(incident, 46))["contact-time"] == "yes"
+
+
+@pytest.mark.parametrize("complete", COMPLETE)
+def test_nothing_that_is_said_to_lie_ahead_ends_an_incident(complete: Any) -> None:
+    assert now(complete(), -10)["may_end"] is False
+    assert now(complete(), 60)["may_end"] is True

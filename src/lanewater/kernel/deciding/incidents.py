@@ -23,6 +23,9 @@ from lanewater.kernel.deciding.incidentreport import incident_report
 from lanewater.kernel.deciding.incidentsteps import steps_asked, steps_now
 from lanewater.kernel.deciding.retesting import MINUTE_IN_MS
 
+# How far two clocks of one site may lie apart: what is said to be later than this was not yet.
+EARLY_AT_MOST = 300000
+
 
 def stood_still_until(steps: list[dict[str, Any]], now: int) -> int:
     """Give until when circulation stood still: until the pump was set going, or now. [UTC ms]"""
@@ -31,6 +34,40 @@ def stood_still_until(steps: list[dict[str, Any]], now: int) -> int:
             until: int = row["at"]
             return until
     return now
+
+
+def known_by(incident: dict[str, Any], now: int) -> dict[str, Any]:
+    """Give an incident without what is said to lie ahead: a clock that was set on shortens nothing.
+
+    Parameters
+    ----------
+    incident : dict
+        As a pool's facts hold it.
+    now : int
+        UTC ms.
+    """
+    found = {}
+    for key, value in incident.items():
+        found[key] = value
+    for part in ("rounds", "steps", "notes"):
+        rows = []
+        for row in incident[part]:
+            if row["at"] <= now + EARLY_AT_MOST:
+                rows.append(row)
+        found[part] = rows
+    rounds = []
+    for row in found["rounds"]:
+        kept = {}
+        for key, value in row.items():
+            kept[key] = value
+        readings = []
+        for reading in row["readings"]:
+            if reading["at"] * 1000 <= now + EARLY_AT_MOST:
+                readings.append(reading)
+        kept["readings"] = readings
+        rounds.append(kept)
+    found["rounds"] = rounds
+    return found
 
 
 def first_to_do(steps: list[dict[str, Any]]) -> str:
@@ -42,15 +79,14 @@ def first_to_do(steps: list[dict[str, Any]]) -> str:
     return ""
 
 
-def incident_now(
-    incident: dict[str, Any], pack: dict[str, Any] | None, now_ms: int
-) -> dict[str, Any]:
+def incident_now(given: dict[str, Any], pack: dict[str, Any] | None, now_ms: int) -> dict[str, Any]:
     """Tell how an incident stands.
 
     Parameters
     ----------
-    incident : dict
-        As a pool's facts hold it: see `service.incident_facts`.
+    given : dict
+        As a pool's facts hold it: see `service.incident_facts`. What is said to be later than now
+        by more than clocks differ is left out.
     pack : dict or None
         The compiled rules of the incident's pool.
     now_ms : int
@@ -65,6 +101,7 @@ def incident_now(
         "may_end": whether a person who may could end it now, "why_not": criteria that are not met,
         "next": the first step to do, "report": what the entry that ends it holds}.
     """
+    incident = known_by(given, now_ms)
     procedures = procedures_now(incident, pack)
     clock = chosen_clock(procedures)
     measured = measured_criteria(incident, clock, now_ms)
