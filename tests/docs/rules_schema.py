@@ -9,6 +9,7 @@ import json
 from pathlib import Path
 from typing import Any
 
+from lanewater.rules import pack
 from lanewater.rules import packgolden as golden
 from lanewater.rules import packparts as parts
 from lanewater.rules import packrules as rules
@@ -360,16 +361,14 @@ def golden_case() -> dict[str, Any]:
 
 def schema() -> dict[str, Any]:
     """Give the whole schema."""
-    from lanewater.rules import pack  # noqa: PLC0415
-
-    source = table(pack.SOURCE, address=TEXT, read_on=TEXT, note=TEXT)
+    date = {"type": "string", "pattern": "^[0-9]{4}-[0-9]{2}-[0-9]{2}$"}
+    source = table(pack.SOURCE, address=TEXT, read_on=date, note=TEXT)
     covered = table(
         {"state"}, state=one_of(words.COVERAGE_STATES), clause=TEXT, none_for=WHEN, note=TEXT
     )
     coverage = table(words.COVERAGE_ITEMS, **dict.fromkeys(words.COVERAGE_ITEMS, covered))
-    date = {"type": "string", "pattern": "^[0-9]{4}-[0-9]{2}-[0-9]{2}$"}
     head = dict.fromkeys(sorted(pack.HEAD), TEXT)
-    head |= {"status": one_of(words.STATUSES), "law": FLAG, "borrow_hours": HOURS}
+    head |= {"read_on": date, "status": one_of(words.STATUSES), "law": FLAG, "borrow_hours": HOURS}
     keys = {
         **head,
         "effective_from": date,

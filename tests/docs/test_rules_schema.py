@@ -71,6 +71,7 @@ MUTATIONS = [
     put("borrow_hours", 0),
     put("doubtful", "all of it"),
     put("colour", "red"),
+    put("read_on", "25.11.2026"),
     drop("clarity", "coverage"),
     put("state", "perhaps", "coverage", "ph"),
     drop("clause", "rule", 0),
