@@ -9,12 +9,11 @@ import json
 from pathlib import Path
 from typing import Any
 
-from lanewater.rules import pack
+from lanewater.rules import pack, procedures
 from lanewater.rules import packgolden as golden
 from lanewater.rules import packparts as parts
 from lanewater.rules import packrules as rules
 from lanewater.rules import packtimes as times
-from lanewater.rules import procedures
 from lanewater.rules.packconditions import COMPARISONS, FACT_NAME, NUMERIC
 from lanewater.terms import words
 from lanewater.terms.parameters import PARAMETERS
