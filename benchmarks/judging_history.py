@@ -31,6 +31,7 @@ from typing import Any
 from lanewater.kernel.deciding.decimals import decimal_text
 from lanewater.kernel.deciding.judging import judge
 from lanewater.kernel.deciding.narrowing import pack_for_pool
+from lanewater.kernel.deciding.tries import looked_at
 from lanewater.service.packs import load_pack
 
 POOL = {
@@ -163,15 +164,17 @@ def judge_rows(count: int, rules: str, into: Path) -> dict[str, Any]:
 def judged(pack: dict[str, Any], one: dict[str, Any], seen: deque[dict[str, Any]]) -> str:
     """Judge one round with the rounds before it, and let it be the next one's history."""
     window = list(seen)
+    # Once as it is judged; it is the next fourteen's history as well.
+    readings = looked_at(one["readings"])
     case = {
         "purpose": "round",
         "pool": POOL,
-        "readings": one["readings"],
+        "readings": readings,
         "history": window[-HISTORY:],
         "window": window,
         "at": one["at"],
     }
-    seen.append(one)
+    seen.append({"at": one["at"], "readings": readings})
     return str(judge(pack, case)["overall"])
 
 

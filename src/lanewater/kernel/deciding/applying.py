@@ -49,6 +49,10 @@ def rules_that_apply(pack: dict[str, Any], given: dict[str, Any]) -> dict[str, A
     chosen = []
     assumed: list[str] = []
     for rule in pack["rules"]:
+        # What `pack_for_pool` worked out once: it applies as it stands, nothing is assumed.
+        if rule.get("plain", False) is True:
+            chosen.append(rule)
+            continue
         unknown: list[str] = []
         holds = True
         if len(rule["when"]) > 0:

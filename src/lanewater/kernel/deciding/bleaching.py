@@ -9,7 +9,7 @@ from typing import Any
 from lanewater.kernel.deciding.decimals import decimal_text
 from lanewater.kernel.deciding.tries import (
     at_point,
-    last_tries,
+    last_in,
     newest_round,
     number_of,
     relation_in,
@@ -92,7 +92,7 @@ def bleaching_reason(case: dict[str, Any], free: dict[str, Any]) -> str:
     surprise = surprise_reason(case)
     if surprise != "":
         return surprise
-    for total in last_tries(case["readings"], "total_chlorine"):
+    for total in last_in(case, "total_chlorine"):
         if total["point"] == free["point"] and low_free(total):
             return "total is as low, " + shown_text(total)
     return ""
@@ -117,7 +117,7 @@ def diluted_finding(free: dict[str, Any]) -> list[dict[str, Any]]:
 def bleaching_findings(case: dict[str, Any]) -> list[dict[str, Any]]:
     """Give "possible-bleaching" or "real-none" for the last free reading at each point."""
     found = []
-    for free in last_tries(case["readings"], "free_chlorine"):
+    for free in last_in(case, "free_chlorine"):
         if free["dilution"] >= REPEAT_DILUTION:
             for finding in diluted_finding(free):
                 found.append(finding)

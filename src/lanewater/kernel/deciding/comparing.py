@@ -2,8 +2,8 @@
 
 from typing import Any
 
-from lanewater.kernel.deciding.decimals import decimal_text, relation_of, thousandths
-from lanewater.kernel.deciding.tries import number_of
+from lanewater.kernel.deciding.decimals import decimal_text, thousandths
+from lanewater.kernel.deciding.tries import number_of, relation_in
 
 COUNTED = (
     "e_coli",
@@ -25,7 +25,7 @@ def value_of(reading: dict[str, Any]) -> dict[str, Any]:
     An uncertainty of -1 means that none is declared. Of a count, "fewer than one" is none.
     """
     number = number_of(reading)
-    relation = relation_of(reading["value"])
+    relation = relation_in(reading)
     if relation == "below" and number <= 1000 and reading["parameter"] in COUNTED:
         number = 0
         relation = "exact"

@@ -9,7 +9,7 @@ from typing import Any
 from lanewater.kernel.deciding.slips import likely_fahrenheit
 from lanewater.kernel.deciding.tries import (
     at_point,
-    last_tries,
+    last_in,
     number_of,
     relation_in,
     shown_text,
@@ -62,7 +62,7 @@ def look_stops(case: dict[str, Any]) -> list[dict[str, Any]]:
 def heat_stops(case: dict[str, Any]) -> list[dict[str, Any]]:
     """Give the stop for water above 40 C, unless the number is most likely Fahrenheit."""
     found = []
-    for reading in last_tries(case["readings"], "temperature_c"):
+    for reading in last_in(case, "temperature_c"):
         hot = number_of(reading) > HOTTEST or (
             relation_in(reading) == "above" and number_of(reading) == HOTTEST
         )
@@ -79,7 +79,7 @@ def heat_stops(case: dict[str, Any]) -> list[dict[str, Any]]:
 def disinfectant_stops(case: dict[str, Any], parameter: str) -> list[dict[str, Any]]:
     """Give the stops for a disinfectant that reads none or is over range, until it is repeated."""
     found = []
-    for reading in last_tries(case["readings"], parameter):
+    for reading in last_in(case, parameter):
         name = word_of(parameter) + at_point(reading)
         if relation_in(reading) == "above":
             why = name + " is over range, " + shown_text(reading) + "."

@@ -15,10 +15,10 @@ from lanewater.kernel.deciding.classes import case_in_classes
 from lanewater.kernel.deciding.conditions import fact_number
 from lanewater.kernel.deciding.coverage import CORE, core_gap, heat_gap, was_read
 from lanewater.kernel.deciding.housestops import house_stops
-from lanewater.kernel.deciding.limits import severity
+from lanewater.kernel.deciding.limits import NOT_JUDGED, fails, severity
 from lanewater.kernel.deciding.plausibility import findings_of
 from lanewater.kernel.deciding.rulings import ruling_of
-from lanewater.kernel.deciding.tries import WORDED, looked_at
+from lanewater.kernel.deciding.tries import WORDED, last_by_parameter, looked_at
 
 LEVEL_RANKS = {
     "note": 0,
@@ -119,7 +119,7 @@ def rows_of(case: dict[str, Any], rules: list[dict[str, Any]]) -> dict[str, Any]
         if read is None or rule["parameter"] in read or rule["parameter"] in WORDED:
             row = ruling_of(rule, case)
         if row is not None:
-            failed = severity(row["verdict"]) < severity("not-judged")
+            failed = fails(row["verdict"])
             if failed:
                 for action in actions_of(rule):
                     actions.append(action)
@@ -175,12 +175,12 @@ def without_limit(case: dict[str, Any], rules: list[dict[str, Any]]) -> list[dic
 def worst_of(results: list[dict[str, Any]]) -> str:
     """Give the worst verdict among judged rows, or "not-judged" where there is none."""
     found = "not-judged"
-    judged = False
+    worst = -1
     for row in results:
-        verdict = row["verdict"]
-        if verdict != "not-judged" and (not judged or severity(verdict) < severity(found)):
-            found = verdict
-            judged = True
+        place = severity(row["verdict"])
+        if place != NOT_JUDGED and (worst < 0 or place < worst):
+            found = row["verdict"]
+            worst = place
     return found
 
 
@@ -195,7 +195,7 @@ def add_gap(gaps: list[dict[str, Any]], gap: dict[str, Any]) -> None:
 def overall_of(purpose: str, rows: dict[str, Any], core_gaps: int, stops: int) -> str:
     """Give the overall verdict: the first that applies from evacuate to meets."""
     worst = worst_of(rows["results"])
-    if severity(worst) < severity("not-judged"):
+    if fails(worst):
         return worst
     if purpose == "round":
         if core_gaps > 0 or len(rows["not_judged"]) > 0:
@@ -247,7 +247,9 @@ def case_looked_at(case: dict[str, Any]) -> dict[str, Any]:
     copied = {}
     for key, value in case.items():
         copied[key] = value
-    copied["readings"] = looked_at(case["readings"])
+    readings = looked_at(case["readings"])
+    copied["readings"] = readings
+    copied["last_tries"] = last_by_parameter(readings)
     if case["at"] is not None:
         history = []
         for earlier in case["history"]:

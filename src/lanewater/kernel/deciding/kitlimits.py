@@ -10,7 +10,7 @@ from lanewater.kernel.deciding.decimals import thousandths
 from lanewater.kernel.deciding.slips import slip_finding
 from lanewater.kernel.deciding.tries import (
     at_point,
-    last_tries,
+    last_in,
     legible,
     legible_text,
     number_of,
@@ -53,7 +53,7 @@ def range_findings(case: dict[str, Any]) -> list[dict[str, Any]]:
     """Give findings for readings over the kit's range, at its top, or over it with no dilution."""
     found = []
     for parameter in RANGED:
-        for reading in last_tries(case["readings"], parameter):
+        for reading in last_in(case, parameter):
             name = word_of(parameter) + at_point(reading) + " " + reading["value"]
             top = range_end(case, reading, "high")
             if relation_in(reading) == "above":
@@ -74,7 +74,7 @@ def range_findings(case: dict[str, Any]) -> list[dict[str, Any]]:
 def ph_range_findings(case: dict[str, Any]) -> list[dict[str, Any]]:
     """Give a finding for each pH at or beyond the ends of the indicator's scale."""
     found = []
-    for reading in last_tries(case["readings"], "ph"):
+    for reading in last_in(case, "ph"):
         low = range_end(case, reading, "low")
         high = range_end(case, reading, "high")
         if low == "":
@@ -97,11 +97,11 @@ def ph_range_findings(case: dict[str, Any]) -> list[dict[str, Any]]:
 def ph_chlorine_findings(case: dict[str, Any]) -> list[dict[str, Any]]:
     """Give a finding for each pH whose kit does not work at this much chlorine."""
     found = []
-    for reading in last_tries(case["readings"], "ph"):
+    for reading in last_in(case, "ph"):
         limit: str = kit_of(case, reading).get("ph_free_chlorine_limit", "")
         if legible_text(limit):
             highest = ""
-            for free in last_tries(case["readings"], "free_chlorine"):
+            for free in last_in(case, "free_chlorine"):
                 if relation_in(free) == "above" or number_of(free) > thousandths(limit):
                     highest = shown_text(free)
             if highest != "":

@@ -25,6 +25,7 @@ SEVERITIES = {
     "meets-borderline": 5,
     "meets": 6,
 }
+NOT_JUDGED = 4
 LOWER_LIMITS = ("at-least", "above")
 DECIMAL_UNITS = (1000, 100, 10, 1)
 
@@ -35,6 +36,11 @@ def severity(verdict: str) -> int:
     if place < 0:
         raise ValueError("unknown verdict")
     return place
+
+
+def fails(verdict: str) -> bool:
+    """Tell whether a verdict is worse than "not-judged"."""
+    return severity(verdict) < NOT_JUDGED
 
 
 def pairs_at_points(

@@ -2,20 +2,9 @@
 
 from typing import Any
 
-from lanewater.kernel.deciding.lasting import SECONDS_OF_A_DAY, breaks_at_once
+from lanewater.kernel.deciding.lasting import SECONDS_OF_A_DAY, add_parameter, breaks_at_once
 
 MS_OF_ONE_SECOND = 1000
-PARTS_OF_COMBINED = ("combined_chlorine", "free_chlorine", "total_chlorine")
-
-
-def add_parameter(parameters: list[str], name: str) -> None:
-    """Add a parameter, and what it is worked out of."""
-    if name == "combined_chlorine":
-        for part in PARTS_OF_COMBINED:
-            if part not in parameters:
-                parameters.append(part)
-    elif name not in parameters:
-        parameters.append(name)
 
 
 def seconds_back(rule: dict[str, Any]) -> int:

@@ -37,6 +37,8 @@ def for_pool(rows: list[dict[str, Any]], case: dict[str, Any]) -> list[dict[str,
             for key, value in row.items():
                 copied[key] = value
             copied["when"] = left
+            bare = len(row.get("methods", [])) == 0 and len(row.get("modify", [])) == 0
+            copied["plain"] = bare and len(left) == 0
             found.append(copied)
     return found
 

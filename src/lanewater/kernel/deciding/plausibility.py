@@ -23,7 +23,7 @@ from lanewater.kernel.deciding.slips import (
     tenfold_findings,
     unreadable_findings,
 )
-from lanewater.kernel.deciding.tries import at_point, last_tries, number_of, relation_in, shown_text
+from lanewater.kernel.deciding.tries import at_point, last_in, number_of, relation_in, shown_text
 
 
 def combined_thousandths(free: dict[str, Any], total: dict[str, Any]) -> int:
@@ -65,8 +65,8 @@ def impossible_finding(free: dict[str, Any], total: dict[str, Any]) -> dict[str,
 def pair_findings(case: dict[str, Any]) -> list[dict[str, Any]]:
     """Compare the last free and the last total at each point."""
     found = []
-    for free in last_tries(case["readings"], "free_chlorine"):
-        for total in last_tries(case["readings"], "total_chlorine"):
+    for free in last_in(case, "free_chlorine"):
+        for total in last_in(case, "total_chlorine"):
             if (
                 free["point"] == total["point"]
                 and relation_in(free) != "below"
@@ -111,9 +111,9 @@ def given_apart_finding(given: dict[str, Any], apart: int) -> dict[str, Any]:
 def given_combined_findings(case: dict[str, Any]) -> list[dict[str, Any]]:
     """Compare a combined that was given with the last free and total at its point."""
     found = []
-    for given in last_tries(case["readings"], "combined_chlorine"):
-        for free in last_tries(case["readings"], "free_chlorine"):
-            for total in last_tries(case["readings"], "total_chlorine"):
+    for given in last_in(case, "combined_chlorine"):
+        for free in last_in(case, "free_chlorine"):
+            for total in last_in(case, "total_chlorine"):
                 here = free["point"] == given["point"] and total["point"] == given["point"]
                 if here and relation_in(free) == "exact" and relation_in(total) == "exact":
                     apart = max(combined_thousandths(free, total), 0)

@@ -12,6 +12,7 @@ from lanewater.kernel.deciding.lasting import (
 )
 from lanewater.kernel.deciding.limits import (
     failing_verdict,
+    fails,
     limit_for,
     ruling_on,
     severity,
@@ -37,7 +38,7 @@ def weighed(rule: dict[str, Any], case: dict[str, Any], verdict: str) -> dict[st
     dict
         {"verdict", "counted": as `counted_for`, None where nothing was counted}.
     """
-    if severity(verdict) >= severity("not-judged"):
+    if not fails(verdict):
         return {"verdict": verdict, "counted": None}
     if rule["lasting_seconds"] > 0:
         return {"verdict": lasted(rule, case, verdict), "counted": None}
@@ -89,7 +90,7 @@ def doubted_verdict(case: dict[str, Any], parameter: str, verdict: str) -> str:
     """Let doubt speak: what is not judged is not judged; what is not believed never meets."""
     if parameter in case["doubted"]:
         return "not-judged"
-    if parameter in case["disbelieved"] and severity(verdict) > severity("not-judged"):
+    if parameter in case["disbelieved"] and not fails(verdict):
         return "not-judged"
     return verdict
 
@@ -131,20 +132,28 @@ def ruling_of(rule: dict[str, Any], case: dict[str, Any]) -> dict[str, Any] | No
         return not_computed(rule, case)
     if rule["parameter"] in WORDS:
         return words_ruling(rule, case)
+    values = values_held(rule, case)
+    if len(values) == 0:
+        return None
     found = None
     worst = 0
-    for value in values_held(rule, case):
-        held: dict[str, Any] = {"verdict": "not-judged", "counted": None}
-        limit = limit_for(rule, case)
+    limit = limit_for(rule, case)
+    for value in values:
+        verdict = "not-judged"
+        counted = None
         if limit["known"]:
-            held = weighed(rule, case, ruling_on(rule, value, limit))
-        verdict = doubted_verdict(case, rule["parameter"], held["verdict"])
+            verdict = ruling_on(rule, value, limit)
+            if fails(verdict):
+                held = weighed(rule, case, verdict)
+                verdict = held["verdict"]
+                counted = held["counted"]
+        verdict = doubted_verdict(case, rule["parameter"], verdict)
         worse = found is None
         if found is not None:
             behind = severity(verdict) - severity(found["verdict"])
             out = further_out(rule["comparison"], value["number"], worst)
             worse = behind < 0 or (behind == 0 and out)
         if worse:
-            found = result_of(rule, value["text"], verdict, held["counted"])
+            found = result_of(rule, value["text"], verdict, counted)
             worst = value["number"]
     return found

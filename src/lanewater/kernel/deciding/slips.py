@@ -13,6 +13,7 @@ from lanewater.kernel.deciding.tries import (
     WORDED,
     at_point,
     comma_is_ambiguous,
+    last_in,
     last_tries,
     legible,
     newest_round,
@@ -142,7 +143,7 @@ def tenfold_findings(case: dict[str, Any]) -> list[dict[str, Any]]:
     """Give a finding for each exact reading that seems a decimal place away from the truth."""
     found = []
     for parameter in USUAL:
-        for reading in last_tries(case["readings"], parameter):
+        for reading in last_in(case, parameter):
             factor = 0
             number = number_of(reading)
             if number > 0 and relation_in(reading) == "exact":
@@ -184,7 +185,7 @@ def likely_fahrenheit(case: dict[str, Any], number: int) -> bool:
 def fahrenheit_findings(case: dict[str, Any]) -> list[dict[str, Any]]:
     """Give a finding for each temperature that looks like Fahrenheit typed as Celsius."""
     found = []
-    for reading in last_tries(case["readings"], "temperature_c"):
+    for reading in last_in(case, "temperature_c"):
         if fahrenheit_range(case, number_of(reading)):
             celsius = (number_of(reading) - 32000) * 5 // 9 // 100 * 100
             why = shown_text(reading) + " C" + at_point(reading) + " is too hot to be a pool; "

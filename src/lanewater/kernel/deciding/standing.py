@@ -2,14 +2,13 @@
 
 from typing import Any
 
-from lanewater.kernel.deciding.decimals import relation_of
-from lanewater.kernel.deciding.tries import WORDED, legible
+from lanewater.kernel.deciding.tries import WORDED, legible, relation_in
 
 
 def replaced_by_dilution(readings: list[dict[str, Any]], place: int) -> bool:
     """Tell whether a later diluted reading at the same point replaced an over-range one."""
     first = readings[place]
-    if first["parameter"] in WORDED or relation_of(first["value"]) != "above":
+    if first["parameter"] in WORDED or relation_in(first) != "above":
         return False
     for index in range(place + 1, len(readings)):
         later = readings[index]

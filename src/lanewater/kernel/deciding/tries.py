@@ -51,6 +51,9 @@ def number_of(reading: dict[str, Any]) -> int:
 
 def relation_in(reading: dict[str, Any]) -> str:
     """Tell whether a reading is "exact", "above" its number or "below" it."""
+    known: str | None = reading.get("relation")
+    if known is not None:
+        return known
     return relation_of(reading["value"])
 
 
@@ -155,18 +158,23 @@ def looked_at(readings: list[dict[str, Any]]) -> list[dict[str, Any]]:
     Returns
     -------
     list of dict
-        Copies with "legible", and "number" in thousandths where it is.
+        Copies with "legible", and "number" in thousandths and "relation" where it is; what was
+        looked at before stands as it is.
     """
     found = []
     for reading in readings:
-        copied = {}
-        for key, value in reading.items():
-            copied[key] = value
-        held = legible(reading)
-        copied["legible"] = held
-        if held:
-            copied["number"] = number_of(reading)
-        found.append(copied)
+        if "legible" in reading:
+            found.append(reading)
+        else:
+            copied = {}
+            for key, value in reading.items():
+                copied[key] = value
+            held = legible(reading)
+            copied["legible"] = held
+            if held:
+                copied["number"] = number_of(reading)
+                copied["relation"] = relation_in(reading)
+            found.append(copied)
     return found
 
 
@@ -201,11 +209,45 @@ def last_tries(readings: list[dict[str, Any]], parameter: str) -> list[dict[str,
     return found
 
 
+def last_by_parameter(readings: list[dict[str, Any]]) -> dict[str, Any]:
+    """Give the last legible reading at each sample point, as `last_tries`, of every parameter.
+
+    Parameters
+    ----------
+    readings : list of dict
+        Readings in normal form.
+    """
+    points: dict[str, dict[str, Any]] = {}
+    for reading in readings:
+        if legible(reading):
+            if reading["parameter"] not in points:
+                points[reading["parameter"]] = {}
+            points[reading["parameter"]][reading["point"]] = reading
+    found: dict[str, Any] = {}
+    for parameter, by_point in points.items():
+        rows = []
+        for _point, reading in by_point.items():
+            rows.append(reading)
+        found[parameter] = rows
+    return found
+
+
+def last_in(case: dict[str, Any], parameter: str) -> list[dict[str, Any]]:
+    """Give `last_tries` of a case, as they were found once where they were."""
+    known: dict[str, Any] | None = case.get("last_tries")
+    if known is None:
+        return last_tries(case["readings"], parameter)
+    found: list[dict[str, Any]] = known.get(parameter, [])
+    return found
+
+
 def newest_round(case: dict[str, Any], parameter: str) -> dict[str, Any] | None:
     """Give the newest earlier round that read a parameter, or None where there is none."""
     found = None
-    for earlier in case["history"]:
-        if found is None or earlier["at"] >= found["at"]:
+    rounds = case["history"]
+    for back in range(1, len(rounds) + 1):
+        earlier = rounds[len(rounds) - back]
+        if found is None or earlier["at"] > found["at"]:
             if len(tries_of(earlier["readings"], parameter)) > 0:
                 found = earlier
     return found
