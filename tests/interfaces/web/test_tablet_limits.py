@@ -11,7 +11,9 @@ from lanewater.records.entries import MOST_BYTES, MOST_DEPTH
 from lanewater.records.receiving import BY_PIN, CAUSES, MOST_AT_ONCE
 from lanewater.service.access import LASTS_MS, MOST_FAILURES
 from lanewater.service.grants import MOST_GRANTS
+from lanewater.service.incident_facts import LONGEST_INCIDENT_MS
 from lanewater.service.round_given import LATE_MS
+from lanewater.terms.words import DUTY_KINDS, INCIDENT_KINDS, NOTED_EVENTS, ROLES
 
 OFFLINE = FOLDER / "offline"
 
@@ -70,3 +72,15 @@ def test_a_round_counts_as_late_after_the_same_time() -> None:
 
 def test_the_same_roles_are_called_for_an_amount() -> None:
     assert set(words("advising.js", "CALLED")) == set(CALL_ROLES)
+
+
+def test_the_pages_offer_the_incidents_events_duties_and_roles_that_there_are() -> None:
+    groups = json.loads(said("incidents.js", "GROUPS").replace(",]", "]"))
+    assert sorted(kind for _, kinds in groups for kind in kinds) == sorted(INCIDENT_KINDS)
+    assert sorted(words("duties.js", "EVENTS")) == sorted(NOTED_EVENTS)
+    assert words("../setup/spec.js", "DUTIES") == DUTY_KINDS
+    assert words("../setup/spec.js", "ROLES") == ROLES
+
+
+def test_an_incident_began_as_long_ago_as_the_server_takes() -> None:
+    assert number("incidents.js", "LONGEST_AGO_MS") == LONGEST_INCIDENT_MS

@@ -16,6 +16,7 @@ export const HELP = {
   "possible-bleaching": { draw: "dilute", act: "dilute", parts: 10, only: ["free_chlorine", "total_chlorine"], asks: true },
   "real-none": { draw: "plant", act: "none" },
   "impossible-pair": { draw: "sample", act: "again" },
+  "combined-given-apart": { draw: "sample", act: "again" },
   surprising: { draw: "sample", act: "again" },
   "over-range": { draw: "dilute", act: "dilute", parts: 5 },
   "at-range-top": { draw: "dilute", act: "dilute", parts: 5 },

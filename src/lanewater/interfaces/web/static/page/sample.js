@@ -1,5 +1,6 @@
 /** A laboratory's result: when the sample was taken, what was found, and the water at that time beside it. */
 
+import * as kernel from "../generated/kernel.js";
 import { h } from "../ground/dom.js";
 import { uuid7 } from "../ground/id.js";
 import { here, poolName, redraw } from "../ground/store.js";
@@ -14,19 +15,7 @@ import { overallShown, readingWords } from "../part/sentence.js";
 import { isPool, whichPool } from "../part/whichpool.js";
 
 /** What a laboratory reports, in the order of most reports. */
-export const FOUND = [
-  "e_coli",
-  "coliforms",
-  "faecal_coliforms",
-  "enterococci",
-  "pseudomonas_aeruginosa",
-  "staphylococci",
-  "colony_count",
-  "legionella",
-  "nitrate",
-  "oxidisability",
-  "turbidity_ntu",
-];
+export const FOUND = [...kernel.OF_THE_LABORATORY, "nitrate", "oxidisability", "turbidity_ntu"];
 const BESIDE_MS = 12 * 3600_000;
 
 const fresh = () => ({ pool: "", id: "", day: "", time: "", values: {}, note: "", saved: null, error: null, busy: false });
