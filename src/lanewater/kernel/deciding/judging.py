@@ -95,7 +95,8 @@ def actions_of(rule: dict[str, Any]) -> list[dict[str, Any]]:
 
 def advisory(rule: dict[str, Any]) -> bool:
     """Tell whether a rule only notes or advises; such a rule never makes a round fail."""
-    return level_rank(rule["level"]) <= 1
+    level: str = rule["level"]
+    return level == "note" or level == "advise"
 
 
 def rows_of(case: dict[str, Any], rules: list[dict[str, Any]]) -> dict[str, Any]:

@@ -44,7 +44,7 @@ def range_end(case: dict[str, Any], reading: dict[str, Any], end: str) -> str:
     ranges: dict[str, Any] = kit_of(case, reading).get("ranges", {})
     span: dict[str, Any] = ranges.get(reading["parameter"], {})
     text: str = span.get(end, "")
-    if not legible_text(text):
+    if text == "" or not legible_text(text):
         return ""
     return text
 
