@@ -163,7 +163,7 @@ def sampling(raw: Mapping[str, Any]) -> Part:
     part = Part("sampling", "Sampling", [])
     row = raw.get("sampling")
     if row:
-        said = [row["words"]] if row.get("words") else []
+        said = [sentence_of(row["words"])] if row.get("words") else []
         said += [f"Depth: {row['depth_mm']} mm."] if "depth_mm" in row else []
         said += [f"Points: {points_words(row['points'])}."] if "points" in row else []
         said += [f"Order: {points_words(row['order'])}."] if "order" in row else []

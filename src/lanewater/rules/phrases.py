@@ -24,7 +24,7 @@ LEVEL_WORDS = {
     "evacuate": "Where it is broken, the rules clear the water: everyone out, and the pool closes.",
 }
 NOT_WORKED_OUT = "It is shown, and no round passes it."
-MANY = {"coliforms", "faecal_coliforms", "enterococci", "staphylococci"}
+MANY = {"coliforms", "faecal_coliforms", "enterococci", "staphylococci", "total_dissolved_solids"}
 NUMBERS = {
     "surface_m2": ("the surface", "m2"),
     "volume_m3": ("the volume", "m3"),
@@ -166,7 +166,7 @@ def condition_words(entry: Mapping[str, Any]) -> list[str]:
 
 def number_words(row: Mapping[str, Any]) -> str:
     """Write one condition on a number of the pool."""
-    own = str(row["fact"]).removeprefix("facts.").replace("_", " ")
+    own = f"the fact {str(row['fact']).removeprefix('facts.')}"
     name, unit = NUMBERS.get(row["fact"], (own, ""))
     return f"{name} is {compared_words(row, '')} {unit}".strip()
 
@@ -221,7 +221,8 @@ def related_words(rule: Mapping[str, Any], key: str) -> str:
     share = "" if list(times) == [1, 1] else f"{times[0]}/{times[1]} of "
     if share and times[1] == 1:
         share = f"{times[0]} times "
-    other = str(rule[key]).replace("_", " ") if key == "relative_to_fact" else name_of(rule[key])
+    fact = f"the fact {str(rule[key]).removeprefix('facts.')}"
+    other = fact if key == "relative_to_fact" else name_of(rule[key])
     plus = rule.get(found, rule.get("plus", "0"))
     more = "" if plus == "0" else f" + {amount(rule['parameter'], plus)}"
     return f"{COMPARED[found]} {share}{other}{more}"
