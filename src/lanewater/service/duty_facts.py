@@ -197,11 +197,22 @@ def set_up_day(state: SiteState, at_ms: int) -> int:
 
 
 def closed_days(state: SiteState, pool: str, now_ms: int) -> list[int]:
-    """Give the days on which a pool does not open: the site's and its own, in order."""
+    """Give the days on which a pool does not open: the site's and its own, in order.
+
+    A day on which it stands open on record is none, whatever was set: its tests are asked for.
+    """
     first = now_ms // DAY_MS // STRETCH_DAYS * STRETCH_DAYS - DAYS_BEFORE
     rows = state.asked.get("closed_days", {})
     days = {day_of(row["day"]) for scope in {"", pool} for row in rows.get(scope, [])}
-    return sorted(day for day in days if day >= first)
+    return sorted(day for day in days - days_open(state, pool, now_ms) if day >= first)
+
+
+def days_open(state: SiteState, pool: str, now_ms: int) -> set[int]:
+    """Give the days over which a pool stands open now, empty where it does not."""
+    known = state.openings.get(pool)
+    if known is None or known.status != "open":
+        return set()
+    return set(range(set_up_day(state, known.since_ms), set_up_day(state, now_ms) + 1))
 
 
 def all_closed_days(state: SiteState, pool: str) -> tuple[int, ...]:

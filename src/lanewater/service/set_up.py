@@ -12,6 +12,7 @@ from lanewater.service.book import Book, LoadPack, Writing, create_book, new_id
 from lanewater.service.clock import Clock, system_clock, zone
 from lanewater.service.config import Config
 from lanewater.service.grants import retire_pin
+from lanewater.service.judging import local_date
 from lanewater.service.packs import IDENTITY, load_pack
 from lanewater.service.permission import require
 from lanewater.service.rules_held import put_shipped
@@ -251,10 +252,27 @@ def forgotten(writing: Writing, person: str) -> bool:
     return writing.state.people[person].gone and person not in store.people(writing.connection)
 
 
+def refuse_opened(writing: Writing, body: Mapping[str, Any]) -> None:
+    """Refuse a day on which a pool was opened on record: no test that was missed goes away."""
+    state = writing.state
+    scope = body.get("pool", "")
+    held = {row["day"] for row in state.asked.get("closed_days", {}).get(scope, ())}
+    asked = {row["day"] for row in body["days"]} - held
+    if not asked:
+        return
+    for pool in [scope] if scope else state.pools:
+        trail = writing.book.draft.trails.get(pool)
+        words = [] if trail is None else trail.words.values()
+        opened = {local_date(state, one.since_ms) for one in words if one.status == "open"}
+        if late := sorted(asked & opened):
+            raise RefusedError(f"days: {pool} was open on {late[0]}, which was no closed day")
+
+
 def set_closed_days(writing: Writing, actor: Actor, item: Mapping[str, Any]) -> dict[str, str]:
     """Set the closed days of the site, or of one pool, in the place of those before."""
     body = closed_days_body(item)
     refuse_unknown(writing.state, "closed-days-set", body)
+    refuse_opened(writing, body)
     writing.append("closed-days-set", body, actor)
     return {"id": body.get("pool", writing.site)}
 
