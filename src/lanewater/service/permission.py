@@ -24,7 +24,7 @@ DECISION_WORDS = {
     "close": "close a pool",
     "end-house-stop": "end a house stop",
     "end-incident": "end an incident",
-    "accept-rules": "accept another text of the rules",
+    "accept-rules": "change the rules that hold here",
     "set-up": "change the site's set-up",
     "hand-dose": "add by hand",
 }
