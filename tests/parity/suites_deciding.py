@@ -127,6 +127,18 @@ def with_reading(found: dict[str, Any], parameter: str, value: str) -> dict[str,
     return {**found, "readings": [*others, reading(parameter, value, uncertainty="0.02")]}
 
 
+def given_combined() -> Iterator[Row]:
+    """Rounds whose combined was given beside free and total, at the same point and at another."""
+    for combined, point, total in product(("0.2", "2.4", ">1", "x"), ("", "deep"), ("1.7", "3.9")):
+        yield (
+            case(
+                reading("free_chlorine", "1.5"),
+                reading("total_chlorine", total),
+                reading("combined_chlorine", combined, point=point),
+            ),
+        )
+
+
 def every_limit() -> Iterator[Row]:
     """Every limit of every pack, in three of its golden cases."""
     for name, pack in packs().items():
@@ -423,6 +435,7 @@ SUITES = (
     Suite("pair_error", pairs_of_readings, changed=few_pairs),
     Suite("typical_error", lambda: product(PARAMETERS, (0, 1, 500, 1520, 7400, 900000, None))),
     Suite("findings_of", lambda: ((found,) for found in cases()), changed=few_cases),
+    Suite("given_combined_findings", given_combined, changed=lambda: list(given_combined())[:2]),
     Suite("house_stops", lambda: ((found,) for found in cases()), changed=few_cases),
     Suite("doubtful_parameters", lambda: ((findings_of(found),) for found in cases())),
     Suite(
