@@ -196,3 +196,11 @@ def test_a_product_with_less_than_nothing_is_refused(
     known = dict(baths.book.state.products["hypo"].body)
     with pytest.raises(InputError, match=rf"{key}\.amount"):
         add(baths.book, SHELL, "product", known | {key: given})
+
+
+@pytest.mark.parametrize("name", ["kind", "stabiliser", "numbers", "volume_m3", "risk_class"])
+def test_a_fact_that_has_its_own_place_stands_under_no_other(baths: Baths, name: str) -> None:
+    item = {"pool": "other", "name": "Other", "facts": {"facts": {name: "spa"}}}
+    with pytest.raises(InputError, match=name):
+        add(baths.book, SHELL, "pool", item)
+    assert "other" not in baths.book.state.pools

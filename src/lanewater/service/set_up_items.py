@@ -11,6 +11,7 @@ from typing import Any
 
 from lanewater.measurement.kits import kit_from
 from lanewater.records.kinds import KINDS
+from lanewater.rules.case import refuse_own_names
 from lanewater.terms.errors import InputError
 from lanewater.terms.errors import shown as short
 from lanewater.terms.shapes import Shape, decimal, name, one_of, text, words
@@ -103,6 +104,7 @@ def pool_body(item: Mapping[str, Any]) -> dict[str, Any]:
     body = with_volume({key: value for key, value in item.items() if key != "rules"})
     body.setdefault("pool", slug(body.get("name"), "name"))
     KINDS["pool-set-up"](body, "")
+    refuse_own_names(body.get("facts", {}).get("facts", {}))
     for index, target in enumerate(body.get("targets", ())):
         if Decimal(target["low"]) > Decimal(target["high"]):
             raise InputError(f"targets[{index}].low", "is above high")
