@@ -9,6 +9,7 @@ from __future__ import annotations
 import ast
 import json
 import re
+import tomllib
 from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
@@ -43,6 +44,7 @@ from lanewater.service.packs import FOLDER as PACKS
 from lanewater.service.packs import load_pack, pack_ids
 from lanewater.service.permission import NotAllowedError, may
 from lanewater.service.record import lines
+from lanewater.service.rounds import record_round
 from lanewater.service.set_up import add
 from lanewater.terms.errors import InputError, RefusedError
 from lanewater.terms.words import ROLES
@@ -379,8 +381,6 @@ def test_12_where_a_source_speaks_against_itself_both_are_shown_and_which_was_ch
 
 def tomllib_of(identity: str) -> dict[str, Any]:
     """Read the text of a pack."""
-    import tomllib  # noqa: PLC0415
-
     return tomllib.loads((PACKS / f"{identity}.toml").read_text(encoding="utf-8"))
 
 
@@ -418,8 +418,6 @@ def test_13_nothing_in_the_program_deletes_a_line() -> None:
 
 def test_13_what_is_said_of_yesterday_stands_as_written_today(baths: Baths) -> None:
     yesterday = "2026-06-30T06:00:00-04:00"
-    from lanewater.service.rounds import record_round  # noqa: PLC0415
-
     readings = {"free_chlorine": "1.52", "ph": "7.43", "clarity": "visible"}
     record_round(
         baths.book, baths.who("tester"), {"pool": "main", "at": yesterday, "readings": readings}
