@@ -178,6 +178,19 @@ def overall_rows() -> Iterator[Row]:
         yield ({"overall": overall},)
 
 
+def chosen_rows() -> Iterator[Row]:
+    """Give routes as they were chosen, in any order, two at one instant."""
+    draw = drawer(97)
+    for count in range(5):
+        for _ in range(6):
+            rows = [
+                {"at": START + draw.randrange(3), "entry": f"e{place}", "route": f"r{place}"}
+                for place in range(count)
+            ]
+            draw.shuffle(rows)
+            yield (rows,)
+
+
 def counting_rows() -> Iterator[Row]:
     """Give rounds that count for an incident, and such that do not."""
     for pool in (*BOTH, "plunge"):
@@ -242,6 +255,7 @@ def own_rows() -> Iterator[Row]:
 SUITES = (
     Suite("incident_now", now_rows, changed=some(now_rows, 90), place=0, every=11),
     Suite("incident_with", added_rows),
+    Suite("chosen_of", chosen_rows),
     Suite("incident_begun", begun_rows),
     Suite("incident_round", round_rows),
     Suite("incident_for_pool", part_rows),

@@ -137,17 +137,17 @@ def unmet_at_end(book: Book, state: SiteState, row: Mapping[str, Any], now_ms: i
         pack, _ = pack_or_why(book, state, row["pool"], at_ms)
         told = told_at(state, row, row["pool"])
         told["rounds"] = by_then(told["rounds"], at_ms)
-        found: list[str] = incident_now(as_it_was(told, at_ms), pack, at_ms)["why_not"]
+        found: list[str] = incident_now(with_route_then(told, at_ms), pack, at_ms)["why_not"]
         later: list[str] = incident_now(told, pack, now_ms)["why_not"]
     except JUDGING_ERRORS:
         return [NOT_WORKED_OUT]
     return [*found, *(one for one in later if one not in found)]
 
 
-def as_it_was(told: dict[str, Any], at_ms: int) -> dict[str, Any]:
-    """Give an incident with what had been said of it by an instant."""
-    lines = {key: by_then(told[key], at_ms) for key in ("steps", "routes", "notes")}
-    return told | lines | {"route": chosen_of(lines["routes"])}
+def with_route_then(told: dict[str, Any], at_ms: int) -> dict[str, Any]:
+    """Give an incident with the route chosen by an instant; the kernel sees to the rest."""
+    routes = by_then(told["routes"], at_ms)
+    return told | {"routes": routes, "route": chosen_of(routes)}
 
 
 def by_then(rows: list[dict[str, Any]], at_ms: int) -> list[dict[str, Any]]:
