@@ -203,7 +203,11 @@ class Journey:
         row.locator("[data-key=choose]").click()
         type_pin(self.tablet, "DD")
         chosen = self.tablet.page.locator(f".route-chosen[data-key='{route}']")
-        expect(chosen).to_be_visible(timeout=PATIENCE_MS)
+        expect(chosen).to_be_attached(timeout=PATIENCE_MS)
+        # On a phone the routes fold away once one is chosen; the clock says which, and by whom.
+        shown = self.tablet.page.locator("[data-key=clock] [data-key=chosen]")
+        expect(shown).to_contain_text("Chosen ")
+        expect(shown).to_be_visible()
 
     def end(self) -> None:
         """End it: all is met, somebody who may says so with a PIN; the pool is closed still."""

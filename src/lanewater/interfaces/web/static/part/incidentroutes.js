@@ -146,6 +146,7 @@ export function clockPart(incident) {
     { "data-key": "clock" },
     h("h2", {}, say("incidents.clock")),
     h("p", { class: "clock-now" }, timeWords(running)),
+    chosenRoute(incident),
     running.started_ms && h("p", {}, say("incidents.clock.since", { at: when(running.started_ms) })),
     running.started_ms && h("p", { "data-key": "counted" }, countedWords(running)),
     running.pools?.length > 1 && h("ul", {}, running.pools.map((one) => h("li", { "data-key": one.pool }, `${poolName(one.pool)}: ${timeWords(one)}`))),
@@ -153,6 +154,12 @@ export function clockPart(incident) {
     findings(running.findings),
     lowestReadings(incident),
   );
+}
+
+/** Which route it goes by, and whose choice that is. */
+function chosenRoute(incident) {
+  const chosen = incident.procedures.flatMap(({ clause, routes }) => routes.filter((one) => one.chosen).map(({ words }) => `${words} ${clause}`));
+  return chosen.length > 0 && h("p", { "data-key": "chosen" }, h("b", {}, chosen[0]), " ", chosenWords(incident));
 }
 
 function countedWords({ target_ct: ct, ct_conservative: done, least_seconds: seconds, held_seconds: held }) {
