@@ -371,10 +371,11 @@ def test_12_where_a_source_speaks_against_itself_both_are_shown_and_which_was_ch
     shown_both = 0
     for identity in pack_ids():
         raw = tomllib_of(identity)
-        text = "".join(explained_text(explain_pack(raw)).split())
+        # A sentence begins with a capital letter, whatever the pack's own does.
+        text = "".join(explained_text(explain_pack(raw)).split()).casefold()
         for row in raw.get("contradiction", []):
             for key in ("one", "other", "chosen", "why"):
-                assert "".join(str(row[key]).split()) in text, (identity, key)
+                assert "".join(str(row[key]).split()).casefold() in text, (identity, key)
             shown_both += 1
     assert shown_both > 5
 
