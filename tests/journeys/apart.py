@@ -11,7 +11,6 @@ import signal
 import socket
 import sqlite3
 import subprocess
-import sys
 import threading
 from collections.abc import Mapping
 from contextlib import suppress
@@ -21,6 +20,7 @@ from typing import Any
 
 from playwright.sync_api import Browser, BrowserContext, Error, Page
 from tests.conftest import FLAGS, browser_path
+from tests.journeys.ready import Child, Ready
 
 from lanewater.service.access import make_first_key
 from lanewater.service.actor import SHELL
@@ -47,34 +47,30 @@ def lines_on_disk(folder: Path) -> list[dict[str, Any]]:
 class Apart:
     """A site served by a process of its own, which can be killed and started again."""
 
+    ready: Ready = field(repr=False)
     folder: Path
     first_key: str
     port: int = 0
     address: str = ""
-    process: subprocess.Popen[str] | None = field(default=None, repr=False)
+    process: Child | None = field(default=None, repr=False)
 
     def start(self) -> Apart:
         """Start the server; started again, it is where it was."""
-        command = [sys.executable, "-m", "lanewater", "serve", "--data", str(self.folder)]
-        self.process = subprocess.Popen(
-            [*command, "--port", str(self.port)], stderr=subprocess.PIPE, text=True
-        )
-        assert self.process.stderr is not None
-        line = self.process.stderr.readline()
+        command = ["serve", "--data", str(self.folder), "--port", str(self.port)]
+        self.process = self.ready.start(command)
+        line = self.process.said.readline()
         self.address = line.partition("at ")[2].partition(" ")[0]
-        assert self.address.startswith("http://"), line
+        if not self.address.startswith("http://"):
+            self.kill()
+            raise AssertionError(f"the server did not start: {line}")
         self.port = int(self.address.rpartition(":")[2])
         return self
 
     def kill(self) -> None:
         """Stop the server, as a pulled plug would."""
-        if self.process is None:
-            return
-        self.process.kill()
-        self.process.wait()
-        if self.process.stderr is not None:
-            self.process.stderr.close()
-        self.process = None
+        if self.process is not None:
+            self.process.kill()
+            self.process = None
 
     def set_up(self, what: str, item: Mapping[str, Any]) -> None:
         """Set something up while the server does not run."""

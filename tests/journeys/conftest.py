@@ -19,6 +19,7 @@ import uvicorn
 from playwright.sync_api import Browser, BrowserContext
 from tests.journeys.apart import Apart, Line, OwnChromium
 from tests.journeys.harbour import US_UNITS, empty, harbour
+from tests.journeys.ready import Ready
 from tests.journeys.tablet import Tablet
 
 from lanewater.interfaces.serving import address_of, listening_socket, site_app
@@ -106,10 +107,18 @@ def empty_site(tmp_path: Path) -> Iterator[Served]:
     yield from served(Made(folder, empty(folder)), tmp_path)
 
 
+@pytest.fixture(scope="session")
+def ready() -> Iterator[Ready]:
+    """The Python that forks servers, started with the first test that wants one."""
+    found = Ready()
+    yield found
+    found.close()
+
+
 @pytest.fixture
-def site_apart(harbour_made: Made, tmp_path: Path) -> Iterator[Apart]:
+def site_apart(ready: Ready, harbour_made: Made, tmp_path: Path) -> Iterator[Apart]:
     """The harbour baths, served by `lanewater serve` in a process that can be killed."""
-    apart = Apart(harbour_made.copied(tmp_path), harbour_made.first_key).start()
+    apart = Apart(ready, harbour_made.copied(tmp_path), harbour_made.first_key).start()
     yield apart
     apart.kill()
 
