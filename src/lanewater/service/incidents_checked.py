@@ -105,8 +105,11 @@ def endings_read_in(state: SiteState, round_id: str, now_ms: int) -> list[Mappin
 
 
 def was_read(row: Mapping[str, Any], pool: str, at_ms: int) -> bool:
-    """Tell whether a round was taken at a pool of an incident while it went on."""
-    return pool in row["pools"] and row["at"] <= at_ms <= row["ended"]["at"] + EARLY_MS
+    """Tell whether a round was taken at a pool of an incident while it went on.
+
+    One taken after the end, as before the reopening, asks nothing of what was over by then.
+    """
+    return pool in row["pools"] and row["at"] <= at_ms <= row["ended"]["at"]
 
 
 def unmet_at_end(book: Book, state: SiteState, row: Mapping[str, Any], now_ms: int) -> list[str]:
