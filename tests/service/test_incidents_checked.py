@@ -353,6 +353,13 @@ def test_a_round_of_that_time_that_comes_late_lets_it_go_on(baths: Baths, tablet
     assert [one["incident"] for one in continued(baths)] == [incident]
 
 
+def test_a_round_taken_at_once_after_the_end_is_none_of_it(baths: Baths) -> None:
+    incident, _ = ended_after_a_test(baths)
+    baths.wait(0.1)
+    baths.round(**LOW)
+    assert (continued(baths), "ended" in row(baths, incident)) == ([], True)
+
+
 def test_a_round_of_today_says_nothing_of_what_was_ended_yesterday(
     baths: Baths, tablet: Tablet
 ) -> None:

@@ -139,7 +139,8 @@ def unmet_at_end(book: Book, state: SiteState, row: Mapping[str, Any], now_ms: i
     try:
         pack, _ = pack_or_why(book, state, row["pool"], at_ms)
         told = told_at(state, row, row["pool"])
-        told["rounds"] = by_then(told["rounds"], at_ms)
+        # The round that an opening after it rests on comes at once, and is none of the incident's.
+        told["rounds"] = [one for one in told["rounds"] if one["at"] <= at_ms]
         found: list[str] = incident_now(with_route_then(told, at_ms), pack, at_ms)["why_not"]
         later: list[str] = incident_now(told, pack, now_ms)["why_not"]
     except JUDGING_ERRORS:
@@ -149,10 +150,6 @@ def unmet_at_end(book: Book, state: SiteState, row: Mapping[str, Any], now_ms: i
 
 def with_route_then(told: dict[str, Any], at_ms: int) -> dict[str, Any]:
     """Give an incident with the route chosen by an instant; the kernel sees to the rest."""
-    routes = by_then(told["routes"], at_ms)
+    # Two clocks need not agree to the minute.
+    routes = [one for one in told["routes"] if one["at"] <= at_ms + EARLY_MS]
     return told | {"routes": routes, "route": chosen_of(routes)}
-
-
-def by_then(rows: list[dict[str, Any]], at_ms: int) -> list[dict[str, Any]]:
-    """Give what was said or read by an instant, as far as two clocks agree."""
-    return [row for row in rows if row["at"] <= at_ms + EARLY_MS]
