@@ -103,7 +103,7 @@ EVENT_KINDS: dict[str, Check] = {
         {
             "incident": identity,
             "pool": identity,
-            "pools": list_of(identity, 60, least=1),
+            "pools": list_of(identity, 300, least=1),
             "ended": identity,
             "unmet": list_of(text(200), 40, least=1),
         }
