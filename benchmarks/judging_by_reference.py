@@ -123,14 +123,13 @@ class Case:
         found = [value_read(row) for row in self.readings if row["parameter"] == parameter]
         if parameter != "combined_chlorine":
             return found
-        given = {row.get("point", "") for row in self.readings if row["parameter"] == parameter}
         return found + [
             combined(value_read(free), value_read(total))
             for free in self.readings
             for total in self.readings
             if free["parameter"] == "free_chlorine"
             and total["parameter"] == "total_chlorine"
-            and free.get("point", "") == total.get("point", "") not in given
+            and free.get("point", "") == total.get("point", "")
         ]
 
     def lately(self, parameter: str, oldest: datetime | None) -> list[Value]:

@@ -132,6 +132,34 @@ def test_stabiliser_set_up_where_it_is_banned_never_meets(identity: str, locatio
 
 
 @pytest.mark.parametrize("identity", pack_ids())
+def test_a_combined_that_is_given_only_adds_a_reason_not_to_meet(identity: str) -> None:
+    pack = load_pack(identity)
+    pool = {"kind": "pool", "location": "indoor", "disinfectant": "chlorine"}
+    pool["stabiliser"] = "not-used"
+    rest = [{"parameter": name, "value": value} for name, value in CLEAR_ROUND.items()]
+    pairs = [
+        (["1.0"], [">5"]),
+        (["1.5"], [">5"]),
+        (["6"], [">5"]),
+        (["<0.5"], ["3.0"]),
+        (["<1.5"], ["<1.6"]),
+        (["1.0"], ["3.0", "1.2"]),
+        (["1.0", "1.5"], ["1.7"]),
+        (["1.5"], ["2.02"]),
+        (["1.5"], ["1.7"]),
+    ]
+    for frees, totals in pairs:
+        read = [{"parameter": "free_chlorine", "value": value} for value in frees]
+        read += [{"parameter": "total_chlorine", "value": value} for value in totals]
+        without = judge_case(pack, case_from({"pool": pool, "readings": [*rest, *read]}))
+        for combined in ("0.1", "0.2", "0.48", "2", "<0.2", ">1"):
+            given = {"parameter": "combined_chlorine", "value": combined}
+            told = {"pool": pool, "readings": [*rest, *read, given]}
+            answer = judge_case(pack, case_from(told))
+            assert severity(answer["overall"]) <= severity(without["overall"])
+
+
+@pytest.mark.parametrize("identity", pack_ids())
 def test_what_a_pack_asks_for_holds_no_word_that_may_be_misread(identity: str) -> None:
     # Clear water is no empty pool: who must leave is told with "Everyone out".
     misread = re.compile(r"\b(clear|clears|cleared|safe|safely|verdict|balanced)\b", re.IGNORECASE)

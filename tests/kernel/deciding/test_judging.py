@@ -356,7 +356,7 @@ def test_combined_far_from_total_less_free_at_its_point_is_not_believed(
     found = [finding["id"] for finding in answer["findings"]]
     assert ("combined-given-apart" in found) is not believed
     answer = judged("ca-qc", {**readings, "total_chlorine": "3.9", "combined_chlorine": "0.2"})
-    assert answer["overall"] == "not-judged"
+    assert answer["overall"] == "does-not-meet"
 
 
 WARM_THEN = {"at": "2026-07-01T09:00:00Z", "temperature_c": "24"}

@@ -43,16 +43,11 @@ def fails(verdict: str) -> bool:
     return severity(verdict) < NOT_JUDGED
 
 
-def pairs_at_points(
-    readings: list[dict[str, Any]], given: list[dict[str, Any]]
-) -> list[dict[str, Any]]:
-    """Give combined chlorine, total minus free, where both were read and it was not given."""
-    points: list[str] = []
-    for value in given:
-        points.append(value["point"])
+def pairs_at_points(readings: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Give combined chlorine, total minus free, of every try; one that is given hides none."""
     found = []
     for free in readings:
-        if free["parameter"] == "free_chlorine" and free["point"] not in points:
+        if free["parameter"] == "free_chlorine":
             for total in readings:
                 if total["parameter"] == "total_chlorine" and total["point"] == free["point"]:
                     found.append(combined_value(value_of(free), value_of(total)))
@@ -74,7 +69,7 @@ def values_of(readings: list[dict[str, Any]], parameter: str) -> list[dict[str, 
         if reading["parameter"] == parameter:
             found.append(value_of(reading))
     if parameter == "combined_chlorine":
-        for pair in pairs_at_points(readings, found):
+        for pair in pairs_at_points(readings):
             found.append(pair)
     return found
 
@@ -93,7 +88,7 @@ def values_by_parameter(readings: list[dict[str, Any]]) -> dict[str, Any] | None
                 found[reading["parameter"]] = []
             found[reading["parameter"]].append(value_of(reading))
     combined: list[dict[str, Any]] = found.get("combined_chlorine", [])
-    for pair in pairs_at_points(readings, combined):
+    for pair in pairs_at_points(readings):
         combined.append(pair)
     if len(combined) > 0:
         found["combined_chlorine"] = combined
