@@ -129,7 +129,9 @@ def with_reading(found: dict[str, Any], parameter: str, value: str) -> dict[str,
 
 def given_combined() -> Iterator[Row]:
     """Rounds whose combined was given beside free and total, at the same point and at another."""
-    for combined, point, total in product(("0.2", "2.4", ">1", "x"), ("", "deep"), ("1.7", "3.9")):
+    for combined, point, total in product(
+        ("0.2", "2.4", ">1", "<1", "x"), ("", "deep"), ("1.7", "3.9")
+    ):
         yield (
             case(
                 reading("free_chlorine", "1.5"),

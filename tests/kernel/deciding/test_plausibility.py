@@ -104,6 +104,27 @@ def test_the_error_of_combined_is_that_of_the_fact_table(
     assert abs(error - printed) <= 10
 
 
+@pytest.mark.parametrize(
+    ("total_value", "combined", "believed"),
+    [
+        ("1.2", "<1", True),
+        ("1.0", "<0.2", True),
+        ("3.0", "<0.2", False),
+        ("3.5", ">1", True),
+        ("1.2", ">1", False),
+        ("3.5", "2.5", True),
+        ("3.5", "1", False),
+        ("1.2", "1", False),
+    ],
+)
+def test_a_combined_given_out_of_range_is_disbelieved_only_on_its_other_side(
+    total_value: str, combined: str, believed: bool
+) -> None:
+    given_one = reading("combined_chlorine", combined)
+    found = ids(findings_of(case(free("1.0"), total(total_value), given_one)))
+    assert ("combined-given-apart" not in found) is believed
+
+
 # --- bleaching ------------------------------------------------------------------------------
 
 GOOD = before(free("1.45"), total("1.60"))

@@ -109,7 +109,10 @@ def given_apart_finding(given: dict[str, Any], apart: int) -> dict[str, Any]:
 
 
 def given_combined_findings(case: dict[str, Any]) -> list[dict[str, Any]]:
-    """Compare a combined that was given with the last free and total at its point."""
+    """Compare a combined that was given with the last free and total at its point.
+
+    One under range denies only a larger difference, one over range only a smaller one.
+    """
     found = []
     for given in last_in(case, "combined_chlorine"):
         for free in last_in(case, "free_chlorine"):
@@ -118,7 +121,10 @@ def given_combined_findings(case: dict[str, Any]) -> list[dict[str, Any]]:
                 if here and relation_in(free) == "exact" and relation_in(total) == "exact":
                     apart = max(combined_thousandths(free, total), 0)
                     error = pair_error(free, total) + reading_error(given)
-                    if abs(apart - number_of(given)) > error:
+                    off = apart - number_of(given)
+                    under = relation_in(given) != "above" and off > error
+                    over = relation_in(given) != "below" and -off > error
+                    if under or over:
                         found.append(given_apart_finding(given, apart))
     return found
 
