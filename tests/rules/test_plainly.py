@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from lanewater.rules.pack import compile_pack
-from lanewater.rules.plainly import blanks_in, said_plainly
+from lanewater.rules.plainly import blanks_in, said_plainly, with_lines
 from lanewater.rules.skeleton import skeleton_of
 from lanewater.service.packs import FOLDER
 from lanewater.terms.errors import InputError
@@ -68,3 +68,10 @@ def test_a_line_that_cannot_be_read_is_named() -> None:
 def test_a_state_of_coverage_is_named_by_its_line() -> None:
     text = TEXT.replace('clarity = { state = "not-read" }', 'clarity = { state = "open" }', 1)
     assert f"line {line_of(text, 'clarity')}: `clarity.state` " in said(text)
+
+
+def test_a_golden_case_is_named_by_its_line_only_where_it_has_a_table_of_its_own() -> None:
+    trouble = ["golden case 1: overall is not-judged, printed meets"]
+    told = with_lines(trouble, 'id = "a"\n\n[[golden]]\noverall = "meets"\n')
+    assert told == ["Golden case 1, line 3: overall is not-judged, printed meets"]
+    assert with_lines(trouble, 'golden = [{ overall = "meets" }]\n') == trouble

@@ -151,8 +151,12 @@ def with_lines(troubles: list[str], text: str) -> list[str]:
     for trouble in troubles:
         case = CASE.match(trouble)
         number = int(case[1]) if case else 0
-        place = f"Golden case {number}, line {cases[number - 1].line}: " if case else ""
-        found.append(f"{place}{trouble[case.end() :] if case else trouble}")
+        # A case that stands inline has no table, and so no line, of its own.
+        if case and number <= len(cases):
+            place = f"Golden case {number}, line {cases[number - 1].line}: "
+            found.append(f"{place}{trouble[case.end() :]}")
+        else:
+            found.append(trouble)
     return found
 
 
