@@ -3,23 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import suppress
 from typing import Any
 
 import pytest
-from tests.baths import LOW, Baths
+from tests.baths import LOW, MINUTE_MS, Baths
 from tests.service.test_decided_elsewhere import OPERATOR, Tablet, actions, made, status, stops
 
 from lanewater.kernel.deciding.incidentkinds import INCIDENTS, MEASURED
+from lanewater.records.errors import NotRecordingError
 from lanewater.records.receiving import Sealed
-from lanewater.service import incidents_checked, sync
+from lanewater.service import incident_facts, incidents_checked, rounds, sync
 from lanewater.service.actor import ANYBODY, SHELL
 from lanewater.service.book import new_id
-from lanewater.service.clock import DAY_MS
+from lanewater.service.clock import DAY_MS, instant_text
 from lanewater.service.incidents import end_incident, start_incident, step_incident
 from lanewater.service.incidents_checked import NOT_WORKED_OUT
 from lanewater.service.opening import opening_answer
 from lanewater.service.record import lines
-from lanewater.service.rounds import correct_reading
+from lanewater.service.rounds import correct_reading, judge_missing, record_round
 from lanewater.service.set_up import add
 
 BEGUN = {"incident": "inc-1", "kind": "glass", "pools": ["main"]}
@@ -306,8 +308,8 @@ def nothing() -> None:
     """Do nothing meanwhile."""
 
 
-def ended_after_a_test(baths: Baths, meanwhile: Callable[[], object] = nothing) -> tuple[str, str]:
-    """Begin one for circulation, test at two points and end it, all at the server."""
+def read_at_two_points(baths: Baths) -> tuple[str, str]:
+    """Begin one for circulation, do its steps and test at two points, all at the server."""
     given = {"kind": "circulation-failure", "pool": "main", "nobody_in": True}
     incident = start_incident(baths.book, ANYBODY, given)["incident"]
     for step in INCIDENTS["circulation-failure"]["steps"]:
@@ -318,6 +320,12 @@ def ended_after_a_test(baths: Baths, meanwhile: Callable[[], object] = nothing) 
     baths.wait(1)
     tested = [baths.retest(pool)["round"] for pool in ("teaching", "main")][1]
     baths.wait(1)
+    return incident, tested
+
+
+def ended_after_a_test(baths: Baths, meanwhile: Callable[[], object] = nothing) -> tuple[str, str]:
+    """Begin one for circulation, test at two points and end it, all at the server."""
+    incident, tested = read_at_two_points(baths)
     meanwhile()
     baths.wait(1)
     end_incident(baths.book, baths.who("manager"), {"incident": incident})
@@ -326,7 +334,7 @@ def ended_after_a_test(baths: Baths, meanwhile: Callable[[], object] = nothing) 
 
 def test_a_reading_corrected_after_the_end_lets_it_go_on(baths: Baths) -> None:
     incident, tested = ended_after_a_test(baths)
-    assert "circulation" not in stops(baths)
+    assert "circulation-stopped" not in stops(baths)
     baths.wait(60)
     given = {"round": tested, "parameter": "free_chlorine", "point": "deep", "value": "0.12"}
     correct_reading(baths.book, baths.who("tester"), given | {"reason": "misread"})
@@ -369,3 +377,139 @@ def test_a_round_of_today_says_nothing_of_what_was_ended_yesterday(
     tablet.round(baths, **LOW)
     tablet.send(baths)
     assert continued(baths) == []
+
+
+def test_ordinary_rounds_after_the_end_do_not_push_out_those_it_was_ended_on(
+    baths: Baths, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    incident, tested = ended_after_a_test(baths)
+    monkeypatch.setattr(incident_facts, "INCIDENT_ROUNDS", 4)
+    days_of_rounds(baths)
+    given = {"round": tested, "parameter": "free_chlorine", "point": "deep", "value": "0.12"}
+    correct_reading(baths.book, baths.who("tester"), given | {"reason": "misread"})
+    (body,) = continued(baths)
+    assert (body["incident"], "two-point-round" in body["unmet"]) == (incident, True)
+
+
+def test_an_ending_that_comes_after_many_ordinary_rounds_holds(
+    baths: Baths, tablet: Tablet, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    incident, _ = read_at_two_points(baths)
+    tablet.look(baths)
+    tablet.say(baths, "p-manager", "incident-ended", MET | {"incident": incident})
+    monkeypatch.setattr(incident_facts, "INCIDENT_ROUNDS", 4)
+    days_of_rounds(baths)
+    assert tablet.send(baths) == ["recorded"]
+    assert (continued(baths), "ended" in row(baths, incident)) == ([], True)
+
+
+def days_of_rounds(baths: Baths) -> None:
+    """Test once more than an incident keeps, where nothing is wrong."""
+    for _ in range(5):
+        baths.wait(60)
+        baths.round()
+
+
+# --- A crash or a lost disk in between -------------------------------------------------------
+
+
+class CrashError(BaseException):
+    """The program dies."""
+
+
+@pytest.mark.parametrize("error", [CrashError(), NotRecordingError("disk")])
+@pytest.mark.parametrize("again", ["resent", "at the opening", "with the next"])
+def test_a_late_round_whose_look_was_lost_lets_it_go_on_all_the_same(
+    baths: Baths, monkeypatch: pytest.MonkeyPatch, error: BaseException, again: str
+) -> None:
+    incident, _ = ended_after_a_test(baths)
+    late = late_low(baths)
+    with monkeypatch.context() as patch, suppress(CrashError):
+        patch.setattr(rounds, "look_at_endings", failing(error))
+        answer = record_round(baths.book, baths.who("tester"), late)
+        assert (answer["judged"], answer["why_not_judged"]) == (False, "saved, not judged: disk")
+        assert not baths.book.recording
+    baths.reopened()
+    assert (late["id"] in baths.book.state.verdicts, continued(baths)) == (False, [])
+    if again == "resent":
+        answer = record_round(baths.book, baths.who("tester"), late)
+        assert (answer["repeated"], answer["judged"]) == (True, True)
+    elif again == "at the opening":
+        assert judge_missing(baths.book) == [late["id"]]
+    else:
+        baths.round()
+    assert [one["incident"] for one in continued(baths)] == [incident]
+    assert "circulation-stopped" in stops(baths)
+    record_round(baths.book, baths.who("tester"), late)
+    assert len(continued(baths)) == 1
+
+
+@pytest.mark.parametrize("at_tablet", [True, False])
+def test_a_round_that_is_corrected_before_it_was_looked_at_lets_it_go_on(
+    baths: Baths, tablet: Tablet, monkeypatch: pytest.MonkeyPatch, *, at_tablet: bool
+) -> None:
+    incident, _ = ended_after_a_test(baths)
+    late = late_low(baths)
+    with monkeypatch.context() as patch, suppress(CrashError):
+        patch.setattr(rounds, "judge_round", failing(CrashError()))
+        record_round(baths.book, baths.who("tester"), late)
+    given = {"round": late["id"], "parameter": "ph", "value": "7.41"}
+    if at_tablet:
+        baths.wait(1)
+        tablet.look(baths)
+        body = given | {"was": "7.43", "dilution": 1}
+        more = {"amends": late["id"], "reason": "misread"}
+        tablet.say(baths, "p-tester", "reading-corrected", body, **more)
+        assert tablet.send(baths) == ["recorded"]
+    else:
+        correct_reading(baths.book, baths.who("tester"), given | {"reason": "misread"})
+    assert [one["incident"] for one in continued(baths)] == [incident]
+
+
+@pytest.mark.parametrize("error", [CrashError(), NotRecordingError("disk")])
+@pytest.mark.parametrize("lost", ["judge_round", "look_at_endings"])
+def test_a_correction_is_on_record_with_what_follows_from_it_or_not_at_all(
+    baths: Baths, monkeypatch: pytest.MonkeyPatch, error: BaseException, lost: str
+) -> None:
+    _, tested = ended_after_a_test(baths)
+    given = {"round": tested, "parameter": "free_chlorine", "point": "deep", "value": "0.12"}
+    given |= {"reason": "misread"}
+    with monkeypatch.context() as patch:
+        patch.setattr(rounds, lost, failing(error))
+        with pytest.raises(type(error)):
+            correct_reading(baths.book, baths.who("tester"), given)
+    found = baths.reopened().state.round_by_id(tested)
+    assert found is not None
+    assert found.corrections == ()
+    correct_reading(baths.book, baths.who("tester"), given)
+    assert len(continued(baths)) == 1
+
+
+@pytest.mark.parametrize("lost", ["judge_round", "look_at_endings"])
+def test_a_correction_stays_on_record_where_what_follows_cannot_be_worked_out(
+    baths: Baths, monkeypatch: pytest.MonkeyPatch, lost: str
+) -> None:
+    tested = baths.round()["round"]
+    monkeypatch.setattr(rounds, lost, failing(KeyError("a fault")))
+    given = {"round": tested, "parameter": "free_chlorine", "value": "0.12", "reason": "misread"}
+    answer = correct_reading(baths.book, baths.who("tester"), given)
+    assert ("why_not_judged" in answer) is (lost == "judge_round")
+    found = baths.reopened().state.round_by_id(tested)
+    assert found is not None
+    assert len(found.corrections) == 1
+
+
+def late_low(baths: Baths) -> dict[str, Any]:
+    """Give a round of a minute ago that does not meet, with an id."""
+    at = instant_text(baths.now_ms - MINUTE_MS)
+    given = {"id": new_id(baths.now_ms), "pool": "main", "source": "late", "at": at}
+    return given | {"readings": LOW}
+
+
+def failing(error: BaseException) -> Callable[..., None]:
+    """Fail in place of what would be done."""
+
+    def fail(*_: Any, **_more: Any) -> None:
+        raise error
+
+    return fail

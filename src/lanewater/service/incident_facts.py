@@ -61,13 +61,19 @@ def told_at(state: SiteState, row: Mapping[str, Any], pool: str) -> dict[str, An
 
 
 def rounds_since(state: SiteState, row: Mapping[str, Any]) -> list[dict[str, Any]]:
-    """Give the rounds of an incident's pools since it began, the oldest first."""
+    """Give the rounds of an incident's pools since it began, the oldest first.
+
+    None taken after it was ended is of it, as the round that an opening rests on: many of them
+    would push out those that it was ended on.
+    """
     kits = kits_of(state)
+    until_ms = row["ended"]["at"] if "ended" in row else None
     found = [
         (given.at_ms, given.id, pool, given)
         for pool in row["pools"]
         for given in state.rounds.get(pool, ())
-        if round_counts_for(dict(row), pool, given.at_ms, given.recorded_ms, given.purpose)
+        if (until_ms is None or given.at_ms <= until_ms)
+        and round_counts_for(dict(row), pool, given.at_ms, given.recorded_ms, given.purpose)
     ]
     found.sort(key=lambda one: one[:2])
     return [round_told(state, given, kits) for *_, given in found[-INCIDENT_ROUNDS:]]

@@ -7,6 +7,7 @@ ending that the record does not bear out is kept as it was said, and the inciden
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from lanewater.kernel.deciding.incidentrows import chosen_of
@@ -25,22 +26,33 @@ LINES = ("incident-step-done", "incident-noted", "incident-route-chosen")
 READ = ("round-recorded", "reading-corrected")
 
 
-def look_at_endings(book: Book, before: SiteState, round_id: str) -> None:
+def look_at_endings(writing: Writing, before: SiteState, round_id: str) -> None:
     """Let an incident go on that was ended on what a late or a corrected round does not bear out.
 
     Parameters
     ----------
-    book : Book
-        The site's book.
+    writing : Writing
+        The transaction in which the round is judged: both are on record or neither.
     before : SiteState
-        The site before the round or the correction was on record.
+        The site before the correction, or before the round was judged.
     round_id : str
         The round.
     """
-    if endings_read_in(book.state, round_id, book.clock()):
-        with book.writing() as writing:
-            now_ms = book.clock()
-            hold_each(writing, before, endings_read_in(writing.state, round_id, now_ms), now_ms)
+    state, now_ms = writing.state, writing.book.clock()
+    if touched := endings_read_in(state, round_id, now_ms):
+        # What was not judged was not looked at either, as after a crash.
+        looked = round_id in before.verdicts
+        known = before if looked else without_round(state, round_id)
+        hold_each(writing, known, touched, now_ms)
+
+
+def without_round(state: SiteState, round_id: str) -> SiteState:
+    """Give the state as if a round had never been taken."""
+    rounds = {
+        pool: tuple(one for one in held if one.id != round_id)
+        for pool, held in state.rounds.items()
+    }
+    return replace(state, rounds=rounds)
 
 
 def hold_endings(writing: Writing, before: SiteState, entry: Entry) -> None:
@@ -57,8 +69,9 @@ def hold_endings(writing: Writing, before: SiteState, entry: Entry) -> None:
     """
     state, now_ms = writing.state, writing.book.clock()
     if entry.type in READ:
-        touched = endings_read_in(state, entry.body.get("round", entry.id), now_ms)
-    elif entry.type == "incident-ended":
+        look_at_endings(writing, before, entry.body.get("round", entry.id))
+        return
+    if entry.type == "incident-ended":
         # Without authority an entry ended nothing, and is noted as such.
         touched = [row for row in endings(state) if row["ended"]["entry"] == entry.id]
     elif entry.type in LINES:
@@ -139,8 +152,6 @@ def unmet_at_end(book: Book, state: SiteState, row: Mapping[str, Any], now_ms: i
     try:
         pack, _ = pack_or_why(book, state, row["pool"], at_ms)
         told = told_at(state, row, row["pool"])
-        # The round that an opening after it rests on comes at once, and is none of the incident's.
-        told["rounds"] = [one for one in told["rounds"] if one["at"] <= at_ms]
         found: list[str] = incident_now(with_route_then(told, at_ms), pack, at_ms)["why_not"]
         later: list[str] = incident_now(told, pack, now_ms)["why_not"]
     except JUDGING_ERRORS:

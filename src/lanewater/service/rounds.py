@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from contextlib import suppress
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -11,7 +10,7 @@ from lanewater.kernel.deciding.duenow import why_repeated
 from lanewater.kernel.deciding.heldverdict import PASSED_OVERALL, judged_round, shown_before
 from lanewater.measurement.reading import Reading, reading_from
 from lanewater.records.entries import Entry, entry_id
-from lanewater.records.errors import EntryIdReusedError
+from lanewater.records.errors import BrokenPromiseError, EntryIdReusedError, NotRecordingError
 from lanewater.service.actor import Actor
 from lanewater.service.book import Book, Writing
 from lanewater.service.clock import instant_text
@@ -77,7 +76,6 @@ def record_round(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[str
     """
     round_ = round_given(book.state, given, book.clock())
     judge_last(book, round_.body["pool"])
-    before = book.state
     with book.writing() as writing:
         known = resent(writing, actor, round_)
         if known is None:
@@ -92,10 +90,7 @@ def record_round(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[str
             recorded = Recorded(entry.id, entry.rec, repeated=False)
         else:
             recorded = Recorded(known.id, instant_text(known.recorded_ms), repeated=True)
-    why_not = judge_if_needed(book, recorded.id)
-    with suppress(*JUDGING_ERRORS):
-        look_at_endings(book, before, recorded.id)
-    return answer_for(book, recorded, why_not)
+    return answer_for(book, recorded, judge_if_needed(book, recorded.id))
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,9 +153,50 @@ def judge_if_needed(book: Book, round_id: str) -> str:
     if round_id in with_round(book, round_id).verdicts:
         return ""
     try:
-        judge_round(book, round_id)
+        why_not = judge_and_look(book, round_id)
     except JUDGING_ERRORS as error:
         return f"saved, not judged: {error}"
+    return why_not and f"saved, not judged: {why_not}"
+
+
+def judge_and_look(
+    book: Book, round_id: str, before: SiteState | None = None, *, was: str = ""
+) -> str:
+    """Judge a round and let go on what it shows was not over; give why it could not be judged.
+
+    Both are one transaction: a round without a judgement was not looked at either.
+
+    Parameters
+    ----------
+    book : Book
+        The site's book.
+    round_id : str
+        The round.
+    before : SiteState, optional
+        The site before the correction that it is judged again for; as it is where left out.
+    was : str
+        The overall verdict before that, "" where there was none.
+
+    Raises
+    ------
+    NotRecordingError
+        Where the disk did not take it; none of it is on record then.
+    """
+    with book.writing() as writing:
+        known = before or writing.state
+        why_not = tried(lambda: judge_round(book, round_id, was=was))
+        tried(lambda: look_at_endings(writing, known, round_id))
+    return why_not
+
+
+def tried(step: Callable[[], object]) -> str:
+    """Do what may fail over what is to be judged, never over the disk; give why it did."""
+    try:
+        step()
+    except (NotRecordingError, BrokenPromiseError):
+        raise
+    except JUDGING_ERRORS as error:
+        return str(error) or type(error).__name__
     return ""
 
 
@@ -333,6 +369,8 @@ def correct_reading(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[
     ------
     InputError
         Naming the field.
+    NotRecordingError
+        Where the disk did not take it; neither it nor a judgement is on record then.
     """
     CORRECTION(given, "")
     with book.writing() as writing:
@@ -346,13 +384,9 @@ def correct_reading(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[
         entry = writing.append(
             "reading-corrected", body, actor, amends=found.id, reason=given["reason"]
         )
-    why_not = ""
-    try:
-        judge_round(book, found.id, was=overall_shown(before))
-    except JUDGING_ERRORS as error:
-        why_not = f"saved, not judged again: {error}"
-    with suppress(*JUDGING_ERRORS):
-        look_at_endings(book, state, found.id)
+        # A round that stands corrected and not judged again would go on meeting.
+        why_not = judge_and_look(book, found.id, state, was=overall_shown(before))
+    why_not = why_not and f"saved, not judged again: {why_not}"
     return answer_for(book, Recorded(found.id, entry.rec, repeated=False), why_not)
 
 
