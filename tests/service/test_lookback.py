@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from tests.baths import GOOD, Baths
 
+from lanewater.kernel.deciding.applying import in_force
 from lanewater.kernel.deciding.heldverdict import answer_held
 from lanewater.kernel.deciding.lookback import lookback_of
 from lanewater.kernel.deciding.roundskept import case_drawn
-from lanewater.service.judging import kernel_readings, kits_of
+from lanewater.service.clock import instant_ms
+from lanewater.service.judging import judging_case, kernel_readings, kits_of
 from lanewater.service.lookback import lookback_facts, with_lookback
 from lanewater.service.packs import load_pack
 from lanewater.service.pool_facts import case_base, facts_of
@@ -72,3 +75,18 @@ def test_rules_that_do_not_look_back_carry_nothing() -> None:
     iowa = lookback_of(load_pack("us-ia"))
     assert iowa["seconds"] == 15 * 86_400
     assert {"orp_mv", "free_chlorine"} <= set(iowa["parameters"])
+
+
+def test_a_pack_begins_at_midnight_of_the_site_on_server_and_tablet(baths: Baths) -> None:
+    # An hour and a half after midnight in summer time is still the day before in UTC.
+    pack = load_pack("at-bhygv")
+    state = baths.book.state
+    state = replace(state, site=replace(state.site, timezone="Europe/Vienna"))
+    assert lookback_of(pack)["parameters"] == []
+    facts = facts_of(baths.book, state, "main", baths.now_ms)
+    for at, begun in (("2026-06-30T21:59:00Z", False), ("2026-06-30T23:30:00Z", True)):
+        at_ms = instant_ms(at, "at")
+        drawn = case_drawn(case_base(state, "main"), facts, at_ms, "")
+        case = judging_case(state, "main", [], at_ms)
+        assert case["offset_seconds"] == drawn["offset_seconds"] == 7200
+        assert in_force(pack, case) is in_force(pack, drawn) is begun

@@ -223,6 +223,7 @@ def judging_case(
         "readings": [for_kernel(reading, kits.get(reading.kit)) for reading in readings],
         "history": borrowed(state, pool, at_ms, kits, without),
         "at": at_ms // 1000,
+        "offset_seconds": offset_minutes(state.site.timezone, at_ms) * MINUTE_MS // 1000,
         **case_extras(readings, kits),
         "events": events_of(state, pool, at_ms),
         "expired": expired_reagents(state, readings, at_ms),

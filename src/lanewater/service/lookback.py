@@ -8,7 +8,6 @@ from typing import Any
 from lanewater.kernel.deciding.lookback import lookback_of, looked_back, window_of_history
 from lanewater.measurement.kits import Kit
 from lanewater.service.book import Book
-from lanewater.service.clock import MINUTE_MS, offset_minutes
 from lanewater.service.judging import (
     MOST_LOOKED_AT,
     OLDEST_BORROWED_MS,
@@ -46,7 +45,6 @@ def with_lookback(
     return {
         **case,
         "window": window_of_history(case["history"], looked_back(rows, asked, at_ms, without)),
-        "offset_seconds": offset_minutes(state.site.timezone, at_ms) * MINUTE_MS // 1000,
     }
 
 

@@ -148,6 +148,7 @@ def case_drawn(
         "readings": [],
         "history": history_held(facts, at, without),
         "at": at // 1000,
+        "offset_seconds": offset_at(facts["offsets"], at // 1000),
         "kits": base["kits"],
         "between": [],
         "events": events_held(facts, at),
@@ -158,7 +159,6 @@ def case_drawn(
         rows = rounds_to_look_at(facts, asked["rows"])
         back = looked_back(rows, asked, at, without)
         case["window"] = window_of_history(case["history"], back)
-        case["offset_seconds"] = offset_at(facts["offsets"], at // 1000)
     return case
 
 
