@@ -47,18 +47,18 @@ def request_for(
     now_ms : int
         UTC milliseconds.
     """
-    asked = asked_of(state, pool) | {"pack": pack}
+    asked = asked_of(state, pool, now_ms) | {"pack": pack}
     return Stated(advice_asked(asked, dict(given), now_ms))
 
 
-def asked_of(state: SiteState, pool: str) -> dict[str, Any]:
+def asked_of(state: SiteState, pool: str, now_ms: int) -> dict[str, Any]:
     """Give what an amount for a pool would rest on, but for its rules."""
     return {
         "base": base_of(state, pool),
-        "facts": water_facts(state, pool),
+        "facts": water_facts(state, pool, now_ms),
         "case": case_base(state, pool),
         "others": [
-            {"facts": water_facts(state, mate), "case": case_base(state, mate)}
+            {"facts": water_facts(state, mate, now_ms), "case": case_base(state, mate)}
             for mate in state.same_filter(pool)
             if mate != pool
         ],
@@ -67,7 +67,7 @@ def asked_of(state: SiteState, pool: str) -> dict[str, Any]:
 
 def case_of_round(state: SiteState, pool: str, now_ms: int) -> dict[str, Any]:
     """Give the judging case of a pool's last round; one without readings where there is none."""
-    return case_of_last(water_facts(state, pool), case_base(state, pool), now_ms)
+    return case_of_last(water_facts(state, pool, now_ms), case_base(state, pool), now_ms)
 
 
 def base_of(state: SiteState, pool: str) -> dict[str, Any]:

@@ -20,7 +20,7 @@ def why_not_begun(state: SiteState, advice: Advice, now_ms: int) -> list[dict[st
         "same_water": last is None
         or (last is rests_on and not corrected_since(last, advice.at_ms)),
     }
-    return no_longer_holds(asked_of(state, advice.pool), shown, now_ms)
+    return no_longer_holds(asked_of(state, advice.pool, now_ms), shown, now_ms)
 
 
 def corrected_since(given: Round, since_ms: int) -> bool:

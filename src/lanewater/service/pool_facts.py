@@ -70,7 +70,7 @@ def facts_of(book: Book, state: SiteState, pool: str, now_ms: int) -> dict[str, 
         "tested", "stops", "opening", "also_closed", "disputes", "advices", "additions",
         "chlorines": products on the list that are a chlorine, "unauthorised"}.
     """
-    return lane_facts(book, state, pool, now_ms) | water_facts(state, pool)
+    return lane_facts(book, state, pool, now_ms) | water_facts(state, pool, now_ms)
 
 
 def lane_facts(book: Book, state: SiteState, pool: str, now_ms: int) -> dict[str, Any]:
@@ -180,12 +180,13 @@ def case_base(state: SiteState, pool: str) -> dict[str, Any]:
     return {"pool": pool_facts(state, pool), "kits": kits}
 
 
-def water_facts(state: SiteState, pool: str) -> dict[str, Any]:
+def water_facts(state: SiteState, pool: str, now_ms: int) -> dict[str, Any]:
     """Give the part of a pool's facts that advice on its water asks for."""
     return {
         "name": state.pools[pool].name,
         "last": last_of(state, pool),
         "rounds": rounds_of(state, pool),
+        "offsets": offsets_carried(state.site.timezone, now_ms),
         **words_of(state, pool),
         **amounts_of(state, pool),
     }

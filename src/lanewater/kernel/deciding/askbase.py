@@ -31,7 +31,7 @@ def case_of_last(facts: dict[str, Any], base: dict[str, Any], now: int) -> dict[
     Parameters
     ----------
     facts : dict
-        "last", "rounds", "mates" and "additions" of the pool's facts.
+        "last", "rounds", "mates", "additions" and "offsets" of the pool's facts.
     base : dict
         "pool" and "kits" of its context's case.
     now : int
