@@ -178,6 +178,81 @@ def overall_rows() -> Iterator[Row]:
         yield ({"overall": overall},)
 
 
+@cache
+def ahead() -> list[dict[str, Any]]:
+    """Give incidents with lines and rounds for and against an end, some of them ahead."""
+    found = []
+    for kind in ("overdose", "glass", "thunder", "formed-stool"):
+        incident = begun(kind)
+        for minute, step in enumerate(INCIDENTS[kind]["steps"], 1):
+            incident = did(incident, step, minute)
+        incident = read_in(incident, 30, points={"a": "2.0", "b": "2.0"}, ph="7.3")
+        found.append(incident)
+        found += [
+            read_in(incident, 50, points={"a": "2.0"}, overall=overall)
+            for overall in ("meets", "meets-borderline", "close", "not-judged", "")
+        ]
+        for answer in ("done", "not-needed", "not-done"):
+            found.append(did(incident, INCIDENTS[kind]["steps"][-1], 50, answer))
+            found.append(did(incident, INCIDENTS[kind]["steps"][1], 50, answer))
+        found += [noted(incident, what, 50) for what in ("again", "people")]
+    return found
+
+
+def known_rows() -> Iterator[Row]:
+    """Give incidents and instants before and after what is ahead."""
+    for one in ahead():
+        for minute in (0, 40, 45, 60):
+            yield one, START + minute * MINUTE
+
+
+def ahead_rows() -> Iterator[Row]:
+    """Give incidents with what is ahead, and rules."""
+    for place, one in enumerate(ahead()):
+        for minute in (40, 45, 90):
+            yield one, packs()[place % len(packs())], START + minute * MINUTE
+
+
+def crowd(kind: str) -> list[dict[str, Any]]:
+    """Give as many lines as are kept, against an end or not."""
+    found = []
+    for place in range(200):
+        row: dict[str, Any] = {"at": START + place * 7 % 50, "entry": f"e{place:03}"}
+        if kind == "steps":
+            answer = "not-done" if place % 5 < 2 else "done"
+            row |= {"step": STEPS[place % len(STEPS)], "answer": answer}
+        elif kind == "notes":
+            row["what"] = "again" if place % 40 == 1 else "words"
+        elif kind == "again":
+            row["what"] = "again"
+        found.append(row)
+    return found
+
+
+def lines_rows() -> Iterator[Row]:
+    """Give lines with one more, few and too many."""
+    again = {"at": START + 9, "entry": "f", "what": "again"}
+    taken_back = {"at": START + 60, "entry": "f", "step": STEPS[0], "answer": "not-done"}
+    for kind, row in (("steps", taken_back), ("notes", again), ("again", again), ("routes", again)):
+        for count in (0, 1, 199, 200):
+            yield crowd(kind)[:count], row
+        yield crowd(kind) + crowd(kind)[:3], row
+
+
+def against_rows() -> Iterator[Row]:
+    """Give lines that speak against an end, and such that do not."""
+    yield from (({"what": what},) for what in ("again", "people", "words"))
+    yield from (({"step": "route", "answer": answer},) for answer in ("done", "not-done"))
+    yield ({"route": "a"},)
+
+
+def let_go_rows() -> Iterator[Row]:
+    """Give lines and whether each may be let go of."""
+    for kind in ("steps", "notes", "again", "routes"):
+        rows = crowd(kind)[:60]
+        yield from ((rows, row) for row in rows[::3])
+
+
 def chosen_rows() -> Iterator[Row]:
     """Give routes as they were chosen, in any order, two at one instant."""
     draw = drawer(97)
@@ -198,6 +273,11 @@ def counting_rows() -> Iterator[Row]:
             for purpose in ("round", "sample"):
                 for said in (-1, 0, 1):
                     yield begun("glass", BOTH), pool, START + ago, START + said, purpose
+    older = begun("glass", BOTH)
+    del older["recorded"]
+    for ago in (-1, 0, 1):
+        for said in (-1, 0, 1):
+            yield older, "main", START + ago, START + said, "round"
 
 
 def part_rows() -> Iterator[Row]:
@@ -254,6 +334,11 @@ def own_rows() -> Iterator[Row]:
 
 SUITES = (
     Suite("incident_now", now_rows, changed=some(now_rows, 90), place=0, every=11),
+    Suite("incident_now", ahead_rows),
+    Suite("known_by", known_rows),
+    Suite("lines_with", lines_rows),
+    Suite("may_let_go", let_go_rows),
+    Suite("against_end", against_rows),
     Suite("incident_with", added_rows),
     Suite("chosen_of", chosen_rows),
     Suite("incident_begun", begun_rows),

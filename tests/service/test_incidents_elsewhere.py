@@ -163,3 +163,22 @@ def test_a_tablet_says_when_it_began_by_the_time_of_its_entry(
     if came == "recorded":
         (told,) = incident_facts(baths.book.state, "main")["incidents"]
         assert (told["at"], told["recorded"], told["rounds"]) == (began, baths.now_ms, [])
+
+
+def test_thunder_again_by_a_clock_a_year_ahead_keeps_nobody_waiting_for_a_year(
+    baths: Baths, tablet: Tablet
+) -> None:
+    tablet.say(baths, "p-tester", "incident-started", BEGUN | {"kind": "thunder"})
+    for step in ("people-out", "deck-empty"):
+        said = {"incident": "inc-1", "step": step, "answer": "done"}
+        tablet.say(baths, "p-tester", "incident-step-done", said)
+    again = {"incident": "inc-1", "pool": "main", "what": "again"}
+    ahead_ms = baths.now_ms + 365 * DAY_MS
+    tablet.write(new_id(baths.now_ms), "incident-noted", again, ahead_ms)
+    baths.wait(40)
+    assert tablet.send(baths) == ["recorded"] * 4
+    assert [one["at"] for one in row(baths)["notes"]] == [baths.now_ms]
+    told = incident_told(baths.book, "inc-1", baths.now_ms)
+    assert (told["may_end"], told["why_not"]) == (False, ["steps-done", "quiet"])
+    baths.wait(30)
+    assert incident_told(baths.book, "inc-1", baths.now_ms)["may_end"] is True

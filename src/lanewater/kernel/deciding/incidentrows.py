@@ -8,6 +8,7 @@ to have happened, "recorded" when somebody said so. Nothing that is handed in is
 from typing import Any
 
 from lanewater.kernel.deciding.incidentkinds import INCIDENTS
+from lanewater.kernel.deciding.incidentlines import lines_with
 from lanewater.kernel.deciding.readingerror import pair_error
 from lanewater.kernel.deciding.tries import last_tries, number_of, relation_in
 
@@ -15,7 +16,6 @@ from lanewater.kernel.deciding.tries import last_tries, number_of, relation_in
 INCIDENT_READINGS = ("free_chlorine", "total_bromine", "ph", "temperature_c", "cyanuric_acid")
 # The oldest are let go of: a clock that sees less begins later, never sooner.
 INCIDENT_ROUNDS = 120
-INCIDENT_LINES = 200
 # From so much on free chlorine may be high on purpose; two points are alike within a quarter. JUDG
 HIGH_ON_PURPOSE = 1000
 ALIKE_PARTS = 4
@@ -51,16 +51,6 @@ def incident_begun(entry: dict[str, Any]) -> dict[str, Any]:
         "route": None,
         "notes": [],
     }
-
-
-def lines_with(rows: list[dict[str, Any]], row: dict[str, Any]) -> list[dict[str, Any]]:
-    """Give rows with one more, the oldest let go of where there are too many."""
-    found = []
-    start = max(0, len(rows) + 1 - INCIDENT_LINES)
-    for place in range(start, len(rows)):
-        found.append(rows[place])
-    found.append(row)
-    return found
 
 
 def chosen_of(routes: list[dict[str, Any]]) -> dict[str, Any] | None:
@@ -274,4 +264,6 @@ def round_counts_for(
         "round" or "sample"; a sample for a laboratory runs no clock.
     """
     of_it = purpose == "round" and pool in incident["pools"]
-    return of_it and at >= incident["at"] and recorded >= incident["recorded"]
+    # A row of facts that were carried before it was kept says only when it happened.
+    since: int = incident.get("recorded", incident["at"])
+    return of_it and at >= incident["at"] and recorded >= since

@@ -6,6 +6,7 @@ pool is opened after it by a person who may; a time is "not before", if the next
 
 from typing import Any
 
+from lanewater.kernel.deciding.heldverdict import PASSED_OVERALL
 from lanewater.kernel.deciding.incidentclock import (
     chosen_clock,
     doubtful_times,
@@ -18,6 +19,7 @@ from lanewater.kernel.deciding.incidentcriteria import (
     quiet_until,
 )
 from lanewater.kernel.deciding.incidentkinds import STANDS_STILL
+from lanewater.kernel.deciding.incidentlines import against_end
 from lanewater.kernel.deciding.incidentreadings import unjudged_now
 from lanewater.kernel.deciding.incidentreport import incident_report
 from lanewater.kernel.deciding.incidentsteps import steps_asked, steps_now
@@ -39,6 +41,9 @@ def stood_still_until(steps: list[dict[str, Any]], now: int) -> int:
 def known_by(incident: dict[str, Any], now: int) -> dict[str, Any]:
     """Give an incident without what is said to lie ahead: a clock that was set on shortens nothing.
 
+    Nor does one that runs slow: what speaks against an end stays, however far ahead. The server
+    lets no line count later than it came, so that this ends once the slow clock has come so far.
+
     Parameters
     ----------
     incident : dict
@@ -49,14 +54,16 @@ def known_by(incident: dict[str, Any], now: int) -> dict[str, Any]:
     found = {}
     for key, value in incident.items():
         found[key] = value
-    for part in ("rounds", "steps", "notes"):
+    for part in ("steps", "notes"):
         rows = []
         for row in incident[part]:
-            if row["at"] <= now + EARLY_AT_MOST:
+            if row["at"] <= now + EARLY_AT_MOST or against_end(row):
                 rows.append(row)
         found[part] = rows
     rounds = []
-    for row in found["rounds"]:
+    for row in incident["rounds"]:
+        if row["at"] > now + EARLY_AT_MOST and row["overall"] in PASSED_OVERALL:
+            continue
         kept = {}
         for key, value in row.items():
             kept[key] = value
