@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from datetime import timedelta
 
-from tests.baths import Baths
+from tests.baths import MINUTE_MS, Baths
 from tests.service.test_incidents import begin, read_both, step, told, walk_through
 from tests.service.test_sheets import FIRST_DAY, part, rows, sheet
 
 from lanewater.service.incidents import end_incident
 from lanewater.service.opening import open_pool
 from lanewater.service.record import lines
+from lanewater.service.sheets import status_before
+from lanewater.terms.instants import instant_text
 
 
 def walked(baths: Baths) -> str:
@@ -92,3 +94,20 @@ def test_how_long_circulation_stood_still_is_kept(baths: Baths) -> None:
     read_both(baths)
     end_incident(baths.book, baths.who("manager"), {"incident": incident})
     assert "circulation stood still 16 min" in rows(sheet(baths), "incident")[-1].text
+
+
+def before_next_day(baths: Baths) -> str:
+    """Give how Main stood before the next day, by its sheet."""
+    with baths.book.reading() as connection:
+        found = status_before(connection, baths.book.site, "main", baths.now_ms + 24 * 60 * 60_000)
+    return found[0]
+
+
+def test_an_incident_told_later_closes_the_pool_when_it_was_told(baths: Baths) -> None:
+    baths.round()
+    open_pool(baths.book, baths.who("manager"), {"pool": "main"})
+    baths.wait(60)
+    begin(baths, at=instant_text(baths.now_ms - 180 * MINUTE_MS))
+    assert before_next_day(baths) == "closed"
+    baths.wait(24 * 60)
+    assert rows(sheet(baths), "gap") == []

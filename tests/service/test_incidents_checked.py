@@ -23,6 +23,7 @@ from lanewater.service.opening import opening_answer
 from lanewater.service.record import lines
 from lanewater.service.rounds import correct_reading, judge_missing, record_round
 from lanewater.service.set_up import add
+from lanewater.service.sheets import status_before
 
 BEGUN = {"incident": "inc-1", "kind": "glass", "pools": ["main"]}
 MET = {"incident": "inc-1", "outcome": "criteria-met", "criteria": ["steps-done", "named-word"]}
@@ -513,3 +514,19 @@ def failing(error: BaseException) -> Callable[..., None]:
         raise error
 
     return fail
+
+
+def test_the_sheet_of_the_next_day_knows_that_an_incident_goes_on(
+    baths: Baths, tablet: Tablet
+) -> None:
+    walk_through(baths, tablet, "glass-word")
+    tablet.say(
+        baths, "p-manager", "pool-opened", {"round": tablet.round(baths), "overall": "meets"}
+    )
+    baths.wait(1)
+    tablet.say(baths, "p-manager", "incident-ended", MET)
+    tablet.send(baths)
+    assert len(continued(baths)) == 1
+    with baths.book.reading() as connection:
+        found = status_before(connection, baths.book.site, "main", baths.now_ms + 1)
+    assert found == ("closed", baths.now_ms)

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
+from lanewater.records.entries import Entry
 from lanewater.reports.pieces import Pieces
 from lanewater.reports.sheet import Line, Row
+from lanewater.terms.instants import known_instant
 
 ANSWERED = {"done": "done", "not-needed": "not needed", "not-done": "not done"}
 OUTCOMES = {"criteria-met": "everything asked for was met", "false-alarm": "false alarm"}
@@ -88,6 +90,13 @@ def water_words(row: Mapping[str, str]) -> str:
         if (known := {key: word for key, word in names.items() if f"{when}_{key}" in row})
     ]
     return f"{row['pool']} {', '.join(parts)}"
+
+
+def stands_ms(entry: Entry) -> int:
+    """Give from when a line says how a pool stands; a start told later closes when it was told."""
+    at_ms = known_instant(entry.at)
+    told = entry.type == "incident-started"
+    return max(at_ms, known_instant(entry.rec)) if told else at_ms
 
 
 def is_of(line: Line, pool: str) -> bool:

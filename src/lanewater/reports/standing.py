@@ -7,7 +7,7 @@ from datetime import date, timedelta
 
 from lanewater.kernel.deciding.opendays import local_day
 from lanewater.reports.gaps import Gap, Span, plan_spans, windows_of
-from lanewater.reports.incidents import is_of
+from lanewater.reports.incidents import is_of, stands_ms
 from lanewater.reports.moments import EPOCH, day_text, minute_text
 from lanewater.reports.pieces import Pieces
 from lanewater.reports.sheet import Line, PoolPart, Row
@@ -26,17 +26,20 @@ WHY_CLOSED_DAY = "a closed day"
 WHY_NONE = "no test was due"
 
 
-def changes_of(lines: Sequence[Line], pool: str) -> Iterator[tuple[int, bool]]:
-    """Give when a pool was opened (True) and closed (False), in order of claimed time."""
+def changes_of(lines: Sequence[Line], part: PoolPart) -> Iterator[tuple[int, bool]]:
+    """Give when a pool was opened (True) and closed (False), in order of time."""
     found: list[tuple[int, int, bool]] = []
     for line in lines:
         body, kind = line.entry.body, line.entry.type
-        if not is_of(line, pool):
+        if not is_of(line, part.id):
             continue
         if kind == "pool-opened" or (kind == "opening-settled" and body["status"] == "open"):
             found.append((line.at_ms, line.index, True))
         elif kind in CLOSING or (kind == "round-judged" and body.get("stops")):
-            found.append((line.at_ms, line.index, False))
+            found.append((stands_ms(line.entry), line.index, False))
+    if part.status:
+        # What was told before may close it only later: an incident said to be of the day before.
+        found.append((part.status_ms, -1, part.status == "open"))
     for at_ms, _, is_open in sorted(found):
         yield at_ms, is_open
 
@@ -44,14 +47,14 @@ def changes_of(lines: Sequence[Line], pool: str) -> Iterator[tuple[int, bool]]:
 def closed_spans(lines: Sequence[Line], part: PoolPart, end_ms: int) -> list[Span]:
     """Give when a pool was not open on record, up to an end; nothing where nobody ever said."""
     spans: list[Span] = []
-    since = part.status_ms if part.status in ("closed", "shut") else None
-    for at_ms, is_open in changes_of(lines, part.id):
+    since: int | None = None
+    for at_ms, is_open in changes_of(lines, part):
         if is_open and since is not None:
             spans.append((since, at_ms))
             since = None
         elif not is_open and since is None:
             since = at_ms
-    if since is not None:
+    if since is not None and since < end_ms:
         spans.append((since, end_ms))
     return spans
 

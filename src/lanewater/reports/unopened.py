@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from lanewater.reports.gaps import Span, plan_spans, windows_of
-from lanewater.reports.incidents import is_of
+from lanewater.reports.incidents import is_of, stands_ms
 from lanewater.reports.pieces import Pieces
 from lanewater.reports.sheet import Line, PoolPart, Row
 
@@ -17,7 +17,7 @@ Word = tuple[int, int, str]
 
 
 def words_of(lines: Sequence[Line], part: PoolPart) -> list[Word]:
-    """Give every word on how a pool stands, in order of claimed time: open, shut or closed."""
+    """Give every word on how a pool stands, in order of time: open, shut or closed."""
     found: list[Word] = []
     for line in lines:
         body, kind = line.entry.body, line.entry.type
@@ -31,9 +31,9 @@ def words_of(lines: Sequence[Line], part: PoolPart) -> list[Word]:
             "round-judged": "closed" if body.get("stops") else "",
         }.get(kind, "")
         if said and is_of(line, part.id):
-            found.append((line.at_ms, line.index, said))
+            found.append((stands_ms(line.entry), line.index, said))
     before = [(part.status_ms, -1, part.status)] if part.status else []
-    return before + sorted(found)
+    return sorted(before + found)
 
 
 def status_at(words: Sequence[Word], instant_ms: int) -> str:

@@ -13,6 +13,7 @@ from lanewater.records.store import finding
 from lanewater.records.store.log import Row
 from lanewater.records.store.received import newest, received_between
 from lanewater.records.timing import timing_of
+from lanewater.reports.incidents import stands_ms
 from lanewater.reports.making import make_sheet
 from lanewater.reports.others import OTHERS
 from lanewater.reports.sheet import Line, Material, PoolPart, Sheet
@@ -212,10 +213,10 @@ def incidents_before(
         site,
         since_ms=since_ms - LONGEST_INCIDENT_MS,
         until_ms=since_ms,
-        types=("incident-started",),
+        types=("incident-started", "incident-continued"),
     )
     return [
-        (known_instant(entry.at), row.log_index, "closed")
+        (stands_ms(entry), row.log_index, "closed")
         for row, entry in found_at(connection, site, places)
         if pool in entry.body["pools"]
     ]
