@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Any
 
 import pytest
@@ -12,6 +13,7 @@ from lanewater.service.actor import SHELL
 from lanewater.service.opening import close_pool, open_pool
 from lanewater.service.pool_facts import lane_facts
 from lanewater.service.set_up import add
+from lanewater.service.sheet_plans import plans_of
 from lanewater.terms.errors import RefusedError
 
 TODAY = {"days": [{"day": "2026-07-01", "name": "Canada Day"}]}
@@ -66,3 +68,24 @@ def test_a_pool_that_opens_on_a_closed_day_is_asked_for_its_tests(baths: Baths) 
     opened(baths)
     assert ("site:interval", "missed") in told(baths)
     set_days(baths)
+
+
+def test_closing_on_a_closed_day_hides_nothing_that_was_missed(baths: Baths) -> None:
+    set_days(baths)
+    opened(baths)
+    close_pool(baths.book, baths.who("manager"), {"pool": "main", "kind": "shut"})
+    assert ("site:interval", "missed") in told(baths)
+    day = date(2026, 7, 1).toordinal() - date(1970, 1, 1).toordinal()
+    with baths.book.reading() as connection:
+        plans = plans_of(baths.book, connection, "main")
+    assert all(day not in plan.closed_days for plan in plans)
+
+
+@pytest.mark.parametrize("closed_since", [False, True])
+def test_a_day_within_an_opening_is_no_closed_day(baths: Baths, *, closed_since: bool) -> None:
+    opened(baths)
+    baths.wait(2 * 24 * 60)
+    if closed_since:
+        close_pool(baths.book, baths.who("manager"), {"pool": "main", "kind": "shut"})
+    with pytest.raises(RefusedError, match="2026-07-02"):
+        add(baths.book, SHELL, "closed-days", {"days": [{"day": "2026-07-02", "name": "x"}]})

@@ -199,7 +199,7 @@ def set_up_day(state: SiteState, at_ms: int) -> int:
 def closed_days(state: SiteState, pool: str, now_ms: int) -> list[int]:
     """Give the days on which a pool does not open: the site's and its own, in order.
 
-    A day on which it stands open on record is none, whatever was set: its tests are asked for.
+    A day on which it stood open on record is none, whatever was set: its tests are asked for.
     """
     first = now_ms // DAY_MS // STRETCH_DAYS * STRETCH_DAYS - DAYS_BEFORE
     rows = state.asked.get("closed_days", {})
@@ -208,18 +208,19 @@ def closed_days(state: SiteState, pool: str, now_ms: int) -> list[int]:
 
 
 def days_open(state: SiteState, pool: str, now_ms: int) -> set[int]:
-    """Give the days over which a pool stands open now, empty where it does not."""
+    """Give the days over which a pool stood open on record, or stands open now."""
     known = state.openings.get(pool)
+    before = set(state.asked.get("open_days", {}).get(pool, ()))
     if known is None or known.status != "open":
-        return set()
-    return set(range(set_up_day(state, known.since_ms), set_up_day(state, now_ms) + 1))
+        return before
+    return before | set(range(set_up_day(state, known.since_ms), set_up_day(state, now_ms) + 1))
 
 
-def all_closed_days(state: SiteState, pool: str) -> tuple[int, ...]:
-    """Give every closed day of a pool that was ever set, in order; for sheets of the past."""
+def all_closed_days(state: SiteState, pool: str, opened: set[int]) -> tuple[int, ...]:
+    """Give every closed day of a pool that was set, but those it was open, in order; for sheets."""
     rows = state.asked.get("closed_days", {})
     return tuple(
-        sorted({day_of(row["day"]) for scope in {"", pool} for row in rows.get(scope, [])})
+        sorted({day_of(row["day"]) for scope in {"", pool} for row in rows.get(scope, [])} - opened)
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from datetime import date
 from typing import Any
 
 from lanewater.records.store import people as store
@@ -11,6 +12,7 @@ from lanewater.service.actor import SHELL, Actor
 from lanewater.service.book import Book, LoadPack, Writing, create_book, new_id
 from lanewater.service.clock import Clock, system_clock, zone
 from lanewater.service.config import Config
+from lanewater.service.duty_facts import EPOCH_DAY, days_open
 from lanewater.service.grants import retire_pin
 from lanewater.service.judging import local_date
 from lanewater.service.packs import IDENTITY, load_pack
@@ -264,6 +266,8 @@ def refuse_opened(writing: Writing, body: Mapping[str, Any]) -> None:
         trail = writing.book.draft.trails.get(pool)
         words = [] if trail is None else trail.words.values()
         opened = {local_date(state, one.since_ms) for one in words if one.status == "open"}
+        stood = days_open(state, pool, writing.book.clock())
+        opened |= {date.fromordinal(day + EPOCH_DAY).isoformat() for day in stood}
         if late := sorted(asked & opened):
             raise RefusedError(f"days: {pool} was open on {late[0]}, which was no closed day")
 

@@ -11,6 +11,7 @@ from lanewater.service.book import Book
 from lanewater.service.clock import MINUTE_MS, known_instant
 from lanewater.service.duty_facts import (
     all_closed_days,
+    days_open,
     known_of,
     rules_schedules,
     site_schedules,
@@ -83,6 +84,6 @@ def plan_at(book: Book, state: SiteState, pool: str, from_ms: int) -> Plan:
         every_ms=every_ms,
         before_ms=set_up.before_opening_minutes * MINUTE_MS,
         why=why,
-        closed_days=all_closed_days(state, pool),
+        closed_days=all_closed_days(state, pool, days_open(book.state, pool, book.clock())),
         schedules=tuple(schedules),
     )

@@ -18,11 +18,13 @@ from lanewater.kernel.deciding.dutiesafter import (
 )
 from lanewater.kernel.deciding.readtimes import read_with
 from lanewater.records.entries import Entry
-from lanewater.service.clock import known_instant
+from lanewater.service.clock import DAY_MS, MINUTE_MS, known_instant, offset_minutes
 from lanewater.service.fold.draft import Draft
 from lanewater.service.state import Round
 
 OF_SITE = ""
+# No claimed time makes more days than these of one opening.
+OPEN_DAYS = 460
 
 
 def line_of(entry: Entry) -> dict[str, Any]:
@@ -71,3 +73,16 @@ def take_read(draft: Draft, given: Round) -> None:
     parameters += [row.parameter for row in given.readings if row.parameter not in parameters]
     known = draft.asked.get("read", {}).get(given.pool, {})
     put(draft, "read", given.pool, read_with(known, list(dict.fromkeys(parameters)), given.at_ms))
+
+
+def take_open_days(draft: Draft, pool: str, since_ms: int, until_ms: int) -> None:
+    """Keep the site's days over which a pool stood open; no closed day hides a test of them."""
+    if draft.site is None:
+        return
+    first, last = (
+        (at_ms + offset_minutes(draft.site.timezone, at_ms) * MINUTE_MS) // DAY_MS
+        for at_ms in (since_ms, until_ms)
+    )
+    known = draft.asked.get("open_days", {}).get(pool, [])
+    days = {*known, first, *range(max(first, last - OPEN_DAYS), last + 1)}
+    put(draft, "open_days", pool, sorted(days))

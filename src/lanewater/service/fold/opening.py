@@ -17,6 +17,7 @@ from lanewater.service.fold.authority import (
     through_of,
 )
 from lanewater.service.fold.draft import Call, Draft, Trail, Writer
+from lanewater.service.fold.duties import take_open_days
 from lanewater.service.state import Dispute, Opening, Round, Stop, Told, ends_by_repeat
 
 HOLD_THE_RECORD = ("shell", "server")
@@ -245,7 +246,10 @@ def take_word(
 def put_words(draft: Draft, pool: str, trail: Trail) -> None:
     """Say how a pool stands by its trail."""
     if trail.known["entry"]:
+        before = draft.openings.get(pool)
         draft.openings[pool] = trail.words[trail.known["entry"]]
+        if before is not None and before.status == "open":
+            take_open_days(draft, pool, before.since_ms, draft.openings[pool].since_ms)
     draft.disputes[pool] = tuple(
         Dispute(trail.words[opened["id"]], trail.words[closed["id"]])
         for opened, closed in trail.known["conflicts"]
