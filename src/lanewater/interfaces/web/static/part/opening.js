@@ -231,9 +231,11 @@ function needsReason(row) {
 
 async function decide(row, after, { pin }) {
   const given = { ...(state.reason && { reason: state.reason }), ...(pin && { pin }), confirmed: [...state.confirmed] };
+  const panel = state.pin;
   try {
     await carryOut(row, given);
-    state.pool = "";
+    // The lane is drawn anew before the answer is here: whoever began the next thing meanwhile keeps it.
+    if (state.pin === panel) state.pool = "";
     state.error = null;
     await after();
   } catch (error) {
