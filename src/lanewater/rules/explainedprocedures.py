@@ -39,8 +39,6 @@ def procedures(raw: Mapping[str, Any]) -> Part:
 def procedure_limits(row: Mapping[str, Any]) -> list[str]:
     """Write the limits within which the time of a procedure counts."""
     found = []
-    if "ph_at_least" in row:
-        found.append(f"It counts only with pH at least {row['ph_at_least']}.")
     if "ph_at_most" in row:
         found.append(f"It counts only with pH at most {row['ph_at_most']}.")
     if "temperature_c_at_least" in row:

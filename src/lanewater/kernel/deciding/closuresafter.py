@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from lanewater.kernel.deciding.comparing import OF_THE_LABORATORY
 from lanewater.kernel.deciding.deadlines import (
     asks_for_time,
     broken_rules,
@@ -9,17 +10,6 @@ from lanewater.kernel.deciding.deadlines import (
 )
 from lanewater.kernel.deciding.reopening import ORDERED, OWN_CLOSURE
 
-# Found by a laboratory alone: only such a result keeps a pool closed until another one is there.
-OF_THE_LABORATORY = (
-    "e_coli",
-    "coliforms",
-    "faecal_coliforms",
-    "enterococci",
-    "pseudomonas_aeruginosa",
-    "staphylococci",
-    "colony_count",
-    "legionella",
-)
 UNDECIDED = "not-judged"
 MOST_EVENTS = 60
 MOST_FOLDED = 300
@@ -89,6 +79,7 @@ def sample_rows_after(rows: list[dict[str, Any]], sample: dict[str, Any]) -> lis
     worst: dict[str, dict[str, Any]] = {}
     for result in sample["results"]:
         parameter = result["parameter"]
+        # Only such a result keeps a pool closed until another one is there.
         decided_here = parameter in OF_THE_LABORATORY and result["verdict"] != UNDECIDED
         known = worst.get(parameter)
         if decided_here and (known is None or worse_result(result, known)):

@@ -5,15 +5,16 @@ from typing import Any
 from lanewater.kernel.deciding.decimals import decimal_text, thousandths
 from lanewater.kernel.deciding.tries import number_of, relation_in
 
-COUNTED = (
+# Found by a laboratory alone, as a count; one list for whoever asks.
+OF_THE_LABORATORY = (
     "e_coli",
     "coliforms",
     "faecal_coliforms",
     "enterococci",
     "pseudomonas_aeruginosa",
     "staphylococci",
-    "legionella",
     "colony_count",
+    "legionella",
 )
 # More than any number of a water; its square is still exact.
 LARGEST_UNCERTAINTY = 30000000
@@ -26,7 +27,7 @@ def value_of(reading: dict[str, Any]) -> dict[str, Any]:
     """
     number = number_of(reading)
     relation = relation_in(reading)
-    if relation == "below" and number <= 1000 and reading["parameter"] in COUNTED:
+    if relation == "below" and number <= 1000 and reading["parameter"] in OF_THE_LABORATORY:
         number = 0
         relation = "exact"
     uncertainty = -1

@@ -7,6 +7,7 @@ UTC seconds here.
 
 from typing import Any
 
+from lanewater.kernel.deciding.comparing import OF_THE_LABORATORY
 from lanewater.kernel.deciding.opendays import local_day
 
 SECOND_MS = 1000
@@ -24,16 +25,7 @@ DUTY_READINGS = {
     "stabiliser": ("cyanuric_acid",),
 }
 DUTY_SAMPLES = {
-    "microbiology": (
-        "e_coli",
-        "coliforms",
-        "faecal_coliforms",
-        "enterococci",
-        "pseudomonas_aeruginosa",
-        "staphylococci",
-        "colony_count",
-        "legionella",
-    ),
+    "microbiology": OF_THE_LABORATORY,
 }
 
 
