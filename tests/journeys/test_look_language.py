@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Page, Route, expect
 from tests.journeys.conftest import Served
-from tests.journeys.tablet import PAGES, Tablet
+from tests.journeys.tablet import PAGES, TITLES, Tablet
 
 import lanewater.interfaces.web
 
@@ -106,6 +106,9 @@ def open_page(tablet: Tablet, path: str) -> Page:
         "(path) => { history.pushState(null, '', path); dispatchEvent(new Event('popstate')) }",
         path,
     )
+    # A page is fetched and then drawn: without its own title the one before it would be read.
+    title = TITLES[path.partition("?")[0]].strip("^ ")
+    expect(tablet.page).to_have_title(re.compile(f"^⟦*{title}"))
     tablet.page.wait_for_load_state("networkidle")
     expect(tablet.page.locator("h1").first).to_be_visible()
     return tablet.page
@@ -113,6 +116,9 @@ def open_page(tablet: Tablet, path: str) -> Page:
 
 def test_every_word_of_every_page_is_from_the_catalogue(german: Tablet) -> None:
     expect(german.page.locator("html")).to_have_attribute("lang", "de")
+    # Before the device has the site to carry, the pages only say that they wait.
+    open_page(german, "/due")
+    expect(german.page.locator("[data-key=due]")).to_be_visible()
     foreign = {}
     for path in PAGES:
         page = open_page(german, path)

@@ -12,6 +12,10 @@ const LATE_MS = 20_000;
  */
 export const contact = { at: 0, lost: 0, changed: () => {} };
 
+/** Requests are counted, not timed: a device's clock may be set back. */
+let asks = 0;
+let lostAmong = 0;
+
 /** What went wrong, in the server's words; `id` is "unreachable" where there was no answer. */
 export class ApiError extends Error {
   /** @param {string} id @param {string} message @param {string} [field] @param {number} [status] */
@@ -78,15 +82,18 @@ async function heard(path, request, lateMs) {
   const late = new AbortController();
   const timer = setTimeout(() => late.abort(), lateMs);
   const asked = Date.now();
+  const mine = ++asks;
   try {
     const response = await fetch(ROOT + path, { ...request, signal: late.signal });
     const arrived = Date.now();
     const text = await response.text();
-    contact.at = Math.max(Date.now(), contact.lost + 1);
+    // The late answer to what was asked before the loss does not say that the server can be reached again.
+    if (mine > lostAmong) contact.at = Math.max(Date.now(), contact.lost + 1);
     const answer = readJson(text);
     measure(asked, arrived, answer?.now, response.headers.get("Date") ?? "");
     return { response, answer };
   } catch {
+    lostAmong = asks;
     contact.lost = Math.max(Date.now(), contact.at + 1);
     throw new ApiError("unreachable", "");
   } finally {

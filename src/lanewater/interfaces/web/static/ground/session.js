@@ -17,12 +17,11 @@ export async function refresh() {
   try {
     await payOwed();
     here.me = await get("/me");
-    here.away = false;
     setZone(here.me.site.timezone ?? "UTC");
     await heardFromServer(here.me.person);
     if (here.me.enrolled) await askSite();
-  } catch (error) {
-    here.away = error.id === "unreachable";
+  } catch {
+    // Whether the server can be reached is told where it is asked; what was known stays.
   }
   await renew();
   redraw();

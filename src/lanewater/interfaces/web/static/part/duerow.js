@@ -29,7 +29,7 @@ export function dueRow(row, keep) {
     h(
       "div",
       {},
-      h("p", {}, row.pool && h("b", {}, `${poolName(row.pool)}. `), what(row)),
+      h("p", {}, row.pool && h("b", {}, `${poolName(row.pool)}. `), told(row)),
       row.why === "no-record-yet" && h("p", { class: "small" }, say("due.no-record-yet")),
       row.reasons.length > 0
         ? row.reasons.map((reason) => h("p", { class: "small", "data-key": `${reason.why} ${reason.detail}` }, dueWhy(reason)))
@@ -55,6 +55,12 @@ export function what(row) {
   if (row.words) return row.words;
   if (row.kind === "test") return say("due.test", { tests: listed(row.test.map((one) => sayOr(`name.${one}`, one))) });
   return say(`duty.${row.kind}`);
+}
+
+/** What the rules or the site say in words of their own stands as it is in every language. */
+function told(row) {
+  const words = what(row);
+  return words === row.words ? h("span", { class: "of-rules" }, words) : words;
 }
 
 function keys(row, keep) {

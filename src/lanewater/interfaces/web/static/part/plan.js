@@ -58,10 +58,8 @@ async function ask(more = {}) {
     const body = { pool: one.pool, questions: one.answers, ...waterAsked(one), ...one.more };
     one.plan = await post("/plan", body);
     one.error = null;
-    here.away = false;
   } catch (error) {
     one.error = error;
-    here.away = error.id === "unreachable";
   }
   redraw();
 }

@@ -1,0 +1,43 @@
+"""Whether the server can be reached is told by what was asked last, not by what answered last."""
+
+from __future__ import annotations
+
+from playwright.sync_api import Route, expect
+from tests.journeys.tablet import Tablet
+
+ASK = """async (path) => {
+  const { get } = await import("/static/ground/api.js");
+  await get(path).catch(() => null);
+}"""
+BEGIN = """async (path) => {
+  const { get } = await import("/static/ground/api.js");
+  window.early = get(path).then(() => "answered", () => "lost");
+}"""
+
+
+def test_a_late_answer_to_what_was_asked_before_the_loss_does_not_say_the_server_is_back(
+    tablet: Tablet,
+) -> None:
+    tablet.sign_in("TT")
+    tablet.load("/sign-in")
+    page = tablet.page
+    held: list[Route] = []
+
+    def hold(route: Route) -> None:
+        held.append(route)
+
+    page.route("**/api/v1/people?early=1", hold)
+    page.evaluate(BEGIN, "/people?early=1")
+    while not held:
+        page.wait_for_timeout(20)
+    # From here nothing that the page asks by itself is answered.
+    page.route("**/api/v1/**", lambda route: route.abort())
+    page.evaluate(ASK, "/people?lost=1")
+    away = page.locator("body[data-offline='yes']")
+    expect(away).to_be_attached()
+    held[0].continue_()
+    assert page.evaluate("window.early") == "answered"
+    expect(away).to_be_attached()
+    page.unroute("**/api/v1/**")
+    page.evaluate(ASK, "/people?back=1")
+    expect(page.locator("body[data-offline='no']")).to_be_attached()
