@@ -54,7 +54,9 @@ def layered(base: Mapping[str, Any], own: Mapping[str, Any]) -> dict[str, Any]:
     return merged
 
 
-def overlaid(base: Mapping[str, Any], own: Mapping[str, Any], *, document: bool) -> dict[str, Any]:
+def overlaid(
+    base: Mapping[str, Any], own: Mapping[str, Any], *, document: bool, accepted: bool = False
+) -> dict[str, Any]:
     """Put a site's own rules upon the law that it is under.
 
     Parameters
@@ -65,6 +67,9 @@ def overlaid(base: Mapping[str, Any], own: Mapping[str, Any], *, document: bool)
         The parsed text of the site's rules: id, title, extends, and tables of what it adds.
     document : bool
         Whether a document of the authority is on record for it.
+    accepted : bool, optional
+        Whether a named person accepted it earlier. Then a limit without effect stands: it loosens
+        nothing, and without the site's own rules nothing at all would be judged.
 
     Returns
     -------
@@ -74,7 +79,7 @@ def overlaid(base: Mapping[str, Any], own: Mapping[str, Any], *, document: bool)
     Raises
     ------
     RefusedError
-        Where something in it could loosen and there is no document.
+        Where something in it could loosen and there is no document, or has no effect.
     InputError
         As `layered`, and for a key that a site's rules do not have.
     """
@@ -88,7 +93,8 @@ def overlaid(base: Mapping[str, Any], own: Mapping[str, Any], *, document: bool)
     if not document:
         refuse_loosening(base, own)
     refuse_wrong_base(base, own)
-    refuse_without_effect(base, own)
+    if not accepted:
+        refuse_without_effect(base, own)
     merged = put_together(base, with_defaults(base, own))
     for key in ("id", "title", "authority", "place", "status", "law", "read_on", "borrow_hours"):
         merged[key] = base[key]

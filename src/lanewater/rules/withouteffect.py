@@ -34,13 +34,27 @@ def refuse_without_effect(base: Mapping[str, Any], own: Mapping[str, Any]) -> No
     RefusedError
         Naming both rules, and what may be done.
     """
-    for rule, other in no_tighter(base, own):
-        if holds_wherever(other, rule):
-            raise RefusedError(
-                f"rule {rule['id']} is looser than {other['id']} ({limit_words(other)}), or no "
-                "tighter, and that one holds all the same; take it out, or replace that rule by a "
-                "document of the authority"
-            )
+    found = without_effect(base, own)
+    if found:
+        raise RefusedError(
+            f"{found[0]}; take it out, or replace that rule by a document of the authority"
+        )
+
+
+def without_effect(base: Mapping[str, Any], own: Mapping[str, Any]) -> list[str]:
+    """Say of each limit laid upon a law which of the law's own holds wherever it does.
+
+    Parameters
+    ----------
+    base, own : mapping
+        As `refuse_without_effect`.
+    """
+    return [
+        f"rule {rule['id']} is looser than {other['id']} ({limit_words(other)}), or no tighter, "
+        "and that one holds all the same"
+        for rule, other in no_tighter(base, own)
+        if holds_wherever(other, rule)
+    ]
 
 
 def partly_without_effect(base: Mapping[str, Any], own: Mapping[str, Any]) -> list[str]:

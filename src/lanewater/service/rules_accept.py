@@ -114,7 +114,8 @@ def why_refused(book: Book, state: SiteState, pool: str, shipped: Mapping[str, A
     if not own:
         return ""
     try:
-        return fits(whole_law(shipped_parts(shipped["id"])), book.texts.owns(own))
+        law = whole_law(shipped_parts(shipped["id"]))
+        return fits(law, book.texts.owns(own), accepted=len(own))
     except LanewaterError as error:
         return str(error)
 

@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
-from lanewater.rules.withouteffect import partly_without_effect
+from lanewater.rules.withouteffect import partly_without_effect, without_effect
 from lanewater.service.actor import Actor
 from lanewater.service.book import Book
 from lanewater.service.clock import instant_ms, instant_text
@@ -16,7 +16,7 @@ from lanewater.service.rules_held import accepted
 from lanewater.service.rules_known import Overlay
 from lanewater.service.rules_texts import fits
 from lanewater.service.state import Rules, SiteState
-from lanewater.terms.errors import InputError, MissingError, RefusedError
+from lanewater.terms.errors import InputError, LanewaterError, MissingError, RefusedError
 from lanewater.terms.shapes import Shape, anything, identity, matching
 from lanewater.terms.shapes import text as text_shape
 
@@ -71,7 +71,7 @@ def add_overlay(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[str,
             for row in standing(state)
             if row.id != own.get("id") and row.extends == rules.id and same_scope(row, pool)
         ]
-        why = fits(whole, [*laid, (own, document is not None)])
+        why = fits(whole, [*laid, (own, document is not None)], accepted=len(laid))
         if why:
             raise RefusedError(why)
         identity(own["id"], "id")
@@ -144,7 +144,8 @@ def overlays(book: Book) -> list[dict[str, Any]]:
     -------
     list of dict
         {"overlay", "extends", "title", "pool", "from", "until": "" while they stand, "hash", "by",
-        "document": name, "" without one, "pools": those for which they hold now}.
+        "document": name, "" without one, "pools": those for which they hold now, "remarks": of each
+        limit that has no effect, or none somewhere}.
     """
     return [
         {
@@ -158,6 +159,7 @@ def overlays(book: Book) -> list[dict[str, Any]]:
             "by": row.by,
             "document": row.document_name,
             "pools": pools_held(book, row),
+            "remarks": remarks_of(book, row),
         }
         for row in book.state.overlays
     ]
@@ -175,3 +177,21 @@ def title_of(book: Book, row: Overlay) -> str:
         return str(parsed(Part("", book.texts.get(row.hash))).get("title", ""))
     except (MissingError, InputError):
         return ""
+
+
+def remarks_of(book: Book, row: Overlay) -> list[str]:
+    """Say of each limit of a site's own rules that stand where it has no effect on the law.
+
+    An earlier program may have let one in that is looser wherever it holds; it loosens nothing.
+    """
+    state = book.state
+    rules = state.rules_of(row.pool) if row.pool in state.pools else state.site.rules
+    if row.until_ms is not None or rules.id != row.extends:
+        return []
+    try:
+        whole = book.texts.law(accepted(book, rules)["hash"])
+        own = parsed(Part("", book.texts.get(row.hash)))
+    except LanewaterError:
+        return []
+    none = [f"{told[0].upper()}{told[1:]}." for told in without_effect(whole, own)]
+    return [*none, *partly_without_effect(whole, own)]

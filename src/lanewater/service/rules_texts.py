@@ -128,7 +128,7 @@ class Texts:
         if name not in self.known:
             law, owns = self.law(base["hash"]), self.owns(overlays)
             with readable(name):
-                self.known[name] = {**compile_overlaid(law, owns), "hash": name}
+                self.known[name] = {**compile_overlaid(law, owns, accepted=len(owns)), "hash": name}
         return self.known[name]
 
     def owns(self, overlays: Sequence[tuple[str, bool]]) -> list[tuple[dict[str, Any], bool]]:
@@ -166,9 +166,21 @@ def layers_in(text: bytes) -> list[dict[str, str]] | None:
 
 
 def compile_overlaid(
-    base: Mapping[str, Any], owns: Sequence[tuple[Mapping[str, Any], bool]]
+    base: Mapping[str, Any],
+    owns: Sequence[tuple[Mapping[str, Any], bool]],
+    *,
+    accepted: int = 0,
 ) -> dict[str, Any]:
     """Compile a law with a site's own rules on it; those without a document serve no coverage.
+
+    Parameters
+    ----------
+    base : mapping
+        The parsed text of the law's pack, whole.
+    owns : sequence of (mapping, bool)
+        The parsed text of each, and whether a document of the authority stands behind it.
+    accepted : int, optional
+        How many of them, the first, a named person accepted earlier; see `rules.layering.overlaid`.
 
     Raises
     ------
@@ -177,8 +189,9 @@ def compile_overlaid(
     """
     whole: Mapping[str, Any] = base
     own_ids: set[str] = set()
-    for own, document in owns:
-        whole = overlaid(whole, {**own, "extends": own.get("extends", "")}, document=document)
+    for place, (own, document) in enumerate(owns):
+        text = {**own, "extends": own.get("extends", "")}
+        whole = overlaid(whole, text, document=document, accepted=place < accepted)
         if not document:
             own_ids |= site_rule_ids(own)
     pack = compile_raw(dict(whole))
@@ -188,10 +201,12 @@ def compile_overlaid(
     return pack
 
 
-def fits(base: Mapping[str, Any], owns: Sequence[tuple[Mapping[str, Any], bool]]) -> str:
-    """Tell why a site's own rules do not fit on a law, "" where they do."""
+def fits(
+    base: Mapping[str, Any], owns: Sequence[tuple[Mapping[str, Any], bool]], *, accepted: int
+) -> str:
+    """Tell why a site's own rules do not fit on a law, "" where they do; see `compile_overlaid`."""
     try:
-        compile_overlaid(base, owns)
+        compile_overlaid(base, owns, accepted=accepted)
     except (InputError, LanewaterError) as error:
         return str(error)
     return ""

@@ -134,3 +134,5 @@ def show_overlays(rows: list[dict[str, Any]]) -> None:
         write(f"  holds for: {', '.join(row['pools']) or 'no pool now'}\n")
         if row["document"]:
             write(f"  by the authority's document: {row['document']}\n")
+        for remark in row["remarks"]:
+            write(f"  {remark}\n")

@@ -75,10 +75,14 @@ export function callNow(pool, stop) {
 async function call(pool, more = {}) {
   Object.assign(state, { pool, stop: STOPS.includes(state.stop) ? state.stop : "other" });
   state.called = Date.now();
+  const { stop, called } = state;
   redraw();
   try {
-    const answer = await callOut(pool, state.stop, more);
-    Object.assign(state, { entry: answer.entry, saved: answer.saved, also: answer.also_look, error: null });
+    const answer = await callOut(pool, stop, more);
+    // "Saved" is said of this call alone, not of one that was made before the answer came.
+    if (state.pool === pool && state.called === called) {
+      Object.assign(state, { entry: answer.entry, saved: answer.saved, also: answer.also_look, error: null });
+    }
   } catch (error) {
     state.error = error;
   }

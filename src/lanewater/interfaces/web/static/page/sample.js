@@ -110,17 +110,19 @@ function beside() {
 }
 
 async function save() {
-  Object.assign(state, { busy: true, error: null });
+  // Of this form alone: somebody may be at the next one before the answer comes.
+  const own = state;
+  Object.assign(own, { busy: true, error: null });
   redraw();
-  const readings = FOUND.filter((one) => (state.values[one] ?? "") !== "").map((parameter) => ({
+  const readings = FOUND.filter((one) => (own.values[one] ?? "") !== "").map((parameter) => ({
     parameter,
-    value: state.values[parameter].replace(",", "."),
+    value: own.values[parameter].replace(",", "."),
   }));
   try {
-    state.saved = await recordSample({ id: state.id, pool: state.pool, at: stamp(takenAt()), readings, note: state.note });
+    own.saved = await recordSample({ id: own.id, pool: own.pool, at: stamp(takenAt()), readings, note: own.note });
   } catch (error) {
-    state.error = error;
+    own.error = error;
   }
-  state.busy = false;
+  own.busy = false;
   redraw();
 }

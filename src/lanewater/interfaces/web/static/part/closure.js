@@ -89,9 +89,12 @@ function field(name, words) {
 }
 
 async function run(action, after) {
+  const panel = state.pin;
   try {
     await action();
-    Object.assign(state, { about: "", error: null });
+    // Whoever opened the next panel before the answer came keeps it.
+    if (state.pin === panel) state.about = "";
+    state.error = null;
     await after();
   } catch (error) {
     state.error = error;

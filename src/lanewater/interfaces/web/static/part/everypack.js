@@ -9,6 +9,7 @@ import * as kernel from "../generated/kernel.js";
 import { contextOf } from "../round/context.js";
 import { rowLimit } from "../round/limits.js";
 import { fromKernel, toKernel } from "../strict.js";
+import { fold } from "./fold.js";
 import { key } from "./key.js";
 import { problem } from "./problem.js";
 import { outcomeShape } from "./shape.js";
@@ -34,7 +35,7 @@ export function everyPackPart(line) {
     h("p", { class: "small" }, say("everypack.what")),
     problem(state.error),
     state.rows === null && !state.error && h("p", {}, say("frame.waiting")),
-    state.rows && table(state.rows),
+    state.rows && rows(state.rows, contextOf(line.pool)?.rules?.id),
     key(say("everypack.hide"), hide, { kind: "small", "data-key": "hide" }),
   );
 }
@@ -50,7 +51,7 @@ async function show(line) {
   redraw();
   try {
     const { case: given, packs } = await get(`/rounds/${round}/every-pack`);
-    if (state.round === round) state.rows = ownFirst(packs.map((pack) => judged(pack, given)).sort(inOrder), line);
+    if (state.round === round) state.rows = packs.map((pack) => judged(pack, given)).sort((one, other) => one.pack.id.localeCompare(other.pack.id));
   } catch (error) {
     state.error = error;
   }
@@ -61,43 +62,46 @@ function judged(pack, given) {
   return { pack, answer: fromKernel(kernel.judge(toKernel(pack), toKernel(given))) };
 }
 
-function inOrder(one, other) {
-  const places = [one, other].map((row) => WORST_FIRST.indexOf(row.answer.overall));
-  return places[0] - places[1] || one.pack.id.localeCompare(other.pack.id);
-}
-
-/** The pool's own rules stand before all others, which are in order of what they say. */
-function ownFirst(rows, { pool }) {
-  const own = contextOf(pool)?.rules?.id;
-  const mine = rows.filter((row) => row.pack.id === own).map((row) => ({ ...row, own: true }));
-  return [...mine, ...rows.filter((row) => row.pack.id !== own)];
-}
-
-function table(rows) {
+/** The pool's own rules stand before all others and open; the others by what they say, each one line until it is asked for. */
+function rows(found, own) {
+  const [mine, others] = [found.filter(({ pack }) => pack.id === own), found.filter(({ pack }) => pack.id !== own)];
   return h(
-    "table",
+    "div",
     { class: "every-pack" },
-    h("thead", {}, h("tr", {}, ["rules", "outcome", "why"].map((head) => h("th", { scope: "col" }, say(`everypack.${head}`))))),
-    h("tbody", {}, rows.map(row)),
+    mine.length > 0 && h("ul", { class: "bare", "data-key": "own" }, mine.map((row) => h("li", attributes(row), ownRules(row)))),
+    WORST_FIRST.map((overall) => group(overall, others.filter(({ answer }) => answer.overall === overall))),
   );
 }
 
-function row({ pack, answer, own }) {
+function group(overall, found) {
+  if (found.length === 0) return null;
+  const words = [outcomeShape(overall), h("span", {}, `${say(`outcome.${overall}`)} (${found.length})`)];
+  return fold(overall, words, false, h("ul", { class: "bare" }, found.map((row) => h("li", attributes(row), h("details", {}, h("summary", {}, named(row)), because(row))))));
+}
+
+const attributes = ({ pack, answer }) => ({ "data-key": pack.id, "data-overall": answer.overall });
+
+function ownRules(row) {
+  const { overall } = row.answer;
+  return [
+    h("p", {}, named(row), " ", h("b", { class: "own" }, say("everypack.own"))),
+    h("p", {}, outcomeShape(overall), " ", h("strong", {}, say(`outcome.${overall}`))),
+    because(row),
+  ];
+}
+
+const named = ({ pack }) => h("span", {}, h("b", {}, pack.id), h("span", { class: "small" }, ` ${pack.title}`));
+
+function because({ pack, answer }) {
   const status = pack.status === "reviewed" ? "" : say(`rules.status.${pack.status}`);
-  return h(
-    "tr",
-    { "data-key": pack.id, "data-overall": answer.overall },
-    h("th", { scope: "row" }, h("b", {}, pack.id), own && h("b", { class: "own" }, ` ${say("everypack.own")}`), h("span", { class: "small" }, ` ${pack.title}`), status && h("div", { class: "small" }, status)),
-    h("td", {}, outcomeShape(answer.overall), " ", say(`outcome.${answer.overall}`)),
-    h("td", {}, why(answer)),
-  );
+  return h("div", {}, status && h("p", { class: "small" }, status), why(answer));
 }
 
-/** What fails, with limit and clause; else why nothing is said. */
-function why(answer) {
-  const bad = answer.results.filter((one) => WORST_FIRST.indexOf(one.verdict) < WORST_FIRST.indexOf("not-judged"));
+/** What fails, with limit and clause; else why nothing is said; else what the water was held to. */
+function why({ overall, results, not_judged: gaps }) {
   const name = (parameter) => sayOr(`short.${parameter}`, parameter);
-  if (bad.length > 0) return h("ul", {}, bad.map((one) => h("li", {}, `${name(one.parameter)} ${sayOr(`value.${one.parameter}.${one.value}`, numberShown(one.value))}: ${rowLimit(one)} (${one.clause})`)));
-  const gaps = answer.overall === "not-judged" ? answer.not_judged : [];
+  const limits = (found) => h("ul", {}, found.map((one) => h("li", {}, `${name(one.parameter)} ${sayOr(`value.${one.parameter}.${one.value}`, numberShown(one.value))}: ${rowLimit(one)} (${one.clause})`)));
+  const bad = results.filter((one) => WORST_FIRST.indexOf(one.verdict) < WORST_FIRST.indexOf("not-judged"));
+  if (bad.length > 0 || overall !== "not-judged") return limits(bad.length > 0 ? bad : results);
   return h("ul", {}, gaps.map((gap) => h("li", {}, `${name(gap.parameter)}: ${told(gap.why)}`)));
 }

@@ -179,10 +179,12 @@ const give = (incident, step, answer, words = "") => attempt(step.id, () => answ
 
 async function attempt(id, action) {
   Object.assign(state, { busy: id, failed: "", error: null });
+  const opened = state.open;
   redraw();
   try {
     await action();
-    Object.assign(state, { open: "", words: "" });
+    // What somebody types at the next step meanwhile is theirs.
+    if (state.open === opened) Object.assign(state, { open: "", words: "" });
   } catch (error) {
     Object.assign(state, { failed: id, error });
   }
