@@ -12,9 +12,12 @@ from typing import Any
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from lanewater.kernel.deciding.askbase import narrowest_limits
+from lanewater.kernel.deciding.decimals import decimal_text, thousandths
 from lanewater.kernel.deciding.limits import severity
 from lanewater.rules.case import case_from
 from lanewater.rules.judging import judge_case
+from lanewater.rules.withouteffect import without_effect
 from lanewater.service.packs import load_pack, pack_ids
 from lanewater.service.packs_read import whole_raw
 from lanewater.service.rules_texts import compile_overlaid
@@ -78,10 +81,12 @@ def law(identity: str) -> dict[str, Any]:
     return whole_raw(identity)
 
 
-def laid_on(identity: str, rules: list[dict[str, Any]]) -> dict[str, Any] | None:
+def laid_on(
+    identity: str, rules: list[dict[str, Any]], *, accepted: bool = False
+) -> dict[str, Any] | None:
     own = {"id": "own", "title": "Own rules", "extends": identity, "rule": rules}
     try:
-        return compile_overlaid(law(identity), [(own, False)])
+        return compile_overlaid(law(identity), [(own, False)], accepted=int(accepted))
     except LanewaterError:
         return None
 
@@ -99,6 +104,7 @@ def overall(pack: dict[str, Any], question: dict[str, Any]) -> str:
     pool=POOLS,
     seen=st.sampled_from(("visible", "not-visible", "")),
     purpose=st.sampled_from(("round", "sample")),
+    accepted=st.booleans(),
 )
 def test_a_sites_own_rules_never_make_the_answer_better(
     identity: str,
@@ -108,14 +114,111 @@ def test_a_sites_own_rules_never_make_the_answer_better(
     pool: dict[str, str],
     seen: str,
     purpose: str,
+    accepted: bool,
 ) -> None:
     readings = {**water, **({"clarity": seen} if seen else {})}
-    both = laid_on(identity, [*rules, *([CLEAR] if clear else [])])
+    both = laid_on(identity, [*rules, *([CLEAR] if clear else [])], accepted=accepted)
     if both is None or not readings:
         return
     question = {"purpose": purpose, "pool": pool, "readings": readings}
     alone = overall(load_pack(identity), question)
     assert severity(overall(both, question)) <= severity(alone)
+
+
+# --- What an earlier program accepted although it has no effect --------------------------------
+
+LEAST, MOST = ("at_least", "above"), ("at_most", "below")
+COMPARED = [
+    (identity, rule)
+    for identity in PACKS
+    for rule in law(identity)["rule"]
+    if {*LEAST, *MOST} & set(rule) and not {"relative_to", "relative_to_fact"} & set(rule)
+]
+KEPT = ("parameter", "level", "when", "when_known", "when_reading", "when_number")
+
+
+def side_of(rule: dict[str, Any]) -> str:
+    return next(key for key in (*LEAST, *MOST) if key in rule)
+
+
+def looser(rule: dict[str, Any], side: str, by: int) -> dict[str, Any]:
+    """Give a limit of a site's own that is looser than a law's, or prints the same number."""
+    limit = thousandths(rule[side_of(rule)])
+    moved = max(limit - by, 0) if side in LEAST else limit + by
+    kept = {key: rule[key] for key in KEPT if key in rule}
+    return {**kept, "id": "own-loose", side: decimal_text(moved)}
+
+
+def bands(pack: dict[str, Any], question: dict[str, Any]) -> dict[str, Any]:
+    return narrowest_limits(pack, case_from(question))
+
+
+def no_wider(found: dict[str, Any], of_law: dict[str, Any]) -> bool:
+    """Tell whether every end of the law's bands, to which water is dosed, still holds."""
+    return all(
+        thousandths(found[name][end]) * way >= thousandths(band[end]) * way
+        for name, band in of_law.items()
+        for end, way in (("low", 1), ("high", -1))
+        if end in band
+    )
+
+
+@settings(max_examples=200, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(
+    chosen=st.sampled_from(COMPARED),
+    strict=st.booleans(),
+    by=st.sampled_from((0, 1, 50, 400, 5000)),
+    near=st.sampled_from((-401, -51, -1, 0, 1, 51, 401)),
+    at_own=st.booleans(),
+    water=WATER,
+    pool=POOLS,
+)
+def test_a_limit_without_effect_that_was_accepted_earlier_loosens_nothing(
+    chosen: tuple[str, dict[str, Any]],
+    strict: bool,
+    by: int,
+    near: int,
+    at_own: bool,
+    water: dict[str, str],
+    pool: dict[str, str],
+) -> None:
+    identity, rule = chosen
+    sides = LEAST if side_of(rule) in LEAST else MOST
+    own = looser(rule, sides[strict], by)
+    both = laid_on(identity, [own], accepted=True)
+    assert both is not None
+    limit = thousandths(own[sides[strict]] if at_own else rule[side_of(rule)])
+    readings = {**water, rule["parameter"]: decimal_text(max(limit + near, 0))}
+    question = {"pool": pool, "readings": {**readings, "clarity": "visible"}}
+    alone = load_pack(identity)
+    before, after = (judge_case(pack, case_from(question)) for pack in (alone, both))
+    assert severity(after["overall"]) <= severity(before["overall"])
+    rows = {row["rule"]: row for row in after["results"]}
+    assert all(rows[row["rule"]] == row for row in before["results"])
+    assert after["stops"] == before["stops"]
+    assert no_wider(bands(both, question), bands(alone, question))
+
+
+def test_every_comparison_is_looked_at_and_refused_where_it_is_accepted_now() -> None:
+    seen = set()
+    for identity, rule in COMPARED:
+        for side in LEAST if side_of(rule) in LEAST else MOST:
+            own = looser(rule, side, 50)
+            text = {"id": "own", "title": "Own", "extends": identity, "rule": [own]}
+            if without_effect(law(identity), text):
+                seen.add((side_of(rule), side))
+                assert laid_on(identity, [own]) is None
+    assert seen == {(one, other) for sides in (LEAST, MOST) for one in sides for other in sides}
+
+
+def test_a_limit_that_took_the_laws_place_is_caught() -> None:
+    question = {"pool": {"kind": "pool"}, "readings": {"free_chlorine": "0.7"}}
+    rule = next(row for row in law("ca-qc")["rule"] if row["id"] == "free-chlorine-minimum")
+    both = laid_on("ca-qc", [looser(rule, "at_least", 400)], accepted=True)
+    assert both is not None
+    instead = [row for row in both["rules"] if row["id"] != "free-chlorine-minimum"]
+    wide = bands({**both, "rules": instead}, question)
+    assert not no_wider(wide, bands(load_pack("ca-qc"), question))
 
 
 def test_a_rule_of_the_sites_own_does_tighten() -> None:

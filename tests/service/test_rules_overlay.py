@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 import pytest
 from tests.baths import Baths
+from tests.service.newer_rules import hold_newer
 
+from lanewater.rules import layering
 from lanewater.service.clock import instant_text
 from lanewater.service.permission import NotAllowedError
 from lanewater.service.rounds import correct_reading
+from lanewater.service.rules_accept import accept_rules, rules_waiting
+from lanewater.service.rules_held import rules_missing
 from lanewater.service.rules_overlay import add_overlay, end_overlay, overlays
 from lanewater.terms.errors import InputError, MissingError, RefusedError
 
@@ -37,6 +42,7 @@ parameter = "free_chlorine"
 at_least = "0.5"
 level = "correct"
 """
+WITHOUT_EFFECT = OWN.replace('"7.4"', '"8.4"') + 'when = { supply_not = ["fill-and-draw"] }\n'
 DOCUMENT = {"name": "Order of 1 June", "sha256": "a" * 64}
 
 
@@ -103,7 +109,7 @@ def test_own_rules_take_who_may_accept_rules(baths: Baths, who: str) -> None:
     [
         (OWN.replace('"ca-qc"', '"us-ca"'), "ca-qc is wanted"),
         (OWN.replace('"house-ph"', '"ph-maximum"'), "has one by that id"),
-        (OWN.replace('"7.4"', '"8.4"') + 'when = { supply_not = ["fill-and-draw"] }\n', "looser"),
+        (WITHOUT_EFFECT, "looser"),
         (OWN + "status = 1\n", "status"),
     ],
 )
@@ -118,3 +124,49 @@ def test_own_rules_that_do_not_fit_are_refused_and_not_on_record(
 def test_only_what_stands_can_be_ended(baths: Baths) -> None:
     with pytest.raises(MissingError):
         end_overlay(baths.book, baths.who("area"), {"overlay": "house"})
+
+
+def tighter_ph(text: str) -> str:
+    """Lower the law's highest pH under what the site's own rules ask."""
+    head, rule, rest = text.partition('id = "ph-maximum"\n')
+    return head + rule + rest.replace('at_most = "7.8"', 'at_most = "7.3"', 1)
+
+
+def test_what_an_earlier_program_let_in_is_judged_by_and_told_and_refused_anew(
+    baths: Baths, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with monkeypatch.context() as earlier:
+        earlier.setattr(layering, "refuse_without_effect", lambda _base, _own: None)
+        lay(baths, WITHOUT_EFFECT)
+    baths.reopened()
+    assert rules_missing(baths.book) == {}
+    assert verdict(baths.round()) == "meets"
+    baths.wait(5)
+    assert verdict(baths.round(ph="7.9")) == "does-not-meet"
+    (row,) = overlays(baths.book)
+    assert [text for text in row["remarks"] if text.startswith("Rule house-ph is looser than ph")]
+    with pytest.raises(RefusedError, match="looser than ph-maximum"):
+        lay(baths, WITHOUT_EFFECT)
+    beside = OWN.replace('"house', '"other').replace('"7.4"', '"7.3"')
+    assert lay(baths, beside)["overlay"] == "other"
+
+
+def test_own_rules_that_a_newer_law_overtakes_do_not_keep_it_from_being_accepted(
+    baths: Baths, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    lay(baths, OWN + 'when = { supply_not = ["fill-and-draw"] }\n')
+    newer = hold_newer(baths, tmp_path, monkeypatch, tighter_ph)
+    assert rules_waiting(baths.book)[0]["may_be_accepted"]
+    baths.wait(1)
+    accept_rules(baths.book, baths.who("area"), {"rules": "ca-qc", "hash": newer})
+    baths.wait(5)
+    assert verdict(baths.round(ph="7.35")) == "does-not-meet"
+    assert "looser than ph-maximum" in overlays(baths.book)[0]["remarks"][0]
+
+
+def test_own_rules_that_tighten_are_told_without_remark_and_ended_ones_too(baths: Baths) -> None:
+    lay(baths)
+    assert overlays(baths.book)[0]["remarks"] == []
+    baths.wait(1)
+    end_overlay(baths.book, baths.who("area"), {"overlay": "house"})
+    assert overlays(baths.book)[0]["remarks"] == []
