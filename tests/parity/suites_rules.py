@@ -186,12 +186,27 @@ def drawn_with_lookback() -> Iterator[Row]:
         yield base | {"lookback": held}, facts, at, without
 
 
+def dated() -> list[Row]:
+    """Packs that begin, end, both or neither, with cases on both sides of midnight there."""
+    ends = (None, AT - DAY, AT, AT + DAY)
+    times = (None, AT - DAY - 1, AT - DAY, AT - 1, AT, AT + 1, AT + DAY)
+    offsets = ({}, {"offset_seconds": 3600}, {"offset_seconds": -3600})
+    return [
+        ({"effective_from": begun, "effective_to": ended}, {"at": at} | offset)
+        for begun in ends
+        for ended in ends
+        for at in times
+        for offset in offsets
+    ]
+
+
 SUITES = (
     Suite("judge", judged, changed=few_judged, place=1),
     Suite("judge", few_judged, changed=lambda: few_judged()[:2], place=0, every=3),
     Suite("judge", with_own),
     Suite("applies", on_conditions),
     Suite("rules_that_apply", applied),
+    Suite("in_force", dated, changed=lambda: dated()[-40:]),
     Suite("pool_in_classes", judged, changed=lambda: few_judged()[:4], every=5),
     Suite("next_due_by_pack", judged),
     Suite("lookback_of", lambda: ((pack,) for pack in packs_that_look_back())),

@@ -14,6 +14,9 @@ ROUND = (
 )
 
 
+NAMED = "at-bhygv@2012"
+
+
 def judge(lines: str | bytes, *arguments: str) -> tuple[int, list[dict[str, object]], str]:
     text = lines.encode() if isinstance(lines, str) else lines
     done = subprocess.run(
@@ -124,3 +127,41 @@ def test_a_line_cannot_name_a_file(tmp_path: Path) -> None:
     code, answers, _ = judge(json.dumps({"rules": str(own), "readings": {"ph": "7.4"}}) + "\n")
     assert code == 1
     assert "is not a rules pack held here" in str(answers[0]["error"])
+
+
+def dated(rules: str, day: str) -> str:
+    """Write a round of an Austrian pool on a day."""
+    pool = {"kind": "pool", "location": "indoor", "disinfectant": "chlorine"}
+    readings = {"free_chlorine": "0.7", "ph": "7.2", "clarity": "visible"}
+    at = f"{day}T12:00:00Z"
+    return json.dumps({"rules": rules, "pool": pool, "readings": readings, "at": at}) + "\n"
+
+
+@pytest.mark.parametrize(
+    ("rules", "day", "named"),
+    [
+        ("at-bhygv", "2020-06-01", "at-bhygv@2012"),
+        ("at-bhygv@2012", "2026-08-01", "at-bhygv"),
+        ("at-bhygv", "2005-06-01", ""),
+        ("at-bhygv", "2026-08-01", ""),
+        ("at-bhygv@2012", "2020-06-01", ""),
+    ],
+)
+def test_the_edition_of_the_rounds_date_is_named_and_never_chosen(
+    rules: str, day: str, named: str
+) -> None:
+    _, (answer,), _ = judge(dated(rules, day))
+    assert answer["rules"] == rules
+    told = [row for row in answer["findings"] if row["id"] == "another-edition-was-in-force"]
+    assert [row["do"] for row in told] == ([f"To judge by it, name it: {named}."] if named else [])
+    outside = bool(named) or day.startswith("2005")
+    why = [row["why"] for row in answer["not_judged"]]
+    assert ("these rules were not in force at that time" in why) == outside
+    assert (answer["overall"] == "not-judged" and not answer["results"]) == outside
+
+
+def test_an_old_round_is_judged_by_the_edition_that_is_named() -> None:
+    _, (first, then), _ = judge(dated("at-bhygv", "2020-06-01") + dated(NAMED, "2020-06-01"))
+    assert first["results"] == []
+    assert then["status"] == "historic"
+    assert then["results"]

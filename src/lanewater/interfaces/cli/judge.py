@@ -9,6 +9,7 @@ from typing import Any
 from lanewater.interfaces.cli.lines import answer_lines
 from lanewater.rules.case import case_from
 from lanewater.rules.judging import judge_case
+from lanewater.service.editions import editions_then
 from lanewater.service.packs import load_pack, pack_ids
 from lanewater.terms.errors import InputError, MissingError
 from lanewater.terms.jsontext import LONGEST, read_json
@@ -133,7 +134,15 @@ class Judge:
     def line(self, given: Any) -> dict[str, Any]:
         """Judge one question of a JSON line."""
         case = self.case(given)
-        return judge_case(self.pack(given.get("rules", self.rules)), case)
+        return self.judged(given.get("rules", self.rules), case)
+
+    def judged(self, rules: str | None, case: dict[str, Any]) -> dict[str, Any]:
+        """Judge a case; where the rules were not in force then, say which edition was."""
+        pack = self.pack(rules)
+        answer = judge_case(pack, case)
+        if pack is not None:
+            answer["findings"] += editions_then(pack, case)
+        return answer
 
     def row_case(self, readings: dict[str, str], at: str | None) -> dict[str, Any]:
         """Give the case of one row of a table, which holds samples unless it is said otherwise."""
@@ -148,4 +157,4 @@ class Judge:
 
     def row(self, readings: dict[str, str], at: str | None) -> dict[str, Any]:
         """Judge one row of a table."""
-        return judge_case(self.pack(self.rules), self.row_case(readings, at))
+        return self.judged(self.rules, self.row_case(readings, at))

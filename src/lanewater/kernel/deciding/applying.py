@@ -145,6 +145,13 @@ def in_force(pack: dict[str, Any], case: dict[str, Any]) -> bool:
     """Tell whether a pack was in force when the case was read; without a time it is taken to be.
 
     Its days are those of the place, as the case's own offset tells them.
+
+    Parameters
+    ----------
+    pack : dict
+        Compiled pack.
+    case : dict
+        "at" [UTC s] or None, "offset_seconds"?.
     """
     if case["at"] is None:
         return True
