@@ -329,6 +329,21 @@ def test_knowing_less_of_a_pool_never_turns_a_failure_into_a_pass(
         assert judged(rules, readings, fewer)["overall"] not in PASSES
 
 
+def test_a_clause_on_combined_that_cannot_be_worked_out_never_passes_total_less_free() -> None:
+    whole = load_pack("ca-qc")
+    rules = [
+        {**rule, "computable": False, "why_not_computable": "the number was not read"}
+        if rule["parameter"] == "combined_chlorine"
+        else rule
+        for rule in whole["rules"]
+    ]
+    case = case_from({"pool": INDOOR, "readings": GOOD})
+    answer = judge_case({**whole, "rules": rules}, case)
+    assert answer["overall"] == "not-judged"
+    assert [row["value"] for row in answer["results"] if row["parameter"] == "combined_chlorine"]
+    assert judge_case(whole, case)["overall"] == "meets"
+
+
 def points(*rows: tuple[str, str, str]) -> list[dict[str, str]]:
     """Readings at points, with the rest of a good round."""
     rest = [{"parameter": name, "value": GOOD[name]} for name in ("ph", "temperature_c", "clarity")]

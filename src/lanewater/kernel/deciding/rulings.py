@@ -16,6 +16,7 @@ from lanewater.kernel.deciding.limits import (
     limit_for,
     ruling_on,
     severity,
+    values_in,
 )
 
 WORDS = ("clarity", "circulation")
@@ -109,6 +110,9 @@ def not_computed(rule: dict[str, Any], case: dict[str, Any]) -> dict[str, Any] |
     for reading in case["readings"]:
         if reading["parameter"] == rule["parameter"]:
             return result_of(rule, reading["value"], "not-judged", None)
+    # Combined chlorine is seldom read: it is what total has over free.
+    for value in values_in(case, rule["parameter"]):
+        return result_of(rule, value["text"], "not-judged", None)
     return None
 
 
