@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from playwright.sync_api import expect
 from tests.journeys.away import type_pin
-from tests.journeys.conftest import Served
+from tests.journeys.conftest import NewTablet, Served
 from tests.journeys.harbour import GOOD, TESTER
 from tests.journeys.tablet import Tablet
+from tests.journeys.test_pages import SMALLEST, TOO_SMALL, WIDER
 
 from lanewater.rules.judging import judge_case
 from lanewater.service.actor import SHELL
@@ -52,12 +53,35 @@ def test_a_round_stands_under_every_pack_as_the_server_judges_it(
     made = record_round(site.book, TESTER, {"pool": "main", "readings": GOOD})
     tablet.sign_in("TT")
     tablet.go("/record")
-    line = tablet.page.locator(f"[data-key='every {made['round']}']")
-    line.click()
-    rows = tablet.page.locator(".every-pack tbody tr")
+    tablet.page.locator(f"[data-key='every {made['round']}']").click()
+    rows = tablet.page.locator(".every-pack [data-overall]")
     given = round_under_every_pack(site.book, made["round"])
     expect(rows).to_have_count(len(given["packs"]))
     shown = {row.get_attribute("data-key"): row.get_attribute("data-overall") for row in rows.all()}
     judged = {pack["id"]: judge_case(pack, given["case"])["overall"] for pack in given["packs"]}
     assert shown == judged
     assert {"meets", "not-judged"} <= set(judged.values())
+
+
+def test_on_a_phone_every_set_of_rules_is_a_line_until_it_is_asked_for_and_ones_own_stands_open(
+    site: Served, new_tablet: NewTablet
+) -> None:
+    made = record_round(site.book, TESTER, {"pool": "main", "readings": GOOD})
+    phone = new_tablet(site, width=360, height=780)
+    phone.enrol()
+    phone.sign_in("TT")
+    phone.go("/record")
+    phone.page.locator(f"[data-key='every {made['round']}']").click()
+    found = phone.page.locator(".every-pack")
+    own = found.locator("[data-key=own] [data-key='ca-qc']")
+    expect(own).to_contain_text("your rules")
+    expect(own).to_contain_text("Free 1.52: at least 0.8 (s.5)")
+    expect(found.locator("[data-overall]:visible")).to_have_count(1)
+    group = found.locator("details[data-key=meets]")
+    group.locator("> summary").click()
+    first = group.locator("[data-overall]").first
+    expect(first.locator("li").first).to_be_hidden()
+    first.locator("summary").click()
+    expect(first.locator("li").first).to_be_visible()
+    assert phone.page.evaluate(WIDER) <= 0
+    assert phone.page.evaluate(TOO_SMALL, SMALLEST) == []

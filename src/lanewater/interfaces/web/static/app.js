@@ -59,10 +59,10 @@ function draw() {
   );
 }
 
-/** Warnings stand first, but never before "Everyone out". */
+/** Warnings stand first, but never before "Everyone out", nor before what an open incident asks now. */
 function inOrder() {
   const parts = [warnings(), page.tree()];
-  return page.kind === "stop-page" ? parts.reverse() : parts;
+  return page.kind === "stop-page" || page.isUrgent?.() ? parts.reverse() : parts;
 }
 
 async function start() {

@@ -36,7 +36,7 @@ export function tree() {
     { class: "handover", "data-key": "handover" },
     h("h1", {}, say("handover.title")),
     h("p", { class: "quiet" }, say("handover.made", { at: when(read.made), site: here.now.site.name }), " ", takenWords(read)),
-    h("p", { class: "say" }, say(read.open === 1 ? "handover.one-open" : "handover.open", { count: read.open })),
+    read.open > 0 && h("p", { class: "say" }, say(read.open === 1 ? "handover.one-open" : "handover.open", { count: read.open })),
     read.unsent > 0 && h("p", { class: "say" }, say("handover.unsent", { count: read.unsent })),
     read.pools.map(poolPart),
     taking(read),

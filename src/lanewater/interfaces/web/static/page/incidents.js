@@ -20,6 +20,7 @@ let timer = 0;
 const state = { incident: "", kind: "", pool: "", day: "", time: "", ended: null, busy: false, error: null };
 
 export const title = () => say("page.incidents");
+export const isUrgent = () => state.incident !== "" || state.kind !== "";
 
 export function enter(query) {
   clearInterval(timer);

@@ -86,7 +86,7 @@ export async function takeOver() {
 /** On Now: where others worked since, the handover is offered; a site of one person is left alone. */
 export function handoverNote() {
   if (read === null || read.alone || here.now === null) return null;
-  const words = say(read.open === 1 ? "handover.one-open" : "handover.open", { count: read.open });
+  const words = read.open === 0 ? "" : say(read.open === 1 ? "handover.one-open" : "handover.open", { count: read.open });
   return h(
     "section",
     { class: read.asked ? "handover-note asked" : "handover-note", "data-key": "handover" },

@@ -131,5 +131,6 @@ export function heardSentence(row) {
   if (!row.heard) return "";
   if (row.heard.through === here.me?.device?.id && !row.stale) return say("lane.tested-here", { at: when(row.heard.at) });
   const values = { at: when(row.heard.at), device: row.heard.device || say("heard.shell") };
+  if (row.stale && !row.due?.late) return say("heard.old", values);
   return say(row.stale ? "heard.stale" : "heard.fresh", values);
 }
