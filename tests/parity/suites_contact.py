@@ -53,6 +53,8 @@ def incident(place: int) -> list[dict[str, Any]]:
                 values["free_chlorine"] = draw.choice(TEXTS)
             kept = {name: text for name, text in values.items() if draw.random() < 0.7}
             found += round_at(minute, point, **kept)
+        if place % 9 == 0 and step % 3 == 1:
+            found += round_at(minute, "", circulation="stopped")
     draw.shuffle(found)
     return found
 

@@ -23,7 +23,7 @@ from tests.kernel.deciding.incident_cases import (
 from tests.parity.drawing import drawer
 from tests.parity.sides import Row, Suite
 
-from lanewater.kernel.deciding.incidentkinds import INCIDENTS
+from lanewater.kernel.deciding.incidentkinds import INCIDENTS, STANDS_STILL
 from lanewater.service.packs import load_pack
 
 BOTH = ("main", "teaching")
@@ -91,16 +91,71 @@ def broken_up(draw: random.Random, kind: str, pools: tuple[str, ...]) -> dict[st
     return incident
 
 
+def standing(draw: random.Random) -> dict[str, Any]:
+    """Draw an incident by which circulation stands still, or stood."""
+    kind = draw.choice(STANDS_STILL)
+    pools = draw.choice((("main",), ("teaching",), BOTH))
+    row = begun(kind, pools) | {"incident": draw.choice(("inc-2", "inc-3"))}
+    row["at"] = START + draw.randrange(-60, 400) * MINUTE
+    minute = (row["at"] - START) / MINUTE
+    for step in INCIDENTS[kind]["steps"]:
+        minute += draw.choice((1, 30))
+        if draw.random() < 0.9:
+            row = did(row, step, minute)
+        if draw.random() < 0.1:
+            row = noted(row, "again", minute)
+    if draw.random() < 0.3:
+        row["ended"] = {"at": START + round(minute * MINUTE)}
+    return row
+
+
+def standings(draw: random.Random) -> dict[str, Any]:
+    """Draw the part of an incident that says which others hold its clock, or none."""
+    if draw.random() < 0.4:
+        return {}
+    return {"standstills": [standing(draw) for _ in range(draw.randrange(3))]}
+
+
 @cache
 def many() -> list[dict[str, Any]]:
     """Give incidents, drawn."""
-    draw = drawer(91)
+    draw, others = drawer(91), drawer(98)
     found = []
     for place in range(220):
         pools = draw.choice((("main",), BOTH))
         made = whole if place % EVERY_WHOLE == 0 else broken_up
-        found.append(made(draw, KINDS[place % len(KINDS)], pools))
+        found.append(made(draw, KINDS[place % len(KINDS)], pools) | standings(others))
     return found
+
+
+def holding_rows() -> Iterator[Row]:
+    """Give incidents by which circulation stands still, and others."""
+    draw = drawer(99)
+    for place in range(60):
+        pools = draw.choice((("main",), ("teaching",), BOTH))
+        row = draw.choice((standing(draw), begun("gas")))
+        other = begun(draw.choice(KINDS), pools) | {"at": START + place * MINUTE}
+        yield row, draw.choice((other, other, row))
+
+
+def stretch_rows() -> Iterator[Row]:
+    """Give incidents by which circulation stands still."""
+    draw = drawer(100)
+    for _ in range(80):
+        yield (standing(draw),)
+
+
+def anew_rows() -> Iterator[Row]:
+    """Give steps and one more."""
+    rows = [{"step": step, "answer": "done"} for step in ("purged", "route")]
+    rows.append({"step": "ventilated", "answer": "not-done"})
+    yield from ((held, row) for held in ([], rows) for row in rows)
+    yield from (
+        (rows, {"step": step, "answer": answer})
+        for step in ("purged", "ventilated", "route")
+        for answer in ("done", "not-done")
+    )
+    yield rows, {"what": "again"}
 
 
 def now_rows() -> Iterator[Row]:
@@ -326,6 +381,10 @@ def own_rows() -> Iterator[Row]:
             held.append(known | {"incident": "inc-2"})
         stops = [stop(known["stop"])] if draw.random() < 0.8 else []
         parts = {"pool_facts": {"kind": "pool"}, "quiet_minutes": draw.choice((0, 45))}
+        if place % 4 > 0:
+            more = {"standstills": [standing(draw)]}
+            held[0] = known | draw.choice(({}, {"standstills": []}, more))
+            parts["standstills"] = [standing(draw)] if place % 4 > 1 else []
         about = facts(incidents=held, stops=stops, **parts)
         if place % 5 == 0:
             about = facts(**parts)
@@ -336,6 +395,9 @@ SUITES = (
     Suite("incident_now", now_rows, changed=some(now_rows, 90), place=0, every=11),
     Suite("incident_now", ahead_rows),
     Suite("known_by", known_rows),
+    Suite("stretches_of", stretch_rows),
+    Suite("holds_clock_of", holding_rows),
+    Suite("done_anew", anew_rows),
     Suite("lines_with", lines_rows),
     Suite("may_let_go", let_go_rows),
     Suite("against_end", against_rows),

@@ -271,3 +271,29 @@ def test_carried_facts_with_own_lines_are_the_servers_facts_after_them(
             assert incident_now(mine, pack, story.now_ms) == incident_now(
                 theirs, pack, story.now_ms
             )
+
+
+@pytest.mark.parametrize("first", ["diarrhoea", "circulation-failure"])
+def test_what_stands_still_is_the_same_on_both_sides_in_whatever_order(
+    baths: Baths, base: list[tuple[Entry, str]], first: str
+) -> None:
+    story = Story(baths, base)
+    kinds = ["diarrhoea", "circulation-failure"]
+    for kind in kinds if first == kinds[0] else kinds[::-1]:
+        body = {"incident": kind, "kind": kind, "pool": "main", "pools": ["main", "teaching"]}
+        story.say("incident-started", body, at_ms=story.now_ms - MINUTE_MS)
+        story.now_ms += MINUTE_MS
+    about = {"incident": "circulation-failure", "pool": "main"}
+    for step in INCIDENTS["circulation-failure"]["steps"][:4]:
+        story.say("incident-step-done", about | {"step": step, "answer": "done"})
+        story.now_ms += MINUTE_MS
+    story.say("incident-noted", about | {"what": "again"})
+    ended = about | {"outcome": "false-alarm", "criteria": []}
+    story.say("incident-ended", ended, user="p-manager", reason="a leaf")
+    server, tablet = story.compared()
+    for pool in POOLS:
+        assert tablet[pool] == server[pool]
+    (row,) = tablet["main"]["incidents"]
+    (still,) = row["standstills"]
+    assert (still["incident"], len(still["steps"]), len(still["notes"])) == (kinds[1], 4, 1)
+    assert set(still["ended"]) == {"at"}

@@ -32,7 +32,7 @@ from lanewater.service.rules_held import pack_or_why
 from lanewater.service.state import SiteState
 from lanewater.service.transfer import export_set_up
 
-FORM = 3
+FORM = 4
 LINES_CARRIED = 200
 LINES_LOOKED_AT = 400
 # What people did is carried; what the machinery says of itself is on the record.

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from lanewater.kernel.deciding.incidentkinds import STANDS_STILL
 from lanewater.kernel.deciding.incidentrows import (
     INCIDENT_ROUNDS,
     incident_round,
@@ -12,6 +13,7 @@ from lanewater.kernel.deciding.incidentrows import (
     round_counts_for,
 )
 from lanewater.kernel.deciding.incidentsafter import incident_for_pool
+from lanewater.kernel.deciding.standstills import holds_clock_of
 from lanewater.measurement.kits import Kit
 from lanewater.service.clock import DAY_MS
 from lanewater.service.judging import doubted, kernel_readings, kits_of, pool_facts
@@ -35,8 +37,9 @@ def incident_facts(state: SiteState, pool: str) -> dict[str, Any]:
     -------
     dict
         {"incidents": those that are open and stop this pool, the oldest first, each as
-        `incidentrows` keeps it with "facts", "quiet_minutes" and "rounds", "quiet_minutes": the
-        site's, 0 where it set none}.
+        `incidentrows` keeps it with "facts", "quiet_minutes", "rounds" and "standstills": see the
+        kernel's; "quiet_minutes": the site's, 0 where it set none, "standstills": the site's open
+        incidents by which circulation stands still}.
     """
     return {
         "incidents": [
@@ -45,6 +48,11 @@ def incident_facts(state: SiteState, pool: str) -> dict[str, Any]:
             if pool in row["pools"] and "ended" not in row
         ],
         "quiet_minutes": state.site.quiet_minutes,
+        "standstills": [
+            dict(row)
+            for row in state.incidents.values()
+            if row["kind"] in STANDS_STILL and "ended" not in row
+        ],
     }
 
 
@@ -56,8 +64,15 @@ def told_at(state: SiteState, row: Mapping[str, Any], pool: str) -> dict[str, An
             "facts": dict(pool_facts(state, pool)),
             "quiet_minutes": state.site.quiet_minutes,
             "rounds": rounds_since(state, row),
+            "standstills": standstills_of(state, row),
         },
     )
+
+
+def standstills_of(state: SiteState, row: Mapping[str, Any]) -> list[dict[str, Any]]:
+    """Give the incidents by which circulation stood still while another was open."""
+    held = [dict(one) for one in state.incidents.values() if holds_clock_of(dict(one), dict(row))]
+    return [one | {"ended": {"at": one["ended"]["at"]}} if "ended" in one else one for one in held]
 
 
 def rounds_since(state: SiteState, row: Mapping[str, Any]) -> list[dict[str, Any]]:

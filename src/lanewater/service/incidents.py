@@ -16,6 +16,7 @@ from lanewater.service.additions import known_pool
 from lanewater.service.authority import site_said
 from lanewater.service.book import Book, Writing, new_id
 from lanewater.service.incident_facts import LONGEST_INCIDENT_MS
+from lanewater.service.incidents_checked import hold_endings
 from lanewater.service.incidents_told import open_incident, standing_of
 from lanewater.service.opening import stated_instant
 from lanewater.service.permission import NotAllowedError, may, person_of, require
@@ -90,6 +91,7 @@ def start_incident(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[s
         }
         body |= {key: given[key] for key in ("nobody_in", "words") if key in given}
         entry = writing.append("incident-started", body, actor, at_ms=at_ms)
+        hold_endings(writing, state, entry)
     return {"incident": body["incident"], "entry": entry.id, "pools": body["pools"]}
 
 
@@ -161,6 +163,7 @@ def step_incident(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[st
         hold_to_step(told, actor, given)
         body = {key: given[key] for key in ("incident", "step", "answer", "words") if key in given}
         entry = writing.append("incident-step-done", body | {"pool": told["pool"]}, actor)
+        hold_endings(writing, state, entry)
     return {"entry": entry.id}
 
 
@@ -252,10 +255,12 @@ def note_incident(book: Book, actor: Actor, given: Mapping[str, Any]) -> dict[st
     if wanted and wanted not in given:
         raise InputError(wanted, "is missing")
     with book.writing() as writing:
-        row = open_incident(writing.state, given["incident"])
+        state = writing.state
+        row = open_incident(state, given["incident"])
         at_ms = stated_instant(given, book.clock())
         body = {key: given[key] for key in ("incident", "what", "count", "words") if key in given}
         entry = writing.append("incident-noted", body | {"pool": row["pool"]}, actor, at_ms=at_ms)
+        hold_endings(writing, state, entry)
     return {"entry": entry.id}
 
 

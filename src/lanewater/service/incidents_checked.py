@@ -12,6 +12,7 @@ from typing import Any
 
 from lanewater.kernel.deciding.incidentrows import chosen_of
 from lanewater.kernel.deciding.incidents import incident_now
+from lanewater.kernel.deciding.standstills import holds_clock_of
 from lanewater.records.entries import Entry
 from lanewater.service.actor import Actor
 from lanewater.service.book import Book, Writing
@@ -65,7 +66,8 @@ def hold_endings(writing: Writing, before: SiteState, entry: Entry) -> None:
     before : SiteState
         The site before it was.
     entry : Entry
-        What a device wrote, or a round or correction that came later than it was taken.
+        What a device wrote, a round or correction that came later than it was taken, or what was
+        said of an incident: circulation that stood still may hold the clock of another.
     """
     state, now_ms = writing.state, writing.book.clock()
     if entry.type in READ:
@@ -74,12 +76,19 @@ def hold_endings(writing: Writing, before: SiteState, entry: Entry) -> None:
     if entry.type == "incident-ended":
         # Without authority an entry ended nothing, and is noted as such.
         touched = [row for row in endings(state) if row["ended"]["entry"] == entry.id]
-    elif entry.type in LINES:
-        about = entry.body["incident"]
-        touched = [row for row in endings(state, now_ms) if row["incident"] == about]
+    elif entry.type in LINES or entry.type == "incident-started":
+        about = state.incidents.get(entry.body["incident"], {})
+        touched = [row for row in endings(state, now_ms) if is_touched(row, about)]
     else:
         return
     hold_each(writing, before, touched, now_ms)
+
+
+def is_touched(row: Mapping[str, Any], about: Mapping[str, Any]) -> bool:
+    """Tell whether what is said of an incident may show that another, or itself, was not over."""
+    if not about:
+        return False
+    return row["incident"] == about["incident"] or holds_clock_of(dict(about), dict(row))
 
 
 def hold_each(

@@ -131,3 +131,21 @@ def test_a_row_of_older_facts_takes_a_round_from_when_it_happened() -> None:
     for entry, count in ((before, 0), (since, 1)):
         found = incidents_after(facts(incidents=[row]), entry)
         assert len(found[0]["rounds"]) == count
+
+
+def test_a_step_done_anew_asks_for_a_test_after_it_however_far_ahead() -> None:
+    incident = did(overdose(), "brought-down", 40)
+    told = now(incident, 31)
+    assert told["why_not"] == ["steps-done", "two-point-round"]
+    assert {row["id"]: row["at"] for row in told["steps"]}["brought-down"] == START + 3 * MINUTE
+    tested = read_in(incident, 50, points=POINTS, ph="7.4")
+    assert now(tested, 31)["may_end"] is False
+    assert now(tested, 51)["may_end"] is True
+
+
+def test_a_step_first_done_ahead_is_not_done_yet() -> None:
+    incident = steps_of("overdose", "people-out", "feed-stopped")
+    incident = did(read_in(incident, 20, points=POINTS, ph="7.4"), "brought-down", 40)
+    assert {row["id"]: row["state"] for row in now(incident, 31)["steps"]}["brought-down"] == (
+        "to-do"
+    )

@@ -2,7 +2,11 @@
 
 from typing import Any
 
-from lanewater.kernel.deciding.incidentsafter import incidents_after, stop_ended_with
+from lanewater.kernel.deciding.incidentsafter import (
+    incidents_after,
+    standstills_after,
+    stop_ended_with,
+)
 from lanewater.kernel.deciding.wordsafter import words_after
 
 
@@ -91,7 +95,9 @@ def after_incident(facts: dict[str, Any], entry: dict[str, Any]) -> dict[str, An
         As `facts_after` takes it.
     """
     before: list[dict[str, Any]] = facts.get("incidents", [])
-    found = with_parts(facts, {"incidents": incidents_after(facts, entry)})
+    parts: dict[str, Any] = {"incidents": incidents_after(facts, entry)}
+    parts["standstills"] = standstills_after(facts.get("standstills", []), entry)
+    found = with_parts(facts, parts)
     begun = len(found["incidents"]) > len(before)
     if begun:
         row = found["incidents"][len(before)]

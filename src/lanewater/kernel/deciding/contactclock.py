@@ -26,6 +26,8 @@ def not_counted(time: dict[str, Any], needs: dict[str, Any]) -> list[str]:
     needs : dict
         {"free_least", "ph_most", "temperature_least", "cyanuric_most"}: thousandths or None.
     """
+    if time.get("stopped", False) is True:
+        return ["circulation-stopped"]
     why = []
     least = needs["free_least"]
     if least is not None and time["free"] < least:

@@ -17,6 +17,11 @@ DYE_SPOILED = 10000
 PH_OF_THE_TIMES = 7500
 # Id: what it is about, why, what to do.
 CONTACT_WORDS = {
+    "circulation-stopped": (
+        "circulation",
+        "Circulation stood still: chlorine that does not move counts for nothing.",
+        "Once it runs again, read free chlorine: the time runs only from there.",
+    ),
     "free-under": (
         "free_chlorine",
         "Free chlorine at the lowest point was under what the procedure asks.",
@@ -294,7 +299,7 @@ def ph_findings(times: list[dict[str, Any]], needs: dict[str, Any]) -> list[dict
     if needs["ph_most"] is not None:
         return []
     at = []
-    for time in times:
+    for time in times_read(times):
         if time["ph"] is None or time["ph"]["number"] > PH_OF_THE_TIMES:
             at.append(time["at"])
     if len(at) == 0:
@@ -302,16 +307,26 @@ def ph_findings(times: list[dict[str, Any]], needs: dict[str, Any]) -> list[dict
     return [contact_finding("ph-not-asked", at)]
 
 
+def times_read(times: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Give the times at which free chlorine was read, without those of a pump that stood still."""
+    found = []
+    for time in times:
+        if time.get("stopped", False) is not True:
+            found.append(time)
+    return found
+
+
 def reading_findings(
-    rows: list[dict[str, Any]], times: list[dict[str, Any]]
+    rows: list[dict[str, Any]], seen: list[dict[str, Any]]
 ) -> list[dict[str, Any]]:
     """Write what is to be known of the readings themselves, whatever is asked of them.
 
     Parameters
     ----------
-    rows, times : list of dict
+    rows, seen : list of dict
         As `contact_rows` and `contact_times` give them.
     """
+    times = times_read(seen)
     if len(times) == 0:
         return [contact_finding("no-readings", None)]
     findings = []

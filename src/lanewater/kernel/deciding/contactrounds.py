@@ -3,6 +3,7 @@
 from typing import Any
 
 from lanewater.kernel.deciding.decimals import reading_thousandths, relation_of
+from lanewater.kernel.deciding.pumpstopped import says_stopped, stopped_row
 from lanewater.kernel.deciding.tries import legible_text
 
 # Points tested within so long are one test of the water, and the lowest of them counts. JUDG
@@ -49,6 +50,8 @@ def counted_number(reading: dict[str, Any]) -> int:
 def contact_rows(readings: list[dict[str, Any]]) -> list[dict[str, Any]]:
     """Give what a contact clock looks at, one row a reading that has a time and can be read.
 
+    Circulation is looked at where it stood still.
+
     Parameters
     ----------
     readings : list of dict
@@ -62,6 +65,8 @@ def contact_rows(readings: list[dict[str, Any]]) -> list[dict[str, Any]]:
     """
     rows = []
     for reading in readings:
+        if says_stopped(reading) and reading["at"] is not None:
+            rows.append(stopped_row(reading["at"]))
         wanted = reading["parameter"] in CONTACT_READINGS and reading["at"] is not None
         if wanted and legible_text(reading["value"]):
             rows.append(
@@ -155,9 +160,14 @@ def worst_at(rows: list[dict[str, Any]], parameter: str, at: int) -> dict[str, A
 
 def chlorine_times(rows: list[dict[str, Any]]) -> list[int]:
     """Give every moment at which free chlorine was read, once each, in order."""
+    return times_of(rows, ("free_chlorine",))
+
+
+def times_of(rows: list[dict[str, Any]], parameters: tuple[str, ...]) -> list[int]:
+    """Give every moment at which one of some parameters was read, once each, in order."""
     moments = []
     for row in rows:
-        if row["parameter"] == "free_chlorine":
+        if row["parameter"] in parameters:
             moments.append(row["at"])
     once: list[int] = []
     for at in sorted(moments):
@@ -167,7 +177,7 @@ def chlorine_times(rows: list[dict[str, Any]]) -> list[int]:
 
 
 def contact_times(rows: list[dict[str, Any]]) -> list[dict[str, Any]]:
-    """Give the state of the water at each moment at which free chlorine was read.
+    """Give the state of the water when free chlorine was read, or circulation seen to stand still.
 
     Parameters
     ----------
@@ -180,13 +190,17 @@ def contact_times(rows: list[dict[str, Any]]) -> list[dict[str, Any]]:
         In order, {"at", "points": how many were read, "free": lowest point, in thousandths,
         "free_most": highest, "added": the
         last rise up to then, or None, "ph", "temperature_c", "cyanuric_acid": the row that
-        counts, or None}.
+        counts, or None, "stopped": whether circulation stood still, when no chlorine counts}.
     """
     times = []
     rises = rises_of(rows)
-    for at in chlorine_times(rows):
-        found = rows_by_point(rows, "free_chlorine", at - CONTACT_WINDOW, at)
-        lowest = BEYOND
+    still = times_of(rows, ("circulation",))
+    for at in times_of(rows, ("free_chlorine", "circulation")):
+        stopped = at in still
+        found = {}
+        if not stopped:
+            found = rows_by_point(rows, "free_chlorine", at - CONTACT_WINDOW, at)
+        lowest = 0 if stopped else BEYOND
         highest = 0
         for _point, row in found.items():
             lowest = min(lowest, row["number"])
@@ -205,6 +219,7 @@ def contact_times(rows: list[dict[str, Any]]) -> list[dict[str, Any]]:
                 "ph": worst_at(rows, "ph", at),
                 "temperature_c": worst_at(rows, "temperature_c", at),
                 "cyanuric_acid": worst_at(rows, "cyanuric_acid", at),
+                "stopped": stopped,
             }
         )
     return times

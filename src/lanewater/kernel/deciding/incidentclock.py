@@ -9,6 +9,7 @@ from typing import Any
 from lanewater.kernel.deciding.conditions import applies
 from lanewater.kernel.deciding.contacttime import contact_for_procedure
 from lanewater.kernel.deciding.incidentkinds import INCIDENTS
+from lanewater.kernel.deciding.pumpstopped import pump_stood, stood_still_at, stopped_reading
 
 COUNTS_AS_NONE = "<0.01"
 # The most of these over the pools is told, for the others the least.
@@ -58,11 +59,41 @@ def clock_readings(incident: dict[str, Any], pool: str) -> list[dict[str, Any]]:
         if row["pool"] == pool:
             for reading in row["readings"]:
                 doubtful = reading["parameter"] in row["doubtful"]
+                still = stood_still_at(incident, pool, reading["at"] * 1000)
                 if reading["at"] * 1000 >= since:
-                    if not doubtful:
-                        found.append(reading)
-                    elif reading["parameter"] == "free_chlorine":
+                    if reading["parameter"] == "free_chlorine" and (doubtful or still):
                         found.append(as_none(reading))
+                    elif not doubtful:
+                        found.append(reading)
+    return found
+
+
+def with_standstills(incident: dict[str, Any], pool: str) -> list[dict[str, Any]]:
+    """Give what a pool's clock counts, with when circulation stood still by another incident.
+
+    It is put as somebody who saw it would have read it: when it began to stand still, and at every
+    test of the chlorine until it ran again.
+
+    Parameters
+    ----------
+    incident : dict
+        As a pool's facts hold it, with "still": see `standstills`.
+    pool : str
+        One of its pools.
+    """
+    found = clock_readings(incident, pool)
+    since = last_seen(incident)
+    for row in incident["rounds"]:
+        seen = pump_stood(row["readings"])
+        for reading in row["readings"]:
+            still = seen or stood_still_at(incident, pool, reading["at"] * 1000)
+            tested = row["pool"] == pool and reading["parameter"] == "free_chlorine"
+            if tested and still and reading["at"] * 1000 >= since:
+                found.append(stopped_reading(reading["at"]))
+    for row in incident.get("still", []):
+        over = row["until"] is not None and row["until"] < since
+        if pool in row["pools"] and not over:
+            found.append(stopped_reading(-(-max(row["from"], since) // 1000)))
     return found
 
 
@@ -185,7 +216,7 @@ def routes_now(incident: dict[str, Any], procedure: dict[str, Any]) -> list[dict
     """Give a procedure's routes in the rules' order, each with its clock over all pools."""
     by_pool = []
     for pool in incident["pools"]:
-        by_pool.append(contact_for_procedure(clock_readings(incident, pool), None, procedure))
+        by_pool.append(contact_for_procedure(with_standstills(incident, pool), None, procedure))
     found = []
     for place in range(len(procedure["routes"])):
         route = procedure["routes"][place]

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from lanewater.kernel.deciding.incidentkinds import TEST_AFTER
 from lanewater.kernel.deciding.incidentsteps import later_line
 
 INCIDENT_LINES = 200
@@ -10,6 +11,16 @@ INCIDENT_LINES = 200
 def against_end(row: dict[str, Any]) -> bool:
     """Tell whether a line speaks against an end: it happened again, or a step was taken back."""
     return row.get("what", "") == "again" or row.get("answer", "") == "not-done"
+
+
+def done_anew(rows: list[dict[str, Any]], row: dict[str, Any]) -> bool:
+    """Tell whether a line asks for another test: a step of TEST_AFTER that was done before too."""
+    if row.get("step", "") not in TEST_AFTER or row["answer"] != "done":
+        return False
+    for other in rows:
+        if other["step"] == row["step"] and other["answer"] == "done":
+            return True
+    return False
 
 
 def may_let_go(rows: list[dict[str, Any]], row: dict[str, Any]) -> bool:

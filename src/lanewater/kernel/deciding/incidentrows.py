@@ -9,6 +9,7 @@ from typing import Any
 
 from lanewater.kernel.deciding.incidentkinds import INCIDENTS
 from lanewater.kernel.deciding.incidentlines import lines_with
+from lanewater.kernel.deciding.pumpstopped import pump_stood, says_stopped
 from lanewater.kernel.deciding.readingerror import pair_error
 from lanewater.kernel.deciding.tries import last_tries, number_of, relation_in
 
@@ -151,18 +152,11 @@ def confirmed_high(readings: list[dict[str, Any]], doubtful: list[str]) -> bool:
     return diluted or alike
 
 
-def pump_stood(readings: list[dict[str, Any]]) -> bool:
-    """Tell whether somebody saw that circulation had stopped: chlorine then reaches nothing."""
-    for reading in readings:
-        if reading["parameter"] == "circulation" and reading["value"] == "stopped":
-            return True
-    return False
-
-
 def incident_round(row: dict[str, Any], pool: str, overall: str) -> dict[str, Any]:
     """Give a round as an incident keeps it: the last try at each point, each with its time.
 
-    Free chlorine of a round with circulation stopped is in doubt: it is not what is everywhere.
+    Free chlorine of a round with circulation stopped is in doubt: it is not what is everywhere. The
+    word on circulation is kept too: the clock asks for it even where nothing else was read.
 
     Parameters
     ----------
@@ -173,15 +167,21 @@ def incident_round(row: dict[str, Any], pool: str, overall: str) -> dict[str, An
     overall : str
         What the rules say of it, "" where it is not judged.
     """
-    readings = []
+    wanted = []
     for parameter in INCIDENT_READINGS:
         for reading in last_tries(row["readings"], parameter):
-            kept = {}
-            for key, value in reading.items():
-                kept[key] = value
-            if kept["at"] is None:
-                kept["at"] = row["at"] // 1000
-            readings.append(kept)
+            wanted.append(reading)
+    for reading in row["readings"]:
+        if says_stopped(reading):
+            wanted.append(reading)
+    readings = []
+    for reading in wanted:
+        kept = {}
+        for key, value in reading.items():
+            kept[key] = value
+        if kept["at"] is None:
+            kept["at"] = row["at"] // 1000
+        readings.append(kept)
     doubtful = []
     high = confirmed_high(row["readings"], row["doubtful"])
     for parameter in row["doubtful"]:

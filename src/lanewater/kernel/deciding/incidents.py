@@ -19,11 +19,12 @@ from lanewater.kernel.deciding.incidentcriteria import (
     quiet_until,
 )
 from lanewater.kernel.deciding.incidentkinds import STANDS_STILL
-from lanewater.kernel.deciding.incidentlines import against_end
+from lanewater.kernel.deciding.incidentlines import against_end, done_anew
 from lanewater.kernel.deciding.incidentreadings import unjudged_now
 from lanewater.kernel.deciding.incidentreport import incident_report
 from lanewater.kernel.deciding.incidentsteps import steps_asked, steps_now
 from lanewater.kernel.deciding.retesting import MINUTE_IN_MS
+from lanewater.kernel.deciding.standstills import pump_on_at, still_by
 
 # How far two clocks of one site may lie apart: what is said to be later than this was not yet.
 EARLY_AT_MOST = 300000
@@ -31,11 +32,27 @@ EARLY_AT_MOST = 300000
 
 def stood_still_until(steps: list[dict[str, Any]], now: int) -> int:
     """Give until when circulation stood still: until the pump was set going, or now. [UTC ms]"""
-    for row in steps:
-        if row["id"] == "pump-nobody-in" and row["state"] == "done":
-            until: int = row["at"]
-            return until
-    return now
+    until = pump_on_at(steps)
+    return now if until is None else until
+
+
+def lines_known(incident: dict[str, Any], now: int) -> dict[str, Any]:
+    """Give an incident without steps and notes that are said to lie ahead; see `known_by`."""
+    found = {}
+    for key, value in incident.items():
+        found[key] = value
+    for part in ("steps", "notes"):
+        rows = []
+        known = []
+        for row in incident[part]:
+            if row["at"] <= now + EARLY_AT_MOST:
+                known.append(row)
+        for row in incident[part]:
+            early = row["at"] <= now + EARLY_AT_MOST
+            if early or against_end(row) or done_anew(known, row):
+                rows.append(row)
+        found[part] = rows
+    return found
 
 
 def known_by(incident: dict[str, Any], now: int) -> dict[str, Any]:
@@ -51,15 +68,11 @@ def known_by(incident: dict[str, Any], now: int) -> dict[str, Any]:
     now : int
         UTC ms.
     """
-    found = {}
-    for key, value in incident.items():
-        found[key] = value
-    for part in ("steps", "notes"):
-        rows = []
-        for row in incident[part]:
-            if row["at"] <= now + EARLY_AT_MOST or against_end(row):
-                rows.append(row)
-        found[part] = rows
+    found = lines_known(incident, now)
+    standstills = []
+    for row in incident.get("standstills", []):
+        standstills.append(lines_known(row, now))
+    found["standstills"] = standstills
     rounds = []
     for row in incident["rounds"]:
         if row["at"] > now + EARLY_AT_MOST and row["overall"] in PASSED_OVERALL:
@@ -109,6 +122,7 @@ def incident_now(given: dict[str, Any], pack: dict[str, Any] | None, now_ms: int
         "next": the first step to do, "report": what the entry that ends it holds}.
     """
     incident = known_by(given, now_ms)
+    incident["still"] = still_by(incident["standstills"])
     procedures = procedures_now(incident, pack)
     clock = chosen_clock(procedures)
     measured = measured_criteria(incident, clock, now_ms)

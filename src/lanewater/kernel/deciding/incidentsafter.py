@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from lanewater.kernel.deciding.incidentkinds import STANDS_STILL
 from lanewater.kernel.deciding.incidentrows import (
     incident_begun,
     incident_round,
@@ -10,6 +11,7 @@ from lanewater.kernel.deciding.incidentrows import (
     round_counts_for,
     rounds_with,
 )
+from lanewater.kernel.deciding.standstills import holds_clock_of, standstills_with
 
 
 def incident_for_pool(row: dict[str, Any], parts: dict[str, Any]) -> dict[str, Any]:
@@ -40,12 +42,63 @@ def begun_after(facts: dict[str, Any], entry: dict[str, Any]) -> list[dict[str, 
             return kept
         found.append(row)
     if facts["pool"] in entry["body"]["pools"]:
+        begun = incident_begun(entry)
         parts = {
             "facts": facts.get("pool_facts", {}),
             "quiet_minutes": facts.get("quiet_minutes", 0),
             "rounds": [],
+            "standstills": standstills_for(facts.get("standstills", []), begun),
         }
-        found.append(incident_for_pool(incident_begun(entry), parts))
+        found.append(incident_for_pool(begun, parts))
+    return found
+
+
+def standstills_for(rows: list[dict[str, Any]], other: dict[str, Any]) -> list[dict[str, Any]]:
+    """Give those of some incidents by which another's clock is held; see `holds_clock_of`."""
+    found = []
+    for row in rows:
+        if holds_clock_of(row, other):
+            found.append(row)
+    return found
+
+
+def held_by_begun(row: dict[str, Any], entry: dict[str, Any]) -> dict[str, Any]:
+    """Give an incident with one that began, where that holds its clock."""
+    rows: list[dict[str, Any]] = row.get("standstills", [])
+    begun = standstill_begun(rows, entry)
+    if len(begun) == len(rows) or not holds_clock_of(begun[len(rows)], row):
+        return row
+    return incident_for_pool(row, {"standstills": begun})
+
+
+def standstills_after(rows: list[dict[str, Any]], entry: dict[str, Any]) -> list[dict[str, Any]]:
+    """Give the site's open incidents by which circulation stands still after one entry.
+
+    Parameters
+    ----------
+    rows : list of dict
+        As a pool's facts hold them, whichever pools they stop.
+    entry : dict
+        As `incidents_after` takes it.
+    """
+    open_yet = []
+    for row in standstills_with(rows, entry, entry["method"] == "pin"):
+        if "ended" not in row:
+            open_yet.append(row)
+    if entry["kind"] == "incident-started":
+        return standstill_begun(open_yet, entry)
+    return open_yet
+
+
+def standstill_begun(rows: list[dict[str, Any]], entry: dict[str, Any]) -> list[dict[str, Any]]:
+    """Give incidents by which circulation stands still with one that began, once each."""
+    found = []
+    known = entry["body"]["kind"] not in STANDS_STILL
+    for row in rows:
+        found.append(row)
+        known = known or row["incident"] == entry["body"]["incident"]
+    if not known:
+        found.append(incident_begun(entry))
     return found
 
 
@@ -85,7 +138,10 @@ def incidents_after(facts: dict[str, Any], entry: dict[str, Any]) -> list[dict[s
     """
     kind: str = entry["kind"]
     if kind == "incident-started":
-        return begun_after(facts, entry)
+        found = []
+        for row in begun_after(facts, entry):
+            found.append(held_by_begun(row, entry))
+        return found
     named = entry["method"] == "pin"
     found = []
     for row in facts.get("incidents", []):
@@ -95,6 +151,9 @@ def incidents_after(facts: dict[str, Any], entry: dict[str, Any]) -> list[dict[s
             kept = tested_in(row, entry)
         elif about:
             kept = incident_with(row, entry, named)
+        elif "incident" in entry["body"]:
+            held = standstills_with(row.get("standstills", []), entry, named)
+            kept = incident_for_pool(row, {"standstills": held})
         if not (about and kind == "incident-ended"):
             found.append(kept)
     return found
