@@ -4,10 +4,14 @@ from __future__ import annotations
 
 from typing import Any
 
+import pytest
 from tests.kernel.deciding.facts_cases import MINUTE, NOW, facts, last, row, stop, verdict, word
 
+from lanewater.kernel.deciding import duenow
 from lanewater.kernel.deciding.competent import may_be_shown
-from lanewater.kernel.deciding.mayopen import may_open
+from lanewater.kernel.deciding.due import next_due
+from lanewater.kernel.deciding.duenow import due_now, round_out_of_date
+from lanewater.kernel.deciding.mayopen import may_open, opening_now
 from lanewater.kernel.deciding.poolnow import pool_now
 
 TESTER = {"id": "p1", "may": {"open": "no"}}
@@ -76,3 +80,39 @@ def test_an_amount_is_shown_only_within_the_days_of_a_competence() -> None:
     assert [day for day in (99, 100, 110, 111) if may_be_shown(person, "acid", day)] == [100, 110]
     assert not may_be_shown(person, "hypo", 105)
     assert not may_be_shown({**person, "may": {"hand-dose": "no"}}, "acid", 105)
+
+
+@pytest.mark.parametrize(
+    "more",
+    [
+        {"last": None},
+        {"last": last(1)},
+        {"last": last(400)},
+        {"last": last(1), "stops": [stop("glass", 5)]},
+        {"last": last(400), "plan": {"every_seconds": 3600, "before_opening_seconds": 0}},
+    ],
+)
+def test_a_lane_works_out_once_what_is_due_and_says_of_it_what_each_question_alone_does(
+    more: dict[str, Any], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    known = facts(**more)
+    asked: list[int] = []
+
+    def counted(case: dict[str, Any]) -> dict[str, Any]:
+        asked.append(case["now"])
+        return next_due(case)
+
+    with monkeypatch.context() as patch:
+        patch.setattr(duenow, "next_due", counted)
+        lane = pool_now(known, NOW)
+    assert len(asked) == 1
+    assert lane["due"] == due_now(known, NOW)
+    assert lane["stale"] == round_out_of_date(known, NOW)
+    assert lane["opening"] == opening_now(known, NOW)
+
+
+def test_a_round_that_is_late_is_stale_and_takes_a_reason_to_open_upon() -> None:
+    late = facts(last=last(400))
+    assert pool_now(late, NOW)["stale"]
+    assert "round-out-of-date" in pool_now(late, NOW)["opening"]["why"]
+    assert not pool_now(facts(last=last(1)), NOW)["stale"]

@@ -149,8 +149,15 @@ def round_out_of_date(facts: dict[str, Any], now: int) -> bool:
     now : int
         UTC ms.
     """
+    if facts["last"] is None:
+        return True
+    return out_of_date_by(facts, due_now(facts, now), now)
+
+
+def out_of_date_by(facts: dict[str, Any], due: dict[str, Any], now: int) -> bool:
+    """Tell the same where it is known already when the next round is due, as `due_now` gives it."""
     last = facts["last"]
-    if last is None or due_now(facts, now)["late"]:
+    if last is None or due["late"]:
         return True
     for every in [facts["pack"]["every_seconds"], facts["plan"]["every_seconds"]]:
         if every > 0 and now - last["at"] > every * MS_A_SECOND:

@@ -42,6 +42,11 @@ def why_reason(facts: dict[str, Any], now: int) -> list[str]:
     now : int
         UTC ms.
     """
+    return reasons_when(facts, round_out_of_date(facts, now), now)
+
+
+def reasons_when(facts: dict[str, Any], out_of_date: bool, now: int) -> list[str]:
+    """Give the same where it is known already whether the last round is out of date."""
     reasons: list[str] = []
     for row in water_blocks(facts, now):
         if row["id"] not in ENDS_NOTHING and row["id"] not in reasons:
@@ -58,7 +63,7 @@ def why_reason(facts: dict[str, Any], now: int) -> list[str]:
             reasons.append("changed-to-pass")
         if last["verified"] is not True:
             reasons.append("round-not-verified")
-        if round_out_of_date(facts, now):
+        if out_of_date:
             reasons.append("round-out-of-date")
     return reasons
 
@@ -78,10 +83,15 @@ def opening_now(facts: dict[str, Any], now: int) -> dict[str, Any]:
     dict
         {"may": "open", "reason" (only with a reason, and marked) or "never", "why": ids}.
     """
+    return opening_when(facts, round_out_of_date(facts, now), now)
+
+
+def opening_when(facts: dict[str, Any], out_of_date: bool, now: int) -> dict[str, Any]:
+    """Tell the same where it is known already whether the last round is out of date."""
     never = why_never(facts, now)
     if len(never) > 0:
         return {"may": "never", "why": never}
-    reasons = why_reason(facts, now)
+    reasons = reasons_when(facts, out_of_date, now)
     if len(reasons) > 0:
         return {"may": "reason", "why": reasons}
     return {"may": "open", "why": reasons}

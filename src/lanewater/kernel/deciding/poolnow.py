@@ -12,11 +12,16 @@ from lanewater.kernel.deciding.duenow import (
     FAILED_OVERALL,
     MS_A_SECOND,
     due_now,
+    out_of_date_by,
     overall_of_last,
-    round_out_of_date,
     why_again,
 )
-from lanewater.kernel.deciding.mayopen import IN_CONFLICT, RULES_SAY_OUT, by_word_alone, opening_now
+from lanewater.kernel.deciding.mayopen import (
+    IN_CONFLICT,
+    RULES_SAY_OUT,
+    by_word_alone,
+    opening_when,
+)
 from lanewater.kernel.deciding.reopening import (
     ordered_standing,
     reopening_wanted,
@@ -333,10 +338,11 @@ def pool_now(facts: dict[str, Any], now: int) -> dict[str, Any]:
     found["verdict"] = verdict
     found["heard"] = heard
     found["due"] = due_now(facts, now)
-    found["stale"] = round_out_of_date(facts, now)
+    # What is due is worked out once: it is half the work of a lane.
+    found["stale"] = out_of_date_by(facts, found["due"], now)
     found["stops"] = stops
     found["open_actions"] = actions_now(facts, now)
-    found["opening"] = opening_now(facts, now)
+    found["opening"] = opening_when(facts, found["stale"], now)
     found["also_closed"] = also
     found["closures"] = facts.get("closures", [])
     found["reopening"] = reopening_wanted(facts, now)
