@@ -5,7 +5,7 @@ from __future__ import annotations
 from playwright.sync_api import expect
 from tests.journeys.apart import Apart
 from tests.journeys.conftest import NewTablet, Served
-from tests.journeys.harbour import LOW, TESTER
+from tests.journeys.harbour import GOOD, LOW, TESTER
 from tests.journeys.tablet import Tablet
 
 from lanewater.service.actor import ANYBODY
@@ -62,6 +62,18 @@ def test_who_worked_on_is_left_alone(site: Served, tablet: Tablet) -> None:
     note = tablet.page.locator(".handover-note")
     expect(note).to_contain_text("open")
     expect(note).not_to_contain_text("Others worked here")
+
+
+def test_where_nothing_is_left_nothing_is_said_to_be_open(site: Served, tablet: Tablet) -> None:
+    """Beside pools that are OPEN, "0 things are open" would be read as the opposite."""
+    for pool in ("main", "teaching", "terrace"):
+        record_round(site.book, TESTER, {"pool": pool, "readings": GOOD})
+    tablet.sign_in("DD")
+    expect(tablet.page.locator(".handover-note")).to_be_visible()
+    expect(tablet.page.locator("main")).not_to_contain_text("things are open")
+    tablet.go("/handover")
+    expect(tablet.page.locator(".handed").first).to_be_visible()
+    expect(tablet.page.locator("main")).not_to_contain_text("things are open")
 
 
 def test_the_handover_fits_a_narrow_phone(site: Served, new_tablet: NewTablet) -> None:

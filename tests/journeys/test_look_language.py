@@ -160,6 +160,22 @@ def test_the_engines_sentences_are_said_in_the_readers_language(german: Tablet) 
     assert said == list(sentences.values())
 
 
+def test_a_round_of_yesterday_is_said_to_be_old_and_no_test_overdue_that_is_not(
+    tablet: Tablet,
+) -> None:
+    tablet.sign_in("TT")
+    said = tablet.page.evaluate(
+        """async () => {
+          const { heardSentence } = await import("/static/part/sentence.js");
+          const heard = { at: Date.now(), device: "Tablet 2", through: "" };
+          return [false, true].map((late) => heardSentence({ stale: true, due: { late }, heard }));
+        }"""
+    )
+    assert "that round no longer says how it is now" in said[0]
+    assert "overdue" not in said[0]
+    assert "and a test is overdue" in said[1]
+
+
 @pytest.mark.parametrize(
     ("language", "count", "words"),
     [
