@@ -13,6 +13,7 @@ from lanewater.kernel.deciding.due import (
     openings_between,
     weekday_of,
 )
+from lanewater.kernel.deciding.inorder import placed_by
 
 MOST_DAYS_SHUT = 62
 MONTH_DAYS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
@@ -83,16 +84,7 @@ def windows_of_day(case: dict[str, Any], day: int) -> list[dict[str, Any]]:
 
 def window_placed(rows: list[dict[str, Any]], window: dict[str, Any]) -> list[dict[str, Any]]:
     """Put an opening where its beginning belongs."""
-    found = []
-    placed = False
-    for other in rows:
-        if not placed and other["opens"] > window["opens"]:
-            found.append(window)
-            placed = True
-        found.append(other)
-    if not placed:
-        found.append(window)
-    return found
+    return placed_by(rows, window, "opens")
 
 
 def first_day_open(case: dict[str, Any], day: int) -> int | None:

@@ -7,6 +7,7 @@ from typing import Any
 
 from lanewater.kernel.deciding.due import offset_at
 from lanewater.kernel.deciding.duenow import site_day
+from lanewater.kernel.deciding.inorder import placed_by, turned_round
 from lanewater.kernel.deciding.lookback import looked_back, window_of_history
 
 HELD_AGAINST = 3
@@ -16,26 +17,7 @@ DAY_LONG_MS = 86400000
 
 def place_of_round(rows: list[dict[str, Any]], row: dict[str, Any]) -> list[dict[str, Any]]:
     """Put a round where it was taken, after others of the same instant."""
-    found = []
-    placed = False
-    for other in rows:
-        if not placed and other["at"] > row["at"]:
-            found.append(row)
-            placed = True
-        found.append(other)
-    if not placed:
-        found.append(row)
-    return found
-
-
-def turned_round(rows: list[dict[str, Any]]) -> list[dict[str, Any]]:
-    """Give rows the other way round."""
-    found = []
-    place = len(rows) - 1
-    while place >= 0:
-        found.append(rows[place])
-        place = place - 1
-    return found
+    return placed_by(rows, row, "at")
 
 
 def kept_by(rows: list[dict[str, Any]], latest: int, times: int) -> list[dict[str, Any]]:

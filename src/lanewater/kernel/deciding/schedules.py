@@ -12,6 +12,7 @@ from typing import Any
 
 from lanewater.kernel.deciding.conditions import applies
 from lanewater.kernel.deciding.due import first_open_instant
+from lanewater.kernel.deciding.inorder import placed_by
 from lanewater.kernel.deciding.opendays import day_begins, first_day_open, local_day
 from lanewater.kernel.deciding.readtimes import read_within
 from lanewater.kernel.deciding.retesting import wait_end
@@ -240,16 +241,7 @@ def duty_row(
 
 def placed_in_time(rows: list[dict[str, Any]], row: dict[str, Any]) -> list[dict[str, Any]]:
     """Put what is due where its time belongs, after others of the same instant."""
-    found = []
-    placed = False
-    for other in rows:
-        if not placed and other["due_ms"] > row["due_ms"]:
-            found.append(row)
-            placed = True
-        found.append(other)
-    if not placed:
-        found.append(row)
-    return found
+    return placed_by(rows, row, "due_ms")
 
 
 def schedule_rows(
