@@ -200,10 +200,11 @@ def deadline_events() -> list[dict[str, Any]]:
 
 
 def own_lines() -> Iterator[Row]:
-    """Give pools with a device's own line on duties, events and rounds."""
+    """Give pools with a device's own line on duties, events, rounds and openings."""
     draw = drawer(184)
+    kinds = ("duty-done", "event-noted", "round-recorded", "reading-corrected", "pool-opened")
     for one in many():
-        kind = draw.choice(("duty-done", "event-noted", "round-recorded", "reading-corrected"))
+        kind = draw.choice(kinds)
         body: dict[str, Any] = {"pool": draw.choice(("main", "main", "teaching"))}
         if kind == "duty-done":
             body |= {"duty": draw.choice(("rules:1", "site:balance")), "answer": "done"}

@@ -11,17 +11,21 @@ from hypothesis import strategies as st
 from tests.baths import MINUTE_MS, Baths
 from tests.properties.carried_story import POOLS, ROUNDS, Story, based_on
 
+from lanewater.kernel.deciding.duelist import due_list
 from lanewater.kernel.deciding.incidentkinds import INCIDENTS
 from lanewater.kernel.deciding.incidents import incident_now
 from lanewater.kernel.deciding.mayopen import opening_now
 from lanewater.kernel.deciding.poolnow import pool_now
 from lanewater.records.entries import Entry
+from lanewater.service.actor import SHELL
+from lanewater.service.set_up import add
 
 SEVERAL = settings(
     max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )
 Draw = Callable[..., Any]
 POOL = st.sampled_from(POOLS)
+CLOSED_DAY = {"days": [{"day": "2026-07-01", "name": "Canada Day"}]}
 STOPS = ("glass", "bottom-not-seen", "lightning", "circulation-stopped")
 
 
@@ -252,6 +256,13 @@ def base(baths: Baths) -> list[tuple[Entry, str]]:
     return based_on(baths)
 
 
+@pytest.fixture
+def closed_base(baths: Baths) -> tuple[Baths, list[tuple[Entry, str]]]:
+    """Give the record that the tablet carries on a day that was set as closed."""
+    add(baths.book, SHELL, "closed-days", CLOSED_DAY)
+    return baths, based_on(baths)
+
+
 @SEVERAL
 @given(data=st.data())
 def test_carried_facts_with_own_lines_are_the_servers_facts_after_them(
@@ -297,3 +308,31 @@ def test_what_stands_still_is_the_same_on_both_sides_in_whatever_order(
     (still,) = row["standstills"]
     assert (still["incident"], len(still["steps"]), len(still["notes"])) == (kinds[1], 4, 1)
     assert set(still["ended"]) == {"at"}
+
+
+@settings(SEVERAL, max_examples=25)
+@given(data=st.data())
+def test_a_tablet_that_opens_on_a_closed_day_asks_for_its_tests_at_once_as_the_server_will(
+    closed_base: tuple[Baths, list[tuple[Entry, str]]], data: st.DataObject
+) -> None:
+    story = Story(*closed_base)
+    deeds = (say_how, say_how, say_how, do_a_round, call_out, end_stops, go_wrong, wait)
+    for deed in data.draw(st.lists(st.sampled_from(deeds), min_size=1, max_size=8)):
+        deed(story, data.draw)
+        story.now_ms += MINUTE_MS
+    server, tablet = story.compared()
+    for pool in POOLS:
+        assert tablet[pool]["closed_days"] == server[pool]["closed_days"]
+        mine, theirs = (due_list([facts[pool]], [], story.now_ms) for facts in (tablet, server))
+        assert mine == theirs
+
+
+def test_only_the_pool_that_was_opened_has_lost_its_closed_day(
+    closed_base: tuple[Baths, list[tuple[Entry, str]]],
+) -> None:
+    story = Story(*closed_base)
+    assert all(story.facts[pool]["closed_days"] for pool in POOLS)
+    story.say("pool-opened", {"pool": "main"}, user="p-manager")
+    left = {pool: bool(story.facts[pool]["closed_days"]) for pool in POOLS}
+    assert left == {"main": False, "teaching": True, "plunge": True}
+    assert due_list([story.facts["main"]], [], story.now_ms)["mine"]

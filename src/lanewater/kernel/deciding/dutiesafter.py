@@ -1,10 +1,11 @@
-"""What a device's own line changes of what is due: a round read something, a duty was done, rain.
+"""What a device's own line changes of what is due: a round, a duty done, rain, a pool opened.
 
 Entries are those of `carriedfacts`; instants are UTC milliseconds.
 """
 
 from typing import Any
 
+from lanewater.kernel.deciding.opendays import local_day
 from lanewater.kernel.deciding.readtimes import read_with
 
 EVENTS_KEPT = 24
@@ -174,13 +175,27 @@ def done_row(entry: dict[str, Any]) -> dict[str, Any]:
     }
 
 
+def closed_days_after(facts: dict[str, Any]) -> list[int]:
+    """Give a pool's closed days without the one on which it was opened: its tests are asked for."""
+    word = facts["opening"]
+    if word is None or word["status"] != "open":
+        kept: list[int] = facts["closed_days"]
+        return kept
+    opened = local_day(facts["offsets"], word["since"] // 1000)
+    found: list[int] = []
+    for day in facts["closed_days"]:
+        if day != opened:
+            found.append(day)
+    return found
+
+
 def duty_parts_after(facts: dict[str, Any], entry: dict[str, Any]) -> dict[str, Any]:
     """Give the parts of a pool's facts on what is due that an entry changes; empty where none.
 
     Parameters
     ----------
     facts : dict
-        The pool's, or the site's own ("pool" is "").
+        The pool's with the entry's word on how it stands, or the site's own ("pool" is "").
     entry : dict
         The next own entry. An event of no pool is one of every pool; a duty of no pool is the
         site's.
@@ -193,6 +208,8 @@ def duty_parts_after(facts: dict[str, Any], entry: dict[str, Any]) -> dict[str, 
         found["events"] = latest_rows(events, EVENTS_KEPT)
     if kind == "duty-done" and pool == facts["pool"]:
         found["duties_done"] = done_with(facts["duties_done"], done_row(entry))
+    if (kind == "pool-opened" or kind == "opening-settled") and pool == facts["pool"]:
+        found["closed_days"] = closed_days_after(facts)
     if kind == "round-recorded" and pool == facts["pool"]:
         found["read"] = read_with(facts["read"], read_in_round(entry), entry["at"])
         found["read_values"] = values_with(facts, entry, entry["id"], entry["at"] // 1000)
