@@ -43,6 +43,10 @@ def test_a_second_failing_sample_keeps_a_pool_closed_whatever_the_rounds_say(
     enter(tablet, "12", 20)
     saved = tablet.page.get_by_role("status")
     expect(saved.first).to_contain_text("Of what was tested: Against the rules: does not meet")
+    # Which rule says so, and what it asks for: nobody has to look it up in the report.
+    rows = tablet.page.locator("[data-key=rows]")
+    expect(rows).to_contain_text("E. coli 12. Rule: below 1 (s.5). Does not meet.")
+    expect(tablet.page.locator(".actions")).to_contain_text("take a second sample")
     tablet.go("/sample?pool=main")
     expect(tablet.page.locator("[data-key=beside]")).to_contain_text("Free 1.52")
     picture(tablet.page, "sample.png")

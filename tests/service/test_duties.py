@@ -172,3 +172,18 @@ def test_the_order_in_which_lines_arrive_changes_nothing(baths: Baths) -> None:
 def test_an_event_of_an_unknown_pool_is_refused(baths: Baths) -> None:
     with pytest.raises(InputError):
         note_event(baths.book, ANYBODY, {"what": "rain", "pool": "lagoon"})
+
+
+def test_a_pool_that_owes_a_round_for_two_reasons_stands_once_since_the_earlier_with_both(
+    baths: Baths,
+) -> None:
+    baths.wait(600)
+    owed = [row for row in rows(baths) if row["state"] == "overdue" and row["reasons"]]
+    assert owed
+    tests = [row for row in rows(baths) if row["pool"] == "main" and row["reasons"]]
+    assert [row["id"] for row in tests] == ["round"]
+    main = next(row for row in owed if row["pool"] == "main")
+    assert [one["why"] for one in main["reasons"]] == ["no-round-yet", "plan-interval"]
+    facts = facts_of(baths.book, baths.book.state, "main", baths.now_ms)
+    since = [row["due_ms"] for row in duties_now(facts, baths.now_ms) if row["kind"] == "round"]
+    assert instant_ms(main["due"], "") == since[0] < baths.now_ms

@@ -90,18 +90,41 @@ def with_reason(row: dict[str, Any], reason: dict[str, Any]) -> dict[str, Any]:
     return found
 
 
+def are_owed(row: dict[str, Any], other: dict[str, Any]) -> bool:
+    """Tell whether one of two rows is overdue and the time of the other has begun as well."""
+    states = [row["state"], other["state"]]
+    return "overdue" in states and "missed" not in states and "ahead" not in states
+
+
+def is_same_round(row: dict[str, Any], other: dict[str, Any]) -> bool:
+    """Tell whether one round answers two rows: near in time, or both owed by now."""
+    near = abs(other["due_ms"] - row["due_ms"]) <= SAME_ROUND_MS
+    alike = (other["state"] == "missed") == (row["state"] == "missed")
+    return (near and alike) or are_owed(row, other)
+
+
+def owed_since(row: dict[str, Any], other: dict[str, Any]) -> dict[str, Any]:
+    """Give a row that is owed since the earlier of two, where both are owed by now."""
+    found = {}
+    for key, value in row.items():
+        found[key] = value
+    if are_owed(row, other):
+        found["state"] = "overdue"
+        found["from_ms"] = min(row["from_ms"], other["from_ms"])
+        found["due_ms"] = min(row["due_ms"], other["due_ms"])
+    return found
+
+
 def joined_round(
     rows: list[dict[str, Any]], row: dict[str, Any], reason: dict[str, Any]
 ) -> list[dict[str, Any]]:
     """Put a row that asks for a round; where one asks for the same, that one gets its reason."""
-    found = []
+    found: list[dict[str, Any]] = []
     joined = False
     for other in rows:
-        near = abs(other["due_ms"] - row["due_ms"]) <= SAME_ROUND_MS
-        alike = (other["state"] == "missed") == (row["state"] == "missed")
-        if not joined and near and alike and len(other["reasons"]) > 0:
+        if not joined and len(other["reasons"]) > 0 and is_same_round(row, other):
             joined = True
-            found.append(with_reason(other, reason))
+            found = placed_in_time(found, owed_since(with_reason(other, reason), row))
         else:
             found.append(other)
     if joined:

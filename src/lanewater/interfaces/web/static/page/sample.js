@@ -9,8 +9,10 @@ import { unitOf } from "../ground/unit.js";
 import { say } from "../ground/words.js";
 import { recordSample } from "../offline/samples.js";
 import { hasView, now as nowHere, recentLines } from "../offline/view.js";
+import { rulesAsk } from "../part/after.js";
 import { key, keyLink, message } from "../part/key.js";
 import { problem } from "../part/problem.js";
+import { rowList } from "../part/result.js";
 import { overallShown, readingWords } from "../part/sentence.js";
 import { isPool, whichPool } from "../part/whichpool.js";
 
@@ -42,9 +44,11 @@ export function tree() {
 }
 
 function saved() {
-  const overall = state.saved.verdict ? overallShown(state.saved.verdict) : "not-judged";
+  const { verdict } = state.saved;
+  const overall = verdict ? overallShown(verdict) : "not-judged";
   return [
     h("p", { class: "large saved", role: "status" }, say("sample.saved", { outcome: say(`outcome.${overall}`) })),
+    verdict && [rowList(verdict), rulesAsk(verdict)],
     keyLink(say("page.now"), "/"),
   ];
 }

@@ -70,7 +70,7 @@ function steps(saved, pool) {
         { class: "keys" },
         keyLink(say("out.of", { name: poolName(pool) }), `/out?pool=${pool}`, { kind: "stop" }),
       ),
-    actions(saved.verdict),
+    rulesAsk(saved.verdict),
     h("h2", {}, say(isOpen(pool) ? "after.tell-now" : "after.tell")),
     tellList(pool, saved.round, whatToSay(saved, pool)),
     saved.repeat_asked && [h("h2", {}, say("after.repeat")), h("p", {}, say("after.repeat.what"))],
@@ -96,8 +96,8 @@ function toAdd(saved, pool) {
   );
 }
 
-/** What the rules themselves ask for. */
-function actions(verdict) {
+/** What the rules themselves ask for. @param {any} verdict */
+export function rulesAsk(verdict) {
   const asked = [...new Map(verdict.actions.map((one) => [one.do, one])).values()];
   if (asked.length === 0) return null;
   return h(

@@ -68,7 +68,8 @@ function stops(answer) {
   );
 }
 
-function rowList(answer) {
+/** What fails, what is not judged, what meets: each with its rule and clause. @param {any} answer */
+export function rowList(answer) {
   const { bad, good: passed } = rowsInOrder(answer);
   const good = passed.filter((row) => !bad.some((one) => one.parameter === row.parameter));
   const gaps = answer.not_judged.filter((gap) => !bad.some((row) => row.parameter === gap.parameter));
