@@ -103,7 +103,7 @@ def lsoda(v: tuple[float, ...], start: list[float], seconds: float) -> np.ndarra
 def test_random_courses_are_those_of_lsoda() -> None:
     worst = 0.0
     for water, start, seconds in drawn(40, 91):
-        v = rates_at(Q, *water[:4], water[4:])  # type: ignore[arg-type]
+        v = rates_at(Q, *water[:4], water[4:])  # type: ignore[arg-type]  # a water unpacked
         _status, ours, _step = react(Q, v, start, seconds, 0.0)
         theirs = lsoda(v, start, seconds)
         floor = MAIN * max(start)

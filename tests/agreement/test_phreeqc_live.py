@@ -41,7 +41,7 @@ def test_a_hundredth_too_much_of_any_product_is_noticed(
     product: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     table = [list(row) for row in additions.STOICHIOMETRY]
-    table[product] = [1.01 * count for count in table[product]]  # type: ignore[misc]
+    table[product] = [1.01 * count for count in table[product]]  # type: ignore[misc]  # the table itself holds tuples
     monkeypatch.setattr(additions, "STOICHIOMETRY", tuple(map(tuple, table)))
     worst = largest_dose_differences(load_constants(), 90, seed=4, batch=90)
     assert max(worst["ph"], worst["index"]) > CLOSE

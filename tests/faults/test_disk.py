@@ -27,13 +27,13 @@ class FailingConnection(sqlite3.Connection):
 
     code = 0
 
-    def execute(self, statement: str, *more: object) -> sqlite3.Cursor:  # type: ignore[override]
+    def execute(self, statement: str, *more: object) -> sqlite3.Cursor:  # type: ignore[override]  # one shape of call is enough
         """Fail at COMMIT."""
         if statement == "COMMIT" and self.code:
             raise disk_error(self.code)
         return super().execute(statement, *more)
 
-    def cursor(self, *_more: object) -> sqlite3.Cursor:  # type: ignore[override]
+    def cursor(self, *_more: object) -> sqlite3.Cursor:  # type: ignore[override]  # one shape of call is enough
         """Give a cursor that fails alike."""
         return super().cursor(FailingCursor)
 
@@ -41,7 +41,7 @@ class FailingConnection(sqlite3.Connection):
 class FailingCursor(sqlite3.Cursor):
     """The cursor of such a connection."""
 
-    def execute(self, statement: str, *more: object) -> sqlite3.Cursor:  # type: ignore[override]
+    def execute(self, statement: str, *more: object) -> sqlite3.Cursor:  # type: ignore[override]  # one shape of call is enough
         """Fail at COMMIT."""
         connection = self.connection
         failing = isinstance(connection, FailingConnection) and connection.code

@@ -178,7 +178,7 @@ def test_a_taken_port_is_said_with_what_to_do(
     assert said.out == ""
 
 
-@pytest.mark.parametrize("host", ["0.0.0.0", "192.0.2.7", "::", "baths.example"])  # noqa: S104
+@pytest.mark.parametrize("host", ["0.0.0.0", "192.0.2.7", "::", "baths.example"])  # noqa: S104 - asked for to be refused
 def test_plain_http_beyond_this_machine_is_refused_and_said_why(
     site: Site, capsys: pytest.CaptureFixture[str], host: str
 ) -> None:
@@ -198,7 +198,7 @@ def test_plain_http_beyond_this_machine_is_refused_and_said_why(
         ("[::1]", True),
         ("localhost", True),
         ("localhost.example", False),
-        ("0.0.0.0", False),  # noqa: S104
+        ("0.0.0.0", False),  # noqa: S104 - a name to be told apart
         ("", False),
     ],
 )

@@ -95,7 +95,7 @@ def give_children(line: socket.socket) -> None:
 
 def run_as_child(words: list[str], said: int) -> None:
     """Be the command, and end as it ends."""
-    from lanewater.interfaces.cli.main import main  # noqa: PLC0415
+    from lanewater.interfaces.cli.main import main  # noqa: PLC0415 - the child alone needs it
 
     signal.signal(signal.SIGCHLD, signal.SIG_DFL)
     os.dup2(said, 2)

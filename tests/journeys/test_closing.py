@@ -30,7 +30,7 @@ def picture(page: object, name: str) -> None:
     """Keep a picture where somebody asked for pictures."""
     folder = os.environ.get("LANEWATER_PICTURES")
     if folder:
-        page.screenshot(path=str(Path(folder) / name), full_page=True)  # type: ignore[attr-defined]
+        page.screenshot(path=str(Path(folder) / name), full_page=True)  # type: ignore[attr-defined]  # a page, or a frame of one
 
 
 def keep_print(printed: bytes) -> None:

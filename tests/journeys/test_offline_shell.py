@@ -213,7 +213,7 @@ def spoil(fault: str, monkeypatch: pytest.MonkeyPatch) -> None:
             return found
         if fault == "not there":
             return PlainTextResponse("", 404)
-        body = self.find("part/key.js").content  # type: ignore[union-attr]
+        body = self.find("part/key.js").content  # type: ignore[union-attr]  # the file is there
         broken = body[: len(body) // 2] if fault == "cut short" else body.replace(b"e", b"c", 1)
         return Response(broken, headers={"Content-Type": "text/javascript; charset=utf-8"})
 

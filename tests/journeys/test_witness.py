@@ -198,7 +198,7 @@ def leaves(count: int) -> dict[tuple[int, int], bytes]:
 def proofs() -> list[list[Any]]:
     """Give every proof of small trees, and each with one thing in it changed."""
     nodes = leaves(20)
-    node = lambda *at: nodes[at]  # noqa: E731
+    node = lambda *at: nodes[at]  # noqa: E731 - one line, used as a word
     found: list[list[Any]] = []
     for new in range(21):
         for old in range(new + 1):

@@ -61,7 +61,7 @@ POOL_WORDS = {
 
 def drawer(seed: int) -> random.Random:
     """Give a source of the same draws every time."""
-    return random.Random(seed)  # noqa: S311
+    return random.Random(seed)  # noqa: S311 - vectors, always the same
 
 
 def short_texts(most: int) -> list[str]:

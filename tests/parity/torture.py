@@ -3,7 +3,7 @@
 It is written in the subset and nowhere used but in tests.
 """
 
-# ruff: noqa
+# ruff: noqa - odd constructs are what it is for
 
 import math
 from typing import Any

@@ -133,7 +133,7 @@ def written(**changes: Any) -> bytes:
 
 
 def test_a_line_comes_back_as_it_was_written() -> None:
-    line = bundle.Line(3, LINE["received_at"], "é".encode(), "ab" * 64)  # type: ignore[arg-type]
+    line = bundle.Line(3, LINE["received_at"], "é".encode(), "ab" * 64)  # type: ignore[arg-type]  # a line's parts are of many types
     assert bundle.read_line(written()) == line
     text = bundle.events_line(line.index, line.received_at, line.raw, bytes.fromhex(line.sig))
     assert text == written() + b"\n"

@@ -20,7 +20,7 @@ HOUR = 3_600_000
 def claim(**changes: object) -> Claim:
     """Give a claim of ten o'clock that is on record at once, with changes."""
     given = {"claimed_ms": TEN, "written_ms": TEN, "received_ms": TEN, "known_from_ms": TEN - HOUR}
-    return Claim(**(given | changes))  # type: ignore[arg-type]
+    return Claim(**(given | changes))  # type: ignore[arg-type]  # changes of any kind
 
 
 def test_on_record_at_once_is_on_time() -> None:

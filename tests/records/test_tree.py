@@ -159,21 +159,21 @@ HOSTILE = (
 @pytest.mark.parametrize("odd", HOSTILE)
 def test_odd_sizes_are_refused_without_a_crash(odd: object) -> None:
     leaf, path = TREE.leaves[0], TREE.inclusion(0, 3)
-    assert not holds_inclusion(leaf, odd, 3, path, TREE.root(3))  # type: ignore[arg-type]
-    assert not holds_inclusion(leaf, 0, odd, path, TREE.root(3))  # type: ignore[arg-type]
+    assert not holds_inclusion(leaf, odd, 3, path, TREE.root(3))  # type: ignore[arg-type]  # what a stranger may send
+    assert not holds_inclusion(leaf, 0, odd, path, TREE.root(3))  # type: ignore[arg-type]  # what a stranger may send
     between = TREE.consistency(2, 3)
-    assert not holds_consistency(odd, TREE.root(2), 3, TREE.root(3), between)  # type: ignore[arg-type]
-    assert not holds_consistency(2, TREE.root(2), odd, TREE.root(3), between)  # type: ignore[arg-type]
+    assert not holds_consistency(odd, TREE.root(2), 3, TREE.root(3), between)  # type: ignore[arg-type]  # what a stranger may send
+    assert not holds_consistency(2, TREE.root(2), odd, TREE.root(3), between)  # type: ignore[arg-type]  # what a stranger may send
 
 
 @pytest.mark.parametrize("odd", [None, "", b"", bytes(31), bytes(33), 7, [bytes(32)]])
 def test_odd_hashes_are_refused_without_a_crash(odd: object) -> None:
     leaf, path, root = TREE.leaves[0], TREE.inclusion(0, 3), TREE.root(3)
-    assert not holds_inclusion(odd, 0, 3, path, root)  # type: ignore[arg-type]
-    assert not holds_inclusion(leaf, 0, 3, [odd, *path[1:]], root)  # type: ignore[list-item]
-    assert not holds_inclusion(leaf, 0, 3, odd, root)  # type: ignore[arg-type]
-    assert not holds_consistency(3, root, 3, odd, [])  # type: ignore[arg-type]
-    assert not holds_consistency(2, TREE.root(2), 3, root, odd)  # type: ignore[arg-type]
+    assert not holds_inclusion(odd, 0, 3, path, root)  # type: ignore[arg-type]  # what a stranger may send
+    assert not holds_inclusion(leaf, 0, 3, [odd, *path[1:]], root)  # type: ignore[list-item]  # what a stranger may send
+    assert not holds_inclusion(leaf, 0, 3, odd, root)  # type: ignore[arg-type]  # what a stranger may send
+    assert not holds_consistency(3, root, 3, odd, [])  # type: ignore[arg-type]  # what a stranger may send
+    assert not holds_consistency(2, TREE.root(2), 3, root, odd)  # type: ignore[arg-type]  # what a stranger may send
 
 
 def test_the_empty_tree_begins_every_tree_and_no_other_head_passes_for_it() -> None:

@@ -67,7 +67,7 @@ def with_rows(
         ]
         return pack
 
-    baths.book.load = load  # type: ignore[method-assign]
+    baths.book.load = load  # type: ignore[method-assign]  # other rules in the place of those held
 
 
 def two_or_more(pack: dict[str, Any]) -> dict[str, Any]:

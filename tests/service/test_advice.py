@@ -161,7 +161,7 @@ def test_a_low_round_gives_the_competent_an_amount_that_is_on_record(site: Site)
     assert stored.by == site.operator.person
     assert stored.body["amount"] == "2250"
     assert stored.body["scope"] == "pool"
-    assert stored.body["round"] == site.book.state.last_round("main").id  # type: ignore[union-attr]
+    assert stored.body["round"] == site.book.state.last_round("main").id  # type: ignore[union-attr]  # there is a round
     assert len(stored.body["hash"]) == 64
 
 

@@ -295,7 +295,7 @@ def test_a_failing_laboratory_result_closes_until_another_one_is_there(baths: Ba
         ]
         return pack | {"rules": rules}
 
-    baths.book.load = load  # type: ignore[method-assign]
+    baths.book.load = load  # type: ignore[method-assign]  # other rules in the place of those held
     baths.round()
     open_main(baths)
     sample("40")

@@ -188,7 +188,7 @@ def test_a_resting_point_that_was_tampered_with_is_not_taken(baths: Baths, harm:
     for _ in range(12):
         baths_round(baths)
     row = kept_row(baths.book)
-    content = json.loads(bytes(row["kept"]))  # type: ignore[call-overload]
+    content = json.loads(bytes(row["kept"]))  # type: ignore[call-overload]  # a row's value is of any type
     content["draft"]["stops"]["plunge"] = []
     harmed = {
         "stop": {"kept": json.dumps(content).encode()},
@@ -210,7 +210,7 @@ def test_planted_without_the_signature_a_dropped_stop_would_be_believed(
     everyone_out(baths.book, baths.who("tester"), {"pool": "plunge", "stop": "glass"})
     for _ in range(12):
         baths_round(baths)
-    content = json.loads(bytes(kept_row(baths.book)["kept"]))  # type: ignore[call-overload]
+    content = json.loads(bytes(kept_row(baths.book)["kept"]))  # type: ignore[call-overload]  # a row's value is of any type
     content["draft"]["stops"]["plunge"] = []
     baths.book.connection.execute(update(table).values(kept=json.dumps(content).encode()))
     monkeypatch.setattr(resting, "vouched_for", lambda *_: True)

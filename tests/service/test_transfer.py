@@ -62,7 +62,7 @@ def test_one_bad_thing_keeps_all_of_it_out_and_is_named(baths: Baths) -> None:
 )
 def test_what_is_no_set_up_is_refused_by_field(baths: Baths, given: object, field: str) -> None:
     with pytest.raises(InputError) as caught:
-        import_set_up(baths.book, SHELL, given)  # type: ignore[arg-type]
+        import_set_up(baths.book, SHELL, given)  # type: ignore[arg-type]  # what is no set-up
     assert caught.value.field == field
 
 

@@ -53,7 +53,7 @@ class MortalCursor(sqlite3.Cursor):
 
     def execute(self, statement: str, *more: Any) -> Any:
         """Run one statement."""
-        switch = self.connection.switch  # type: ignore[attr-defined]
+        switch = self.connection.switch  # type: ignore[attr-defined]  # the shelf's own connection has one
         return switch.at(statement, lambda: super(MortalCursor, self).execute(statement, *more))
 
 

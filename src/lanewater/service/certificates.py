@@ -204,7 +204,7 @@ def names_in(certificate: x509.Certificate) -> SiteNames:
     found = certificate.extensions.get_extension_for_class(x509.SubjectAlternativeName).value
     hosts = found.get_values_for_type(x509.DNSName)
     addresses = found.get_values_for_type(x509.IPAddress)
-    return SiteNames(tuple(hosts), tuple(addresses))  # type: ignore[arg-type]
+    return SiteNames(tuple(hosts), tuple(addresses))  # type: ignore[arg-type]  # networks stand in constraints only
 
 
 def fingerprint(certificate: x509.Certificate) -> str:

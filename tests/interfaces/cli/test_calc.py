@@ -74,7 +74,7 @@ def test_a_bad_line_is_told_and_the_next_is_answered(
     good = dict(LEAST)
     if kind == "addition":
         entry = {"product": "borax", "amount": 1, "unit": "kg", "strength_percent_w_w": 52.8}
-        good |= {"volume_m3": 50, "additions": [entry]}  # type: ignore[dict-item]
+        good |= {"volume_m3": 50, "additions": [entry]}  # type: ignore[dict-item]  # any JSON goes in
     given = line + b"\n" + json.dumps(good).encode() + b"\n"
     code, answers = run_lines(monkeypatch, capsys, kind, given)
     assert code == 1

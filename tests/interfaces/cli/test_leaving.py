@@ -24,7 +24,7 @@ class Mailbox(socketserver.StreamRequestHandler):
             if taking:
                 held += line
                 if line == b".\r\n":
-                    self.server.kept.append(held)  # type: ignore[attr-defined]
+                    self.server.kept.append(held)  # type: ignore[attr-defined]  # a list put on it below
                     taking = False
                     self.wfile.write(b"250 kept\r\n")
             elif line.upper().startswith(b"DATA"):
@@ -41,7 +41,7 @@ class Mailbox(socketserver.StreamRequestHandler):
 def mail() -> Iterator[socketserver.ThreadingTCPServer]:
     """Give a mail server on this machine."""
     with socketserver.ThreadingTCPServer(("127.0.0.1", 0), Mailbox) as server:
-        server.kept = []  # type: ignore[attr-defined]
+        server.kept = []  # type: ignore[attr-defined]  # a list for what came
         threading.Thread(target=server.serve_forever, daemon=True).start()
         yield server
         server.shutdown()
@@ -114,7 +114,7 @@ def test_a_stamp_is_sent_and_that_it_was_is_on_record(
     words = ("--to", "records@council.example", "--from", "baths@site.example")
     sent = shell("stamp", "send", *words, "--smtp", where, "--json")
     assert sent.code == 0
-    (message,) = mail.kept  # type: ignore[attr-defined]
+    (message,) = mail.kept  # type: ignore[attr-defined]  # a list put on it above
     assert note.split("\n")[2].encode() in message
     lines = shell("record", "show", "--json").answer
     assert lines[-1]["type"] == "stamp-sent"

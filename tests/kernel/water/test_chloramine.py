@@ -16,7 +16,7 @@ from lanewater.service.constants import load_table
 
 Q = load_table("chloramine")
 WATERS = [
-    (rates_at(Q, *water[:4], water[4:]), start, seconds)  # type: ignore[arg-type]
+    (rates_at(Q, *water[:4], water[4:]), start, seconds)  # type: ignore[arg-type]  # a water unpacked
     for water, start, seconds in drawn(60, 81)
 ]
 

@@ -61,7 +61,7 @@ def definition(place: Place, guard: str, table: str) -> str:
     if place.server is None:
         return f"SELECT sql FROM sqlite_master WHERE name = '{guard}'"  # noqa: S608 - fixed names
     there = f"tgname = '{guard}' AND tgrelid = '{table}'::regclass"
-    return f"SELECT pg_get_triggerdef(oid) FROM pg_trigger WHERE {there}"  # noqa: S608
+    return f"SELECT pg_get_triggerdef(oid) FROM pg_trigger WHERE {there}"  # noqa: S608 - fixed names
 
 
 def always(place: Place, guard: str, table: str) -> list[str]:

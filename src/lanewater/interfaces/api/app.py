@@ -123,4 +123,4 @@ def describe(app: FastAPI) -> None:
                     operation["security"] = LINK if row.who == INSPECTION else COOKIES
         return found
 
-    app.openapi = openapi  # type: ignore[method-assign]
+    app.openapi = openapi  # type: ignore[method-assign]  # the framework's own way to describe more

@@ -32,7 +32,7 @@ def answer_of(given: Any) -> dict[str, Any]:
     from lanewater.kernel.deciding.superchlorination import (  # noqa: PLC0415
         superchlorination_of,
     )
-    from lanewater.rules.case import CASE_KEYS, case_from  # noqa: PLC0415
+    from lanewater.rules.case import CASE_KEYS, case_from  # noqa: PLC0415 - other kinds start without it
 
     if not isinstance(given, dict):
         raise InputError("", "an object is wanted, such as " + EXAMPLE)
@@ -43,6 +43,6 @@ def answer_of(given: Any) -> dict[str, Any]:
 
 def told(_given: dict[str, Any], answer: dict[str, Any]) -> list[str]:
     """Tell an answer to a person, in lines."""
-    from lanewater.dosing.superchlorination import words_of  # noqa: PLC0415
+    from lanewater.dosing.superchlorination import words_of  # noqa: PLC0415 - only where a person is told
 
     return [*words_of(answer), answer["competence"]]

@@ -87,7 +87,7 @@ def run(arguments: argparse.Namespace) -> int:
 
 def run_blank(arguments: argparse.Namespace) -> int:
     """Make a blank sheet and write it to a file; the printer is fetched only here."""
-    from lanewater.reports.blank import blank_pdf  # noqa: PLC0415
+    from lanewater.reports.blank import blank_pdf  # noqa: PLC0415 - the printer is heavy
 
     with shell_book(arguments) as book:
         blank = blank_of(book, arguments.pool)
@@ -102,7 +102,7 @@ def run_blank(arguments: argparse.Namespace) -> int:
 
 def run_sign(arguments: argparse.Namespace) -> int:
     """Make a sign and write it to a file; the printer is fetched only here."""
-    from lanewater.reports.sign import sign_pdf  # noqa: PLC0415
+    from lanewater.reports.sign import sign_pdf  # noqa: PLC0415 - the printer is heavy
     from lanewater.service.sign_sheets import sign_of  # noqa: PLC0415
 
     with shell_book(arguments) as book:
@@ -154,11 +154,11 @@ def contents(
     The printer is fetched only where it is asked for.
     """
     if form == "pdf":
-        from lanewater.service.sheet_files import printed  # noqa: PLC0415
+        from lanewater.service.sheet_files import printed  # noqa: PLC0415 - the printer is heavy
 
         yield from printed(book, wanted, sheet, signed)
         return
-    from lanewater.reports.table import csv_of, xlsx_of  # noqa: PLC0415
+    from lanewater.reports.table import csv_of, xlsx_of  # noqa: PLC0415 - only for a table
 
     yield "", csv_of(sheet) if form == "csv" else xlsx_of(sheet)
 

@@ -51,7 +51,7 @@ def open_store(place: Path | str, *, create: bool, connect: Connect = plain_conn
         if isinstance(place, Path):
             return open_file(place, create=create, connect=connect)
         with driver_wanted():
-            from lanewater.records.store.postgres import connected  # noqa: PLC0415
+            from lanewater.records.store.postgres import connected  # noqa: PLC0415 - a driver that may not be installed
 
         return connected(place)
 
@@ -73,7 +73,7 @@ def prepare_store(place: str, owner: str) -> dict[str, str]:
     """
     with disk_errors():
         with driver_wanted():
-            from lanewater.records.store.postgres_prepare import prepare  # noqa: PLC0415
+            from lanewater.records.store.postgres_prepare import prepare  # noqa: PLC0415 - a driver that may not be installed
 
         made = prepare(place, owner)
     return {"schema": made.schema, "role": made.role, "form": made.form}
@@ -114,7 +114,7 @@ def dialect_of(connection: Connection) -> Dialect:
 
 def server_dialect() -> Dialect:
     """Give PostgreSQL's way; whoever has such a connection, or error, has the driver."""
-    from lanewater.records.store.postgres import POSTGRESQL  # noqa: PLC0415
+    from lanewater.records.store.postgres import POSTGRESQL  # noqa: PLC0415 - a driver that may not be installed
 
     return POSTGRESQL
 
