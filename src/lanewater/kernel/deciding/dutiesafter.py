@@ -5,6 +5,7 @@ Entries are those of `carriedfacts`; instants are UTC milliseconds.
 
 from typing import Any
 
+from lanewater.kernel.deciding.inorder import turned_round
 from lanewater.kernel.deciding.opendays import local_day
 from lanewater.kernel.deciding.readtimes import read_with
 
@@ -60,24 +61,16 @@ def values_asked(wanted: list[str], readings: list[dict[str, Any]]) -> list[dict
 def latest_read(rows: list[dict[str, Any]]) -> list[dict[str, Any]]:
     """Leave of rounds, oldest first, the readings that no later one read again."""
     later: dict[str, str] = {}
-    turned = []
-    place = len(rows) - 1
-    while place >= 0:
-        row = rows[place]
-        place = place - 1
+    found = []
+    for row in turned_round(rows):
         kept = []
         for reading in row["readings"]:
             if later.get(reading["parameter"], row["round"]) == row["round"]:
                 kept.append(reading)
                 later[reading["parameter"]] = row["round"]
         if len(kept) > 0:
-            turned.append({"at": row["at"], "round": row["round"], "readings": kept})
-    found = []
-    place = len(turned) - 1
-    while place >= 0:
-        found.append(turned[place])
-        place = place - 1
-    return found
+            found.append({"at": row["at"], "round": row["round"], "readings": kept})
+    return turned_round(found)
 
 
 def values_corrected(facts: dict[str, Any], entry: dict[str, Any]) -> list[dict[str, Any]]:
