@@ -52,6 +52,17 @@ def test_own_rules_are_added_listed_and_ended_by_name(
     assert row["until"]
 
 
+def test_where_an_own_limit_has_no_effect_the_list_still_says_so(
+    shell: Shell, pin: str, tmp_path: Path
+) -> None:
+    own = tmp_path / "house.toml"
+    own.write_text(OWN.replace("7.4", "8.4"), encoding="utf-8")
+    told = shell("site", "overlay", "add", str(own), "--by", "AA", stdin=f"{pin}\n").out
+    (remark,) = told.splitlines()[1:]
+    assert "loosens nothing" in remark
+    assert f"  {remark}\n" in shell("site", "overlay", "list").out
+
+
 def test_what_loosens_takes_the_document_and_its_name(
     shell: Shell, pin: str, tmp_path: Path
 ) -> None:
