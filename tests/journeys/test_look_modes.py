@@ -234,6 +234,8 @@ def test_a_live_region_speaks_when_something_happens_and_not_at_every_drawing(de
 def test_the_keyboard_reaches_every_key_of_a_page_and_shows_where_it_is(desk: Tablet) -> None:
     put_on(desk, "dark")
     page = settled(desk, "/")
+    # It is worked out after the rest, and brings a key with it.
+    expect(page.locator(".handover-note")).to_be_visible()
     page.evaluate("() => document.activeElement.blur()")
     count = page.evaluate(f"() => {PRESSED}.length")
     reached = set()

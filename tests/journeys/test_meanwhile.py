@@ -8,7 +8,7 @@ from contextlib import contextmanager
 from playwright.sync_api import expect
 from tests.journeys.away import lane
 from tests.journeys.conftest import Served
-from tests.journeys.harbour import GOOD, TESTER
+from tests.journeys.harbour import GOOD, TESTER, today
 from tests.journeys.tablet import Tablet
 
 from lanewater.service.rounds import record_round
@@ -43,6 +43,8 @@ def test_a_sample_is_said_to_be_saved_on_its_own_form_alone(tablet: Tablet) -> N
     tablet.sign_in("DD")
     tablet.go("/sample?pool=main")
     tablet.page.locator("[data-key=e_coli] input").fill("0")
+    tablet.page.locator("[data-key=day] input").fill(today(-3))
+    tablet.page.locator("[data-key=time] input").fill("08:00")
     with answers_held(tablet):
         tablet.page.locator("[data-key=save]").click()
         tablet.go("/sample?pool=teaching")

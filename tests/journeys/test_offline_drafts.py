@@ -35,6 +35,13 @@ TYPED = """async () => {
   const { draftOf } = await import("/static/round/draft.js");
   return Object.values(draftOf("main").fields).map(({ keys }) => keys);
 }"""
+TYPED_ON_DISK = """async () => {
+  const { asked, inStores } = await import("/static/offline/base.js");
+  const text = await inStores(["drafts"], "readonly", ({ drafts }) => asked(drafts.get("main")));
+  return Object.values(JSON.parse(text ?? '{"fields": {}}').fields).map(({ keys }) => keys);
+}"""
+# So long a disk may take on a busy machine; nothing that is only in memory ever gets there.
+TRIES, EACH_MS = 40, 50
 MEMORY_ONLY = (
     "/static/offline/drafts.js",
     "  return inTurn(pool, text);\n}\n\n/** Forget",
@@ -60,12 +67,20 @@ def test_what_was_typed_is_there_after_a_reload(tablet: Tablet) -> None:
     expect(tablet.page.get_by_text("1.52").first).to_be_visible()
 
 
+def on_disk(page: Page, keys: str) -> None:
+    """Wait until what was typed is on disk, as far as it ever is."""
+    for _ in range(TRIES):
+        if keys in page.evaluate(TYPED_ON_DISK):
+            return
+        page.wait_for_timeout(EACH_MS)
+
+
 def after_a_kill(line: Line, chromium: OwnChromium, page: Page) -> list[str]:
     """Type into a round, kill the browser with the last key, and give what is there afterwards."""
     tablet = Tablet(page, "")
     tablet.look("Main")
     tablet.type("15")
-    page.wait_for_timeout(200)
+    on_disk(page, "15")
     chromium.kill()
     page = chromium.start()
     opened(page, f"{line.address}/out")

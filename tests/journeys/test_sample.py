@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime, timedelta
+from zoneinfo import ZoneInfo
 
 import pytest
 from playwright.sync_api import expect
@@ -18,6 +19,7 @@ def enter(tablet: Tablet, value: str, days_ago: int) -> None:
     tablet.go("/sample?pool=main")
     day = (datetime.now(UTC) - timedelta(days=days_ago)).date().isoformat()
     tablet.page.locator("[data-key=day] input").fill(day)
+    tablet.page.locator("[data-key=time] input").fill("00:01")
     tablet.page.locator("[data-key=e_coli] input").fill(value)
     tablet.page.locator("[data-key=save]").click()
 
@@ -48,6 +50,14 @@ def test_a_second_failing_sample_keeps_a_pool_closed_whatever_the_rounds_say(
     expect(rows).to_contain_text("E. coli 12. Rule: below 1 (s.5). Does not meet.")
     expect(tablet.page.locator(".actions")).to_contain_text("take a second sample")
     tablet.go("/sample?pool=main")
+    # Nobody's clock says when a laboratory's sample was taken: it is said, or nothing is saved.
+    at = datetime.now(ZoneInfo("America/Toronto"))
+    tablet.page.locator("[data-key=e_coli] input").fill("0")
+    expect(tablet.page.locator("[data-key=when]")).to_be_visible()
+    expect(tablet.page.locator("[data-key=save]")).to_have_count(0)
+    tablet.page.locator("[data-key=day] input").fill(f"{at:%Y-%m-%d}")
+    tablet.page.locator("[data-key=time] input").fill(f"{at:%H:%M}")
+    expect(tablet.page.locator("[data-key=save]")).to_be_visible()
     expect(tablet.page.locator("[data-key=beside]")).to_contain_text("Free 1.52")
     picture(tablet.page, "sample.png")
     enter(tablet, "3", 3)

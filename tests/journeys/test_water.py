@@ -20,6 +20,8 @@ from lanewater.service.clock import instant_text
 from lanewater.service.rounds import record_round
 
 HOUR = 60
+# A page hears of its new size with the next frame, before that frame is drawn.
+DRAWN = "() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))"
 WHOLE = {"total_alkalinity": "95", "calcium_hardness": "180"}
 NewTablet = Callable[..., Tablet]
 
@@ -207,7 +209,7 @@ def test_the_page_has_no_barrier_and_never_scrolls_sideways(desk: Tablet, path: 
     assert found.violations_count == 0, found.generate_report()
     for width in (320, 360, 768, 1280):
         page.set_viewport_size({"width": width, "height": 800})
-        page.wait_for_timeout(100)
+        page.evaluate(DRAWN)
         assert page.evaluate(WIDER) <= 0, width
         assert page.evaluate(TOO_SMALL, SMALLEST) == [], width
         for box in page.locator(".chart").all():

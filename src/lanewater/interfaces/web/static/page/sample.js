@@ -4,7 +4,7 @@ import * as kernel from "../generated/kernel.js";
 import { h } from "../ground/dom.js";
 import { uuid7 } from "../ground/id.js";
 import { here, poolName, redraw } from "../ground/store.js";
-import { clock, fromLocal, isoDay, stamp, when } from "../ground/time.js";
+import { fromLocal, isoDay, stamp, when } from "../ground/time.js";
 import { unitOf } from "../ground/unit.js";
 import { say } from "../ground/words.js";
 import { recordSample } from "../offline/samples.js";
@@ -26,8 +26,8 @@ let state = fresh();
 export const title = () => (isPool(state.pool) ? say("sample.title", { pool: poolName(state.pool) }) : say("sample.key"));
 
 export function enter(query) {
-  const now = Date.now();
-  state = { ...fresh(), pool: query.get("pool") ?? "", id: uuid7(now), day: isoDay(now), time: clock(now) };
+  // When it was taken stands on the report; today's date would be the wrong one, and nobody would see it.
+  state = { ...fresh(), pool: query.get("pool") ?? "", id: uuid7(Date.now()) };
   if (hasView()) here.now = nowHere();
 }
 
@@ -53,25 +53,29 @@ function saved() {
   ];
 }
 
+const isTimed = () => state.day !== "" && state.time !== "";
+
 function takenAt() {
   return fromLocal(state.day, state.time);
 }
 
 function form() {
   const given = FOUND.filter((one) => (state.values[one] ?? "") !== "");
-  const ahead = takenAt() > Date.now() + 60_000;
+  const ahead = isTimed() && takenAt() > Date.now() + 60_000;
   return h(
     "div",
     { class: "panel form" },
     typed("day", say("sample.day"), { type: "date", max: isoDay(Date.now()) }),
     typed("time", say("sample.time"), { type: "time" }),
     ahead && message(say("sample.ahead"), "alert"),
-    beside(),
+    isTimed() && beside(),
     h("p", { class: "small" }, say("sample.none-found")),
     FOUND.map(value),
     typed("note", say("sample.note"), { maxlength: 300, autocomplete: "off" }),
     problem(state.error),
+    given.length > 0 && !isTimed() && h("p", { "data-key": "when" }, say("sample.when")),
     given.length > 0 &&
+      isTimed() &&
       !ahead &&
       key(say("sample.save", { pool: poolName(state.pool) }), save, { kind: "main", disabled: state.busy, "data-key": "save" }),
   );
