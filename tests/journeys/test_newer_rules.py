@@ -40,8 +40,12 @@ def test_a_newer_text_is_accepted_by_pin_with_what_it_changes_before_ones_eyes(
     expect(part).to_contain_text("Touches: Main, Teaching and Terrace.")
     assert site.book.state.site.rules.hash == older
     part.locator("[data-key=accept]").click()
+    type_pin(tablet, "TT")
+    expect(part.get_by_role("alert")).to_have_text("That PIN does not fit.")
+    assert site.book.state.site.rules.hash == older
     type_pin(tablet, "AA")
     expect(part).to_contain_text("Accepted: ca-qc.")
+    expect(part).not_to_contain_text("Nothing changes until")
     assert rules_waiting(site.book) == []
     assert site.book.state.site.rules.hash == load_pack("ca-qc")["hash"]
     assert site.book.state.rules_known[-1].hash != older

@@ -30,7 +30,7 @@ export function newRulesPart() {
     "section",
     { class: "panel", "data-key": "new-rules" },
     h("h2", {}, say("newrules.title")),
-    h("p", {}, say("newrules.what")),
+    state.waiting.length > 0 && h("p", {}, say("newrules.what")),
     state.accepted && h("p", { class: "large saved", role: "status" }, say("newrules.accepted", { rules: state.accepted })),
     problem(state.error),
     state.waiting.map(one),

@@ -3,6 +3,9 @@
 import { h } from "../ground/dom.js";
 import { say, sayOr } from "../ground/words.js";
 
+/** Of these our own words say all; the server's beside them would say it twice. */
+const SAYS_ALL = ["pin", "pin-wrong"];
+
 /**
  * @param {import("../ground/api.js").ApiError | null} error
  * @param {string} form whose labels name the field, such as "pool"; "" for none
@@ -10,7 +13,7 @@ import { say, sayOr } from "../ground/words.js";
 export function problem(error, form = "") {
   if (!error) return null;
   const words = sayOr(`error.${error.id}`, "");
-  const text = [words, fieldAnd(error, form)].filter(Boolean).join(" ");
+  const text = [words, !(words && SAYS_ALL.includes(error.id)) && fieldAnd(error, form)].filter(Boolean).join(" ");
   return h("p", { class: "message message-alert", role: "alert" }, text || say("error.broken"));
 }
 
