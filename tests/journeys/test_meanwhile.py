@@ -11,6 +11,8 @@ from tests.journeys.conftest import Served
 from tests.journeys.harbour import GOOD, TESTER, today
 from tests.journeys.tablet import Tablet
 
+from lanewater.service.actor import ANYBODY
+from lanewater.service.incidents import start_incident
 from lanewater.service.rounds import record_round
 
 # Another tab writes: whatever this one says waits for the device's own sequence.
@@ -104,3 +106,26 @@ def test_a_step_that_is_being_changed_stays_open_when_another_one_is_answered(
         expect(out.locator("[data-key='not-done']")).to_be_visible()
     expect(tablet.page.locator(".stage-done")).to_have_count(2)
     expect(out.locator("[data-key='not-done']")).to_be_visible()
+
+
+def test_what_is_half_typed_stays_when_the_network_is_lost_and_when_an_incident_begins_elsewhere(
+    site: Served, tablet: Tablet
+) -> None:
+    tablet.sign_in("DD")
+    tablet.go("/sample?pool=main")
+    field = tablet.page.locator("[data-key=e_coli] input")
+    field.press_sequentially("12")
+    kept = field.element_handle()
+    with tablet.page.expect_request("**/api/v1/me"):
+        tablet.page.route("**/api/**", lambda route: route.abort())
+        tablet.page.evaluate("dispatchEvent(new Event('online'))")
+    expect(tablet.page.locator(".warning").first).to_contain_text("No answer from the server")
+    expect(field).to_have_value("12")
+    expect(field).to_be_focused()
+    tablet.page.unroute("**/api/**")
+    start_incident(site.book, ANYBODY, {"kind": "glass", "pool": "terrace"})
+    tablet.page.evaluate("dispatchEvent(new Event('online'))")
+    expect(tablet.page.locator(".incident-strip")).to_contain_text("Glass, Terrace")
+    expect(field).to_have_value("12")
+    expect(field).to_be_focused()
+    assert tablet.page.evaluate("(kept) => kept.isConnected", kept)

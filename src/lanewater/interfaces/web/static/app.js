@@ -44,6 +44,7 @@ async function turn() {
   });
 }
 
+/** What comes and goes has a place of its own: beside the page it would have all of it drawn from nothing. */
 function draw() {
   if (page === null) return;
   speak();
@@ -52,8 +53,7 @@ function draw() {
   show(
     root,
     header(path),
-    standStrip(),
-    hasView() && incidentStrip(),
+    h("div", { class: "come-and-go", "data-key": "strips" }, standStrip(), hasView() && incidentStrip()),
     h("main", { id: "main", tabindex: -1, class: page.kind ?? "" }, inOrder()),
     h("footer", { class: "foot" }, h("p", {}, say("frame.foot")), looksFold(), keepingLine()),
   );
@@ -61,7 +61,7 @@ function draw() {
 
 /** Warnings stand first, but never before "Everyone out", nor before what an open incident asks now. */
 function inOrder() {
-  const parts = [warnings(), page.tree()];
+  const parts = [h("div", { class: "come-and-go", "data-key": "warnings" }, warnings()), page.tree()];
   return page.kind === "stop-page" || page.isUrgent?.() ? parts.reverse() : parts;
 }
 
