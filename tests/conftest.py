@@ -16,10 +16,15 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
 from tests.postgres import postgres
 
 __all__ = ["postgres"]
+
+# A busy machine is no fault of what is drawn: no example fails because it took long.
+settings.register_profile("lanewater", deadline=None)
+settings.load_profile("lanewater")
 
 BROWSERS = ("chromium", "chromium-browser", "google-chrome")
 HEADLESS_SHELL = "chromium-headless-shell"
