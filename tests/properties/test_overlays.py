@@ -9,6 +9,7 @@ from __future__ import annotations
 from functools import cache
 from typing import Any
 
+import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -247,6 +248,31 @@ def test_a_sites_own_limit_does_not_stand_for_one_that_nobody_read() -> None:
     both = laid_on("au-sa", [CLEAR])
     assert both is not None
     assert overall(both, question) == "not-judged"
+
+
+@pytest.mark.parametrize("rules", ["au-vic", "au-qld", "au-sa", "au-wa"])
+def test_free_chlorine_under_the_most_of_total_does_not_stand_for_a_total_that_nobody_read(
+    rules: str,
+) -> None:
+    own = {
+        "id": "own",
+        "title": "An order of the authority on clarity",
+        "extends": rules,
+        "rule": [CLEAR],
+        "coverage": {"clarity": {"state": "limited", "clause": "Order 1"}},
+    }
+    both = compile_overlaid(law(rules), [(own, True)], accepted=0)
+    pool = {
+        "kind": "pool",
+        "location": "outdoor",
+        "disinfectant": "chlorine",
+        "stabiliser": "not-used",
+    }
+    readings = {"free_chlorine": "3.0", "ph": "7.4", "clarity": "visible", "temperature_c": "25"}
+    assert overall(both, {"pool": pool, "readings": readings}) == "not-judged"
+    assert overall(both, {"pool": pool, "readings": {**readings, "total_chlorine": "3.2"}}) == (
+        "meets"
+    )
 
 
 def test_a_sample_that_only_the_site_limits_is_not_judged() -> None:

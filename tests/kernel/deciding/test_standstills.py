@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from tests.kernel.deciding.deciding_cases import reading
 from tests.kernel.deciding.facts_cases import entry, facts
 from tests.kernel.deciding.incident_cases import (
     MINUTE,
@@ -21,15 +22,18 @@ from tests.kernel.deciding.incident_cases import (
 )
 
 from lanewater.kernel.deciding.carriedfacts import facts_after
+from lanewater.kernel.deciding.contactrounds import contact_rows, contact_times
 from lanewater.kernel.deciding.incidentrows import incident_begun, incident_with
+from lanewater.kernel.deciding.incidents import known_by
 from lanewater.kernel.deciding.incidentsafter import incident_for_pool
-from lanewater.kernel.deciding.standstills import holds_clock_of, stretches_of
+from lanewater.kernel.deciding.pumpstopped import stopped_reading
+from lanewater.kernel.deciding.standstills import holds_clock_of, still_by, stretches_of
 
 BOTH = ("main", "teaching")
 POINTS = {"shallow": "20.0", "deep": "20.0"}
 WATER = {"ph": "7.2", "temperature_c": "26", "cyanuric_acid": "0"}
 PUMP_ON = ("people-out", "feeders-off", "ventilated", "pump-nobody-in")
-# The route of ca-qc that was chosen takes 765 minutes at 20 mg/L.
+# The route of ca-qc that was chosen asks 9,600 mg min/L: 480 minutes at 20 mg/L.
 HALVES = (0, 400, 800)
 AFTER = (840, 1240, 1650)
 
@@ -61,6 +65,12 @@ def clock(incident: dict[str, Any], minute: float = 2000) -> dict[str, Any]:
     """Give the clock of the route that was chosen."""
     found: dict[str, Any] = now(incident, minute)["clock"]
     return found
+
+
+def points_counted(readings: list[dict[str, Any]]) -> int:
+    """Give how many points the last test of some readings has."""
+    count: int = contact_times(contact_rows(readings))[-1]["points"]
+    return count
 
 
 def ids(told: dict[str, Any]) -> list[str]:
@@ -154,8 +164,18 @@ def test_a_pump_that_was_not_set_going_after_all_has_circulation_stand_still() -
 def test_a_pump_set_going_ahead_of_the_clock_does_not_count_yet() -> None:
     still = set_going(failed(500), 700)
     incident = disinfected(*HALVES, still=(still,))
+    assert still_by([still])[0]["until"] is not None
+    known = known_by(incident, START + 650 * MINUTE)
+    assert still_by(known["standstills"])[0]["until"] is None
     assert clock(incident, 650)["started_ms"] is None
-    assert clock(disinfected(0, still=(still,)), 600)["started_ms"] is None
+
+
+def test_points_read_before_the_water_stood_are_no_test_of_it_afterwards() -> None:
+    shallow = reading("free_chlorine", "20.0", point="shallow", at=299 * 60)
+    deep = reading("free_chlorine", "20.0", point="deep", at=302 * 60)
+    stood = [stopped_reading(300 * 60), stopped_reading(301 * 60)]
+    assert points_counted([shallow, deep]) == 2
+    assert points_counted([shallow, *stood, deep]) == 1
 
 
 def test_only_a_pool_whose_water_stands_is_held() -> None:

@@ -195,11 +195,15 @@ def contact_times(rows: list[dict[str, Any]]) -> list[dict[str, Any]]:
     times = []
     rises = rises_of(rows)
     still = times_of(rows, ("circulation",))
+    since = -BEYOND
     for at in times_of(rows, ("free_chlorine", "circulation")):
         stopped = at in still
         found = {}
-        if not stopped:
-            found = rows_by_point(rows, "free_chlorine", at - CONTACT_WINDOW, at)
+        if stopped:
+            # What was read before the water stood is no test of the water after it.
+            since = at
+        else:
+            found = rows_by_point(rows, "free_chlorine", max(since, at - CONTACT_WINDOW), at)
         lowest = 0 if stopped else BEYOND
         highest = 0
         for _point, row in found.items():

@@ -71,6 +71,28 @@ def rule_serves(rule: dict[str, Any], item: str, parameter: str) -> bool:
     return fits and breaks_at_once(rule) and rule.get("layer", "") != "site"
 
 
+def plain_maximum(rule: dict[str, Any], parameter: str) -> bool:
+    """Tell whether a rule holds a parameter under a number of its own."""
+    own = rule.get("relative_to", "") == "" and rule.get("relative_to_fact", "") == ""
+    fits = rule["parameter"] == parameter and own and rule["computable"] is True
+    return fits and rule_serves(rule, "disinfectant_maximum", "free_chlorine")
+
+
+def stands_for_total(rule: dict[str, Any], rules: list[dict[str, Any]]) -> bool:
+    """Tell whether a maximum of free chlorine only says again what total chlorine is held to.
+
+    Free is a part of total: over the most of total it breaks that line; under it, it says nothing
+    of how much total there is.
+    """
+    if not plain_maximum(rule, "free_chlorine"):
+        return False
+    for other in rules:
+        if plain_maximum(other, "total_chlorine"):
+            if other["limit_thousandths"] <= rule["limit_thousandths"]:
+                return True
+    return False
+
+
 def no_limit_here(entry: dict[str, Any], case: dict[str, Any]) -> bool:
     """Tell whether the authority sets no limit of this item for this pool."""
     if entry["state"] == "no-limit-set":
@@ -118,7 +140,8 @@ def core_gap(
         return None
     wanted = ""
     for rule in rules:
-        if rule_serves(rule, item, parameter):
+        again = item == "disinfectant_maximum" and stands_for_total(rule, rules)
+        if rule_serves(rule, item, parameter) and not again:
             if was_read(case, rule["parameter"]):
                 return None
             wanted = rule["parameter"]
