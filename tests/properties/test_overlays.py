@@ -226,6 +226,7 @@ def test_a_rule_of_the_sites_own_does_tighten() -> None:
     rule = {"id": "own-ph", "parameter": "ph", "at_most": "7.3", "level": "correct"}
     both = laid_on("ca-qc", [rule])
     pool = {"kind": "pool", "location": "indoor", "disinfectant": "chlorine"}
+    pool["stabiliser"] = "not-used"
     readings = {"free_chlorine": "1.5", "total_chlorine": "1.6", "ph": "7.4", "clarity": "visible"}
     question = {"pool": pool, "readings": {**readings, "turbidity_ntu": "0.4"}}
     assert overall(load_pack("ca-qc"), question) == "meets"

@@ -12,7 +12,7 @@ from lanewater.rules.judging import judge_case
 from lanewater.service.packs import load_pack, pack_ids
 from lanewater.terms.words import POOL_FACTS
 
-# Stabiliser counts where it is stated or was found (rules-format.md): not asked here.
+# Stabiliser may have been read instead of stated: it has a promise of its own below.
 FACTS = ("kind", "location", "water", "supply", "control", "secondary", "coagulant")
 LIVE = [
     identity
@@ -108,3 +108,17 @@ def test_a_fact_not_set_meets_only_where_each_of_its_values_does(identity: str, 
         outside = OUTSIDE_THE_LIMITS.get((identity, fact), ())
         for value in (one for one in POOL_FACTS[fact] if one not in outside):
             assert overall(identity, {**without, fact: value}, readings) == "meets", value
+
+
+@pytest.mark.parametrize("identity", LIVE)
+@pytest.mark.parametrize("location", ["indoor", "roofed", "outdoor", "unknown"])
+def test_stabiliser_neither_stated_nor_read_meets_only_where_its_use_does(
+    identity: str, location: str
+) -> None:
+    for pool, readings in rounds_of(identity):
+        without = {key: value for key, value in pool.items() if key != "stabiliser"}
+        without["location"] = location
+        unread = {key: value for key, value in readings.items() if key != "cyanuric_acid"}
+        if overall(identity, without, unread) == "meets":
+            used = {**without, "stabiliser": "used"}
+            assert overall(identity, used, unread) == "meets", (pool, readings)
