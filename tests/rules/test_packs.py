@@ -126,8 +126,9 @@ def test_stabiliser_set_up_where_it_is_banned_never_meets(identity: str, locatio
     chlorine = {"free_chlorine": "1.5", "total_chlorine": "1.6"}
     assert overall(identity, {**pool, "stabiliser": "not-used"}, chlorine) == "meets"
     assert overall(identity, {**pool, "stabiliser": "used"}, chlorine) == "not-judged"
-    # Not stated and not read: an indoor pool is taken to have none.
-    assert overall(identity, pool, chlorine) == "meets"
+    # Not stated and not read, it could be in use; read as none, it is none.
+    assert overall(identity, pool, chlorine) == "not-judged"
+    assert overall(identity, pool, {**chlorine, "cyanuric_acid": "0"}) == "meets"
     assert overall(identity, pool, {**chlorine, "cyanuric_acid": "5"}) == "does-not-meet"
 
 
@@ -165,3 +166,14 @@ def test_what_a_pack_asks_for_holds_no_word_that_may_be_misread(identity: str) -
     misread = re.compile(r"\b(clear|clears|cleared|safe|safely|verdict|balanced)\b", re.IGNORECASE)
     for rule in load_pack(identity)["rules"]:
         assert misread.search(rule["do"]) is None, rule["id"]
+
+
+def test_a_line_that_was_cut_off_is_named_beside_a_sample_that_meets_the_common_one() -> None:
+    pool = {"kind": "spa", "disinfectant": "chlorine", "stabiliser": "not-used"}
+    readings = {"free_chlorine": "2.0", "total_chlorine": "2.1", "temperature_c": "36"}
+    case = case_from({"purpose": "sample", "pool": pool, "readings": readings})
+    answer = judge_case(load_pack("au-wa"), case)
+    assert answer["overall"] == "meets"
+    why = [row["why"] for row in answer["not_judged"] if row["parameter"] == "free_chlorine"]
+    assert len(why) == 1
+    assert "cut off" in why[0]
