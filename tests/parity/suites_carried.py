@@ -301,7 +301,12 @@ def rounds_judged() -> Iterator[Row]:
             good = ("free_chlorine", "1.5"), ("total_chlorine", "1.6"), ("ph", "7.4")
             rows = [*good, ("clarity", "visible"), ("turbidity_ntu", "0.2")]
             case["readings"] = [reading(name, value) for name, value in rows]
-            case["pool"] = {"kind": "pool", "disinfectant": "chlorine", "location": "indoor"}
+            case["pool"] = {
+                "kind": "pool",
+                "disinfectant": "chlorine",
+                "location": "indoor",
+                "stabiliser": "not-used",
+            }
         first = {**case, "readings": [reading("free_chlorine", "0.1"), *case["readings"][1:]]}
         if draw.random() < 0.3:
             # Free and total are retyped in each other's place.
