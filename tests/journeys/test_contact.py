@@ -1,4 +1,4 @@
-"""Whether the server can be reached is told by what was asked last, not by what answered last."""
+"""What is asked last counts: of the server, whether it can be reached; of the device, to send."""
 
 from __future__ import annotations
 
@@ -12,6 +12,22 @@ ASK = """async (path) => {
 BEGIN = """async (path) => {
   const { get } = await import("/static/ground/api.js");
   window.early = get(path).then(() => "answered", () => "lost");
+}"""
+
+# Nothing waits: a flush counts once, finds nothing to send, counts again and is over.
+ASK_AT_THE_END = """async () => {
+  const { flush, onChange } = await import("/static/offline/sync.js");
+  await flush();
+  const counted = [];
+  onChange(() => {
+    counted.push(Date.now());
+    if (counted.length === 2) flush();
+  });
+  await flush();
+  for (let tries = 0; counted.length < 4 && tries < 50; tries += 1) {
+    await new Promise((then) => setTimeout(then, 20));
+  }
+  return counted.length;
 }"""
 
 
@@ -43,3 +59,10 @@ def test_a_late_answer_to_what_was_asked_before_the_loss_does_not_say_the_server
     page.unroute("**/api/v1/**")
     page.evaluate(ASK, "/people?back=1")
     expect(page.locator("body[data-offline='no']")).to_be_attached()
+
+
+def test_what_is_asked_for_while_a_sending_ends_is_sent_by_another(tablet: Tablet) -> None:
+    tablet.sign_in("TT")
+    tablet.load("/sign-in")
+    expect(tablet.page.locator("body[data-unsent='0']")).to_be_attached()
+    assert tablet.page.evaluate(ASK_AT_THE_END) >= 4

@@ -71,12 +71,17 @@ export function flush() {
   again = true;
   running ??= sendAll().finally(() => {
     running = null;
+    // Asked for while the end of it was counted: that round is over, and nobody else would send it.
+    return again ? flush() : undefined;
   });
   return running;
 }
 
 async function sendAll() {
-  if (!ownDevice() || !navigator.locks) return;
+  if (!ownDevice() || !navigator.locks) {
+    again = false;
+    return;
+  }
   clearTimeout(timer);
   try {
     await navigator.locks.request(LOCK, inRounds);
@@ -97,6 +102,7 @@ async function inRounds() {
     if (await push()) again = true;
     tell("facts");
   }
+  again = false;
 }
 
 function later() {
